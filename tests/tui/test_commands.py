@@ -20,18 +20,18 @@ from platebook.tui.commands import COMMANDS, commands_for
 from platebook.tui.drawer_screen import DrawerScreen
 from platebook.tui.entry.screen import AttemptScreen
 from platebook.tui.findings.screen import FindingsScreen
-from platebook.tui.first_start_screen import FirstRunScreen
 from platebook.tui.grades.course_screen import CourseScreen
 from platebook.tui.grades.progress_screen import ProgressScreen
 from platebook.tui.help_screen import HelpScreen
 from platebook.tui.log.screen import HistoryScreen, LogScreen
 from platebook.tui.now.screen import NowScreen
-from platebook.tui.people_screen import SettersScreen
+from platebook.tui.people.first_start_screen import FirstRunScreen
+from platebook.tui.people.people_screen import SettersScreen
 from platebook.tui.places import AT_ONCE, EVERYWHERE, PAGES, PLACES
+from platebook.tui.running.trouble import TroubleScreen
 from platebook.tui.seeing_screen import SeeingScreen
-from platebook.tui.share_screen import ShareScreen
-from platebook.tui.sheet_screen import SheetScreen
-from platebook.tui.trouble import TroubleScreen
+from platebook.tui.sharing.share_screen import ShareScreen
+from platebook.tui.sharing.sheet_screen import SheetScreen
 
 DOCS = Path(__file__).parents[2] / "docs" / "keys.md"
 SCREENS: dict[str, type] = {

@@ -8,8 +8,8 @@ from textual.widgets import Input
 from platebook.services.drawer.drawer import DrawerRow
 from platebook.services.session import Refused
 from platebook.tui.drawer_screen import DrawerScreen
-from platebook.tui.text import MARK
-from platebook.tui.widgets import PickList
+from platebook.tui.parts.text import MARK
+from platebook.tui.parts.widgets import PickList
 
 
 async def test_a_tool_is_put_in_as_it_is_typed() -> None:

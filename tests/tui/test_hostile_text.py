@@ -20,7 +20,7 @@ from platebook.services.pages.course_page import CourseRow, CourseView
 from platebook.services.people.setters import ListedSetter, OfferedCourse
 from platebook.services.plates import PlateCell, PlateView
 from platebook.services.session import LogbookUnusable, Refused
-from platebook.tui.text import line
+from platebook.tui.parts.text import line
 
 HOSTILE = (
     "[red]hi[/red]",

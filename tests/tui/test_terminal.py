@@ -10,10 +10,10 @@ from typing import Any
 import pytest
 from tests.tui.driving import press, running, until
 from tests.tui.evening_app import SessionOnDisk
+from tests.tui.parts.test_widgets import send
 from tests.tui.pictures import picture
 from tests.tui.sizes import SIZES
 from tests.tui.terminal import Terminal
-from tests.tui.test_widgets import send
 
 from platebook.services.attempts.drafts import Drafts, Owner
 

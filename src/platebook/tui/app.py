@@ -20,7 +20,6 @@ from textual.binding import BindingType
 from textual.message import Message
 from textual.screen import Screen
 
-from platebook.tui.as_set_app import AsSetApp
 from platebook.tui.base_screen import (
     Amend,
     Answered,
@@ -34,17 +33,18 @@ from platebook.tui.base_screen import (
 )
 from platebook.tui.bench_session import BenchSession
 from platebook.tui.commands import COMMANDS, DIGITS, bindings_for
-from platebook.tui.end_on_signals import EndOnSignals
-from platebook.tui.first_paint import FirstSight
-from platebook.tui.keys_ahead import KeysAhead
 from platebook.tui.now.screen import NowScreen
 from platebook.tui.now.start_keys import WHOLE_PLATE
 from platebook.tui.pages import page_at
+from platebook.tui.parts.text import line
 from platebook.tui.places import EVERYWHERE, PAGES
 from platebook.tui.plate.sheet import DRAFT
-from platebook.tui.settings import KeptSettings, settings_file
-from platebook.tui.text import line
-from platebook.tui.trouble import TroubleScreen, write_log
+from platebook.tui.running.as_set_app import AsSetApp
+from platebook.tui.running.end_on_signals import EndOnSignals
+from platebook.tui.running.first_paint import FirstSight
+from platebook.tui.running.keys_ahead import KeysAhead
+from platebook.tui.running.settings import KeptSettings, settings_file
+from platebook.tui.running.trouble import TroubleScreen, write_log
 
 if TYPE_CHECKING:
     from platebook.services.now.now_view import NowView
@@ -150,7 +150,7 @@ class BenchApp(AsSetApp, inherit_bindings=False):
             self.call_after_refresh(self._look_after)
             self.set_interval(AN_HOUR_S, self._look_after)
         if event.value is not None:
-            from platebook.tui.first_start_screen import FirstRunScreen
+            from platebook.tui.people.first_start_screen import FirstRunScreen
 
             first_run = FirstRunScreen(self.session, event.value)
             await self.push_screen(first_run, self._begun)
@@ -199,7 +199,7 @@ class BenchApp(AsSetApp, inherit_bindings=False):
 
     def action_sheet(self, typed: str = "") -> None:
         """Bring in a sheet; its name may have been pasted."""
-        from platebook.tui.sheet_screen import SheetScreen
+        from platebook.tui.sharing.sheet_screen import SheetScreen
 
         self._open_if_waiting()
         self.push_screen(SheetScreen(self.session, typed), self._after_sheet)
@@ -349,7 +349,7 @@ class BenchApp(AsSetApp, inherit_bindings=False):
 
     def action_setters(self) -> None:
         """Choose who is at the bench; what is unfinished is kept for who began it."""
-        from platebook.tui.people_screen import SettersScreen
+        from platebook.tui.people.people_screen import SettersScreen
 
         if self._page_in_front() is None:
             return
@@ -358,7 +358,7 @@ class BenchApp(AsSetApp, inherit_bindings=False):
 
     def action_share(self) -> None:
         """Exchange logbooks; what came in is shown on the page it was asked from."""
-        from platebook.tui.share_screen import ShareScreen
+        from platebook.tui.sharing.share_screen import ShareScreen
 
         screen = self._page_in_front()
         if screen is not None:

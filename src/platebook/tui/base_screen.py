@@ -15,8 +15,8 @@ from textual.worker import Worker, get_current_worker
 
 from platebook.tui.bench_session import BenchSession
 from platebook.tui.commands import bindings_for, foot_commands
+from platebook.tui.parts.widgets import KeyLine, LongBar, TitleLine
 from platebook.tui.places import PLACES
-from platebook.tui.widgets import KeyLine, LongBar, TitleLine
 
 if TYPE_CHECKING:
     from platebook.practice.received import Received

@@ -11,8 +11,8 @@ from platebook.services.attempts.recording import undo
 from platebook.services.drawer.drawer import DrawerRow, change, drawer_view, put_in, take_out
 from platebook.tui.base_screen import Answered, BenchScreen, Done
 from platebook.tui.bench_session import BenchSession
-from platebook.tui.text import txt
-from platebook.tui.widgets import OrderedInput, PickList, Words
+from platebook.tui.parts.text import txt
+from platebook.tui.parts.widgets import OrderedInput, PickList, Words
 
 EMPTY = "The drawer is empty: a puts a tool in. Sizes then come from your own tools first."
 HOW = "Kind and size, such as: bur 1.9 hart; twist drill 0.65; pin 1.95; measuring caliper"

@@ -17,8 +17,8 @@ from platebook.practice.results import DEFECTS
 from platebook.tui.base_screen import ReadWindow
 from platebook.tui.commands import Command, bindings_for, commands_for
 from platebook.tui.entry.questions import Question
+from platebook.tui.parts.text import fit, line, stack, txt
 from platebook.tui.places import EVERYWHERE, PLACES
-from platebook.tui.text import fit, line, stack, txt
 
 ABOUT: Mapping[str, str] = {
     "now": (

@@ -2,7 +2,7 @@
 
 from platebook.tui.base_screen import BenchScreen
 from platebook.tui.bench_session import BenchSession
-from platebook.tui.settings import Settings
+from platebook.tui.running.settings import Settings
 
 
 def page_at(place: str, session: BenchSession, settings: Settings) -> BenchScreen[None]:

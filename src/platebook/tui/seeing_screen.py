@@ -21,8 +21,8 @@ from platebook.services.seeing import (
 from platebook.tui.base_screen import Answered, BenchScreen
 from platebook.tui.bench_session import BenchSession
 from platebook.tui.classroom.words import Looking, keys_in_words
-from platebook.tui.text import line, stack, txt
-from platebook.tui.widgets import OrderedInput, PickList, Words
+from platebook.tui.parts.text import line, stack, txt
+from platebook.tui.parts.widgets import OrderedInput, PickList, Words
 
 WHAT = (
     "A plate whose verdicts are known: judge each position as it lies there, clean and dry, x10, "

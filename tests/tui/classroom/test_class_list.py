@@ -19,7 +19,7 @@ from platebook.tui.classroom.class_list import (
     in_initials,
     last_seen,
 )
-from platebook.tui.text import MARK
+from platebook.tui.parts.text import MARK
 
 OTTOLINE = STANDINGS[0]
 

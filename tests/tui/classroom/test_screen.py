@@ -10,8 +10,8 @@ from tests.tui.pictures import picture
 from platebook.practice.defects import comments_on
 from platebook.services.people.at_the_bench import InView
 from platebook.tui.classroom.screen import ClassScreen
-from platebook.tui.text import MARK
-from platebook.tui.widgets import LongBar
+from platebook.tui.parts.text import MARK
+from platebook.tui.parts.widgets import LongBar
 
 
 async def test_the_class_is_a_line_each_with_the_one_marked_told() -> None:

@@ -11,7 +11,7 @@ from platebook.tui.entry.entry import FINISH, RESULT, SET_UP
 from platebook.tui.entry.moves import visit
 from platebook.tui.entry.page import LOOKING, AttemptPage, BigReading
 from platebook.tui.entry.questions import Question
-from platebook.tui.theme import THEMES
+from platebook.tui.parts.theme import THEMES
 
 BY_DIGIT = Question(field="fit", label="fit", keys=FIT.key_values, wanted=FIT.wanted)
 SIZE = Question(

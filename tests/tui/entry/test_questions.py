@@ -11,9 +11,9 @@ from hypothesis import strategies as st
 from tests.tui.bench import FIT, PIN
 from tests.tui.driving import on, press, running, until
 from tests.tui.fakes import SessionOfAnEvening
+from tests.tui.parts.test_widgets import send
 from tests.tui.pictures import picture
 from tests.tui.sizes import SERIES, SIZES, sizes_asked
-from tests.tui.test_widgets import send
 from textual import events
 
 from platebook.practice.fields import choices, fields

@@ -7,8 +7,8 @@ import pytest
 from tests.tui.bench import PIN, a_view, an_empty_view, log_rows
 from tests.tui.driving import on, press, running, settled, until
 from tests.tui.fakes import STORED, SessionOfAnEvening
+from tests.tui.parts.test_widgets import send
 from tests.tui.pictures import picture
-from tests.tui.test_widgets import send
 from textual import events
 
 from platebook.practice.problem import Problem

@@ -7,7 +7,7 @@ from hypothesis import strategies as st
 from platebook.analysis.findings.telling.pictures import Level, Picture
 from platebook.analysis.models.intervals import wilson
 from platebook.tui.findings.charts import levels_line, picture_chart
-from platebook.tui.plot import draw
+from platebook.tui.parts.plot import draw
 
 
 def _level(name: str, failed: int, of: int, *points: float, inside: bool = False) -> Level:

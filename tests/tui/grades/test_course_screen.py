@@ -13,7 +13,7 @@ from platebook.services.courses.in_force import Touch
 from platebook.services.courses.waiting import CourseWaiting
 from platebook.services.pages.course_page import CourseRow, CourseView
 from platebook.tui.grades.course_screen import CourseScreen
-from platebook.tui.text import MARK
+from platebook.tui.parts.text import MARK
 
 
 async def test_the_course_opens_at_the_grade_worked_at() -> None:

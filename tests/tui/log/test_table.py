@@ -8,7 +8,7 @@ from textual import on
 from textual.app import App, ComposeResult
 
 from platebook.tui.log.table import NEAR_THE_END, TICK, LogTable
-from platebook.tui.text import MARK
+from platebook.tui.parts.text import MARK
 
 
 class OneTableApp(App[None]):

@@ -6,8 +6,8 @@ import pytest
 from tests.tui.bench import PIN, a_view, a_view_of_a_block, an_empty_view
 from tests.tui.driving import on, press, running, settled, until
 from tests.tui.fakes import SessionOfAnEvening
+from tests.tui.parts.test_widgets import send
 from tests.tui.pictures import picture
-from tests.tui.test_widgets import send
 from textual.widgets import Static
 
 from platebook.services.now.now_view import NowView
@@ -19,9 +19,9 @@ from platebook.tui.entry.entry import to_draft
 from platebook.tui.entry.screen import AttemptScreen
 from platebook.tui.entry.start import entry_for
 from platebook.tui.now.screen import NowScreen
+from platebook.tui.parts.widgets import INVENTED
 from platebook.tui.plate.screen import PlateScreen
-from platebook.tui.trouble import TroubleScreen
-from platebook.tui.widgets import INVENTED
+from platebook.tui.running.trouble import TroubleScreen
 
 
 def an_unfinished_attempt() -> dict[str, object]:

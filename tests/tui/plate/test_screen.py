@@ -9,9 +9,9 @@ import pytest
 from tests.tui.bench import a_view
 from tests.tui.driving import on, press, running, until
 from tests.tui.fakes import EVENING, SessionOfAnEvening
+from tests.tui.parts.test_widgets import send
 from tests.tui.pictures import picture
 from tests.tui.plate.test_sheet import TEN, a_sheet
-from tests.tui.test_widgets import send
 from textual import events
 from textual.pilot import Pilot
 

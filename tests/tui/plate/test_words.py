@@ -5,9 +5,9 @@ import dataclasses
 from tests.tui.plate.test_sheet import a_sheet
 
 from platebook.practice.results import RESULT_KEYS
+from platebook.tui.parts.text import MARK
 from platebook.tui.plate.sheet import PlateSheet, measure
 from platebook.tui.plate.words import cell_question, grid, size_question
-from platebook.tui.text import MARK
 
 
 def at(sheet: PlateSheet, name: str, row: int = 0) -> PlateSheet:

@@ -11,8 +11,8 @@ from textual.reactive import reactive
 
 from platebook.analysis.grades.evenings import day_words
 from platebook.analysis.grades.states import TO_BE_PASSED
-from platebook.tui.text import MARK, fit, line, txt
-from platebook.tui.widgets import PickList
+from platebook.tui.parts.text import MARK, fit, line, txt
+from platebook.tui.parts.widgets import PickList
 
 if TYPE_CHECKING:
     from platebook.advice.class_standing import QueueRow, SetterLine

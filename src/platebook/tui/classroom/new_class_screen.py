@@ -19,8 +19,8 @@ from platebook.services.classes.listed_names import (
 )
 from platebook.tui.base_screen import Answered, BenchScreen
 from platebook.tui.bench_session import BenchSession
-from platebook.tui.text import stack, txt
-from platebook.tui.widgets import OrderedInput, Words
+from platebook.tui.parts.text import stack, txt
+from platebook.tui.parts.widgets import OrderedInput, Words
 
 LINES = (
     ("name", "name of the class, such as Thursday"),

@@ -11,8 +11,8 @@ from platebook.services.classes.terms import dates_in_words
 from platebook.services.people.at_the_bench import InView, view_class
 from platebook.tui.base_screen import Answered, BenchScreen
 from platebook.tui.bench_session import BenchSession
-from platebook.tui.text import line, txt
-from platebook.tui.widgets import PickList, Words, typed_to_find
+from platebook.tui.parts.text import line, txt
+from platebook.tui.parts.widgets import PickList, Words, typed_to_find
 
 HOW = "Type a part of its name. Enter shows the class marked; the first line is everyone."
 NONE_YET = "No class yet: m on the Class screen makes one."

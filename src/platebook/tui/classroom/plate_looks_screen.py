@@ -29,8 +29,8 @@ from platebook.tui.classroom.on_the_way import OnTheWay
 from platebook.tui.classroom.words import Looking, WantedPlate, keys_in_words, said_lines
 from platebook.tui.entry.entry import PART_KEYS
 from platebook.tui.now.words import PlateGrid
-from platebook.tui.text import line, stack, txt
-from platebook.tui.widgets import OrderedInput, Words
+from platebook.tui.parts.text import line, stack, txt
+from platebook.tui.parts.widgets import OrderedInput, Words
 
 DRAWN = "*"
 """Stands behind a position that was drawn at random."""

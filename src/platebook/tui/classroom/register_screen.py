@@ -11,8 +11,8 @@ from textual.content import Content
 from platebook.reports.text.register_text import register_lines
 from platebook.services.classes.register import ClassRegister, class_register
 from platebook.tui.base_screen import Answered, BenchScreen
-from platebook.tui.text import line, stack, txt
-from platebook.tui.widgets import Words
+from platebook.tui.parts.text import line, stack, txt
+from platebook.tui.parts.widgets import Words
 
 WAITING = "Reading who came …"
 PAGE = 8

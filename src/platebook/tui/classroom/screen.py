@@ -29,9 +29,9 @@ from platebook.tui.classroom.words import (
     plates_of,
     standing_part,
 )
-from platebook.tui.headline import Head, Headline
-from platebook.tui.text import line, txt
-from platebook.tui.widgets import LongBar, OrderedInput, PickList, Words
+from platebook.tui.parts.headline import Head, Headline
+from platebook.tui.parts.text import line, txt
+from platebook.tui.parts.widgets import LongBar, OrderedInput, PickList, Words
 
 if TYPE_CHECKING:
     from platebook.advice.class_standing import QueueRow, SetterLine

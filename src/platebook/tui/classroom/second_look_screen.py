@@ -14,8 +14,8 @@ from platebook.services.classes.second_look import SecondLook, judge_again, seco
 from platebook.tui.base_screen import Answered, BenchScreen, Done
 from platebook.tui.bench_session import BenchSession
 from platebook.tui.classroom.words import Looking, keys_in_words
-from platebook.tui.text import stack, txt
-from platebook.tui.widgets import PickList, Words
+from platebook.tui.parts.text import stack, txt
+from platebook.tui.parts.widgets import PickList, Words
 
 WHAT = (
     "Drawn at random from your last day of practice. Judge them as if they were somebody else's: "

@@ -16,8 +16,8 @@ from platebook.services.people.at_the_bench import class_in_view
 from platebook.services.progress_callback import Watch
 from platebook.tui.base_screen import Answered, BenchScreen
 from platebook.tui.bench_session import BenchSession
-from platebook.tui.text import stack, txt
-from platebook.tui.widgets import LongBar, Words
+from platebook.tui.parts.text import stack, txt
+from platebook.tui.parts.widgets import LongBar, Words
 
 WAITING = "Looking through every setter's log …"
 PAGE = 8

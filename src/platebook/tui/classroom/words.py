@@ -12,7 +12,7 @@ from platebook.reports.text.class_text import main_defect, practice_line, used_l
 from platebook.reports.text.figures import GRADES, count_of, place_on_plate
 from platebook.reports.text.received_text import verdict
 from platebook.tui.classroom.class_list import SHORT
-from platebook.tui.text import line, stack, txt
+from platebook.tui.parts.text import line, stack, txt
 
 if TYPE_CHECKING:
     from collections.abc import Sequence

@@ -12,8 +12,8 @@ from platebook.tui.entry.questions import VERDICT_SIGNS, Question
 from platebook.tui.entry.words import page, rail, set_up_line, title
 from platebook.tui.now.start_keys import digit_hint
 from platebook.tui.now.words import go_line, where_of
-from platebook.tui.text import line, stack, txt
-from platebook.tui.widgets import Words
+from platebook.tui.parts.text import line, stack, txt
+from platebook.tui.parts.widgets import Words
 
 if TYPE_CHECKING:
     from platebook.services.now.now_view import NowView

@@ -42,7 +42,7 @@ from platebook.tui.entry.questions import Question, StraySize, stray_sentence
 from platebook.tui.entry.start import begin_entry, entry_from
 from platebook.tui.entry.words import focus_of
 from platebook.tui.now.start_keys import GOOD_ONE, foot_with_digits, means_something
-from platebook.tui.widgets import KeyLine
+from platebook.tui.parts.widgets import KeyLine
 
 RESTORED = "This attempt was not saved; it is as you left it."
 READINGS_FIRST = "Readings are asked for this one: they come before the result."

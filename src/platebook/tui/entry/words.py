@@ -25,7 +25,7 @@ from platebook.tui.entry.entry import (
 )
 from platebook.tui.entry.moves import types
 from platebook.tui.entry.questions import VERDICT_SIGNS, Question, how_read, label_of
-from platebook.tui.text import fit, line, stack, txt
+from platebook.tui.parts.text import fit, line, stack, txt
 
 if TYPE_CHECKING:
     from platebook.practice.doubts import Doubt

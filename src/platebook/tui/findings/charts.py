@@ -2,8 +2,8 @@
 
 from typing import TYPE_CHECKING
 
-from platebook.tui.plot import Chart, Series
-from platebook.tui.text import fit, line
+from platebook.tui.parts.plot import Chart, Series
+from platebook.tui.parts.text import fit, line
 
 if TYPE_CHECKING:
     from platebook.analysis.findings.telling.pictures import Level, Picture

@@ -18,10 +18,10 @@ from platebook.tui.base_screen import Answered, BenchScreen, ToNow, Unfolded
 from platebook.tui.bench_session import BenchSession
 from platebook.tui.entry.questions import label_of
 from platebook.tui.findings.charts import clock_chart, clock_line, levels_line, picture_chart
-from platebook.tui.headline import Head, Headline
-from platebook.tui.plot import Chart, Plot
-from platebook.tui.text import MARK, line, stack, txt
-from platebook.tui.widgets import Words
+from platebook.tui.parts.headline import Head, Headline
+from platebook.tui.parts.plot import Chart, Plot
+from platebook.tui.parts.text import MARK, line, stack, txt
+from platebook.tui.parts.widgets import Words
 
 if TYPE_CHECKING:
     from platebook.analysis.findings.telling.results import Finding, Findings

@@ -5,7 +5,7 @@ from typing import TYPE_CHECKING
 from textual.content import Content
 
 from platebook.reports.text.figures import in_columns
-from platebook.tui.text import stack, txt
+from platebook.tui.parts.text import stack, txt
 
 if TYPE_CHECKING:
     from platebook.analysis.grades.calendar import By, Calendar

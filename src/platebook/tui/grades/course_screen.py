@@ -15,8 +15,8 @@ from platebook.services.pages.course_page import CourseRow, CourseView, course_v
 from platebook.services.session import Session
 from platebook.tui.base_screen import Answered, BenchScreen, ToNow, ToSeeing
 from platebook.tui.bench_session import BenchSession
-from platebook.tui.text import stack, txt
-from platebook.tui.widgets import PickList, Words
+from platebook.tui.parts.text import stack, txt
+from platebook.tui.parts.widgets import PickList, Words
 
 WAITING = "Opening the course …"
 

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 
 from platebook.analysis.grades.share_good import share_words
 from platebook.reports.text.figures import good_of_line
-from platebook.tui.plot import Chart, Series
+from platebook.tui.parts.plot import Chart, Series
 
 if TYPE_CHECKING:
     from platebook.analysis.grades.tally import CurveStep, Tally

@@ -7,7 +7,7 @@ from textual.content import Content
 from textual.reactive import reactive
 from textual.widget import Widget
 
-from platebook.tui.text import MARK, fit, line, stack, txt
+from platebook.tui.parts.text import MARK, fit, line, stack, txt
 
 if TYPE_CHECKING:
     from platebook.analysis.grades.tally import Tally

@@ -34,10 +34,10 @@ from platebook.tui.bench_session import BenchSession
 from platebook.tui.grades.calendar_view import VIEWS, calendar_view
 from platebook.tui.grades.curve_chart import all_line, curve_chart, now_line
 from platebook.tui.grades.own_lines import OwnLines
-from platebook.tui.headline import NOTHING, Head, Headline, bar
-from platebook.tui.plot import Plot
-from platebook.tui.text import MARK, fit, line, stack, txt
-from platebook.tui.widgets import Words
+from platebook.tui.parts.headline import NOTHING, Head, Headline, bar
+from platebook.tui.parts.plot import Plot
+from platebook.tui.parts.text import MARK, fit, line, stack, txt
+from platebook.tui.parts.widgets import Words
 
 if TYPE_CHECKING:
     from platebook.analysis.grades.calendar import By, Calendar

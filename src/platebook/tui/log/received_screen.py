@@ -12,7 +12,7 @@ from platebook.practice.received import Received, SeenLook, Word
 from platebook.reports.text.received_text import NOTHING, look_head, theirs, verdict, word_head
 from platebook.tui.base_screen import ReadWindow
 from platebook.tui.commands import bindings_for
-from platebook.tui.text import fit, line, stack, txt
+from platebook.tui.parts.text import fit, line, stack, txt
 
 OWN = 34
 """Cells of the column with one's own verdict."""

@@ -37,10 +37,10 @@ from platebook.tui.base_screen import (
 )
 from platebook.tui.bench_session import BenchSession
 from platebook.tui.commands import bindings_for
-from platebook.tui.headline import Head, Headline
 from platebook.tui.log.table import LOOK_SIGNS, LogTable
-from platebook.tui.text import stack, txt
-from platebook.tui.widgets import OrderedInput, Words
+from platebook.tui.parts.headline import Head, Headline
+from platebook.tui.parts.text import stack, txt
+from platebook.tui.parts.widgets import OrderedInput, Words
 
 if TYPE_CHECKING:
     from platebook.logbook.attempt_queries import Order

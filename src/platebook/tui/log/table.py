@@ -15,7 +15,7 @@ from textual.reactive import reactive
 from textual.scroll_view import ScrollView
 from textual.strip import Strip
 
-from platebook.tui.text import MARK, fit
+from platebook.tui.parts.text import MARK, fit
 
 if TYPE_CHECKING:
     from platebook.services.attempts.log import LogRow

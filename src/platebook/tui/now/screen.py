@@ -14,8 +14,6 @@ from textual.message import Message
 from platebook.tui.base_screen import Answered, BenchScreen, Done, ToSeeing
 from platebook.tui.bench_session import BenchSession
 from platebook.tui.entry.questions import ENTER, Question, StraySize, question_of, stray_sentence
-from platebook.tui.first_paint import FirstSight, Sight
-from platebook.tui.headline import Head, Headline
 from platebook.tui.now.seat_picture import SeatPicture
 from platebook.tui.now.start_keys import (
     DECIMAL_KEYS,
@@ -27,10 +25,12 @@ from platebook.tui.now.start_keys import (
     reading_by_digit,
 )
 from platebook.tui.now.words import PARTS, WORD_PARTS, PlateGrid, parts_of
+from platebook.tui.parts.headline import Head, Headline
+from platebook.tui.parts.text import line, txt
+from platebook.tui.parts.widgets import KeyLine, TitleLine, Words
 from platebook.tui.places import PLACES
 from platebook.tui.plate.sheet import DRAFT
-from platebook.tui.text import line, txt
-from platebook.tui.widgets import KeyLine, TitleLine, Words
+from platebook.tui.running.first_paint import FirstSight, Sight
 
 if TYPE_CHECKING:
     from platebook.services.now.minding import Minding

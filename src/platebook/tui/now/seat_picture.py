@@ -12,7 +12,7 @@ from textual.content import Content
 from textual.reactive import reactive
 from textual.widget import Widget
 
-from platebook.tui.text import stack, txt
+from platebook.tui.parts.text import stack, txt
 
 if TYPE_CHECKING:
     from platebook.reports.drawings.cells import Window

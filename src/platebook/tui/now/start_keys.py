@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 from textual.content import Content
 
 from platebook.tui.commands import DIGITS, Command, foot_commands
-from platebook.tui.text import line
+from platebook.tui.parts.text import line
 
 if TYPE_CHECKING:
     from platebook.services.attempts.form import ReadingAsked

@@ -15,9 +15,9 @@ from platebook.reports.text.figures import (
     count_of,
     outlook_words,
 )
-from platebook.tui.headline import Head, bar
 from platebook.tui.now.start_keys import digit_hint
-from platebook.tui.text import fit, line, stack, txt
+from platebook.tui.parts.headline import Head, bar
+from platebook.tui.parts.text import fit, line, stack, txt
 
 if TYPE_CHECKING:
     from platebook.services.now.minding import Minding

@@ -30,6 +30,8 @@ from platebook.tui.entry.questions import (
     question_for,
     stray_sentence,
 )
+from platebook.tui.parts.text import txt
+from platebook.tui.parts.widgets import Words
 from platebook.tui.plate.sheet import (
     UNDEFECTIVE,
     PlateSheet,
@@ -56,8 +58,6 @@ from platebook.tui.plate.words import (
     saved_words,
     size_question,
 )
-from platebook.tui.text import txt
-from platebook.tui.widgets import Words
 
 PADDING = 1
 AROUND = 9

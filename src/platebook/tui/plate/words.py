@@ -10,8 +10,8 @@ from platebook.practice.defects import GOOD, looks_of
 from platebook.practice.results import SEVERITIES
 from platebook.tui.entry.doubts import ways_out
 from platebook.tui.entry.entry import RESULT, SEVERITY
+from platebook.tui.parts.text import MARK, fit, line, stack, txt
 from platebook.tui.plate.sheet import UNDEFECTIVE, PlateSheet
-from platebook.tui.text import MARK, fit, line, stack, txt
 
 if TYPE_CHECKING:
     from platebook.practice.doubts import Doubt

@@ -4,7 +4,7 @@ import pytest
 from tests.contrast import contrast
 from textual.theme import Theme
 
-from platebook.tui.theme import THEMES
+from platebook.tui.parts.theme import THEMES
 
 TEXTS = ("foreground", "primary", "secondary", "accent", "success", "warning", "error")
 GROUNDS = ("background", "surface", "panel")

@@ -18,12 +18,12 @@ from platebook.services.people.doubles import Known, KnownTeacher, Pair
 from platebook.services.people.setters import ListedSetter
 from platebook.services.people.teachers import ListedTeacher
 from platebook.tui.classroom.screen import ClassScreen
-from platebook.tui.first_start_screen import FirstRunScreen
 from platebook.tui.help_screen import HelpScreen
 from platebook.tui.now.screen import NowScreen
-from platebook.tui.people_screen import SettersScreen
-from platebook.tui.text import MARK
-from platebook.tui.widgets import PickList
+from platebook.tui.parts.text import MARK
+from platebook.tui.parts.widgets import PickList
+from platebook.tui.people.first_start_screen import FirstRunScreen
+from platebook.tui.people.people_screen import SettersScreen
 
 
 async def test_the_first_start_asks_name_seats_course_and_tools() -> None:

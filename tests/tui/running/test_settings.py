@@ -9,9 +9,9 @@ from tests.tui.driving import press
 from tests.tui.fakes import SessionOfAnEvening
 
 from platebook.tui.app import BenchApp
-from platebook.tui.as_set_app import NO_REST
-from platebook.tui.rest_nudge import AT_A_STRETCH_S, PAUSE_S, SAYS, Stretch
-from platebook.tui.settings import FILE_NAME, KeptSettings, Settings
+from platebook.tui.running.as_set_app import NO_REST
+from platebook.tui.running.rest_nudge import AT_A_STRETCH_S, PAUSE_S, SAYS, Stretch
+from platebook.tui.running.settings import FILE_NAME, KeptSettings, Settings
 
 
 def test_what_is_kept_is_read_back(tmp_path: Path) -> None:

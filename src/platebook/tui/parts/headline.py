@@ -13,8 +13,8 @@ from textual.containers import Horizontal, Vertical
 from textual.content import Content
 from textual.widgets import Digits
 
-from platebook.tui.text import stack, txt
-from platebook.tui.widgets import Words
+from platebook.tui.parts.text import stack, txt
+from platebook.tui.parts.widgets import Words
 
 BAR = 20
 NARROW = 70

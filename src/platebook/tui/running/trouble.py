@@ -13,7 +13,7 @@ from textual.screen import ModalScreen
 from textual.widgets import Static
 
 from platebook.tui.commands import bindings_for
-from platebook.tui.text import stack, txt
+from platebook.tui.parts.text import stack, txt
 
 KEPT = "Nothing was lost: what is being typed is kept as a draft."
 

@@ -5,8 +5,8 @@ import dataclasses
 import pytest
 from textual.app import App, ComposeResult
 
-from platebook.tui.plot import Chart, Plot, Series, draw
-from platebook.tui.theme import BENCH
+from platebook.tui.parts.plot import Chart, Plot, Series, draw
+from platebook.tui.parts.theme import BENCH
 
 CHART = Chart(
     series=(Series((0.0, 1.0, 2.0), (0.0, 0.5, 1.0), joined=True),),

@@ -27,7 +27,7 @@ from textual.widget import Widget
 from textual.widgets import Input, ProgressBar, Static
 
 from platebook.tui.commands import Command, key_text
-from platebook.tui.text import MARK, fit, line, stack, txt
+from platebook.tui.parts.text import MARK, fit, line, stack, txt
 
 
 class Words(Static):

@@ -13,7 +13,7 @@ from rich.text import Text
 from textual.reactive import reactive
 from textual.widget import Widget
 
-from platebook.tui.text import line, txt
+from platebook.tui.parts.text import line, txt
 
 if TYPE_CHECKING:
     from textual.content import Content

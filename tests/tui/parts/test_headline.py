@@ -7,7 +7,7 @@ from tests.tui.fakes import SessionOfAnEvening
 from tests.tui.pictures import picture
 from textual.widgets import Digits
 
-from platebook.tui.headline import DONE, LEFT, bar
+from platebook.tui.parts.headline import DONE, LEFT, bar
 
 
 @pytest.mark.parametrize(

@@ -10,8 +10,8 @@ from textual.widgets import Input
 from platebook.services.progress_callback import Watch
 from platebook.services.sharing.share_now import share_now, where_shared
 from platebook.tui.base_screen import Answered, BenchScreen
-from platebook.tui.text import stack, txt
-from platebook.tui.widgets import LongBar, OrderedInput, Words
+from platebook.tui.parts.text import stack, txt
+from platebook.tui.parts.widgets import LongBar, OrderedInput, Words
 
 WHAT = (
     "Your bundle goes into a folder that you and the others can open, and theirs come in from it. "

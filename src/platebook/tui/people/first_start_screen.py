@@ -16,9 +16,9 @@ from platebook.services.sharing.start_files import SUFFIX as START_FILE
 from platebook.services.sharing.start_files import begin_with_file
 from platebook.tui.base_screen import SHEETS, Answered, BenchScreen
 from platebook.tui.bench_session import BenchSession
-from platebook.tui.keys_ahead import Typed
-from platebook.tui.text import line, stack, txt
-from platebook.tui.widgets import OrderedInput, Words
+from platebook.tui.parts.text import line, stack, txt
+from platebook.tui.parts.widgets import OrderedInput, Words
+from platebook.tui.running.keys_ahead import Typed
 
 if TYPE_CHECKING:
     from platebook.trade.records import Tool

@@ -13,10 +13,10 @@ from textual.content import Content
 
 from platebook.logbook.file.place import first_sight_file
 from platebook.tui.app import BenchApp
-from platebook.tui.first_paint import FirstSight, Sight
 from platebook.tui.log.screen import LogScreen
 from platebook.tui.now.screen import OPENING, NowScreen
-from platebook.tui.widgets import TitleLine, Words
+from platebook.tui.parts.widgets import TitleLine, Words
+from platebook.tui.running.first_paint import FirstSight, Sight
 
 WORDS = Content.assemble(("seat bur", "bold $accent"), " [/x] 1.9 \N{RIGHT-TO-LEFT MARK}")
 SIGHT = Sight("Ottoline Marsh", invented=True, parts={"exercise": WORDS})

@@ -12,7 +12,7 @@ from textual.app import App, ComposeResult
 from textual.keys import _character_to_key
 from textual.widgets import Input
 
-from platebook.tui.widgets import OrderedInput
+from platebook.tui.parts.widgets import OrderedInput
 
 
 class OneInputApp(App[None]):

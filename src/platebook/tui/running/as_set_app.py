@@ -10,9 +10,9 @@ from textual.app import App
 
 from platebook.tui.base_screen import Unfolded
 from platebook.tui.commands import key_text
-from platebook.tui.rest_nudge import SAYS, Stretch
-from platebook.tui.settings import KeptSettings
-from platebook.tui.theme import THEMES
+from platebook.tui.parts.theme import THEMES
+from platebook.tui.running.rest_nudge import SAYS, Stretch
+from platebook.tui.running.settings import KeptSettings
 
 THEME_VARIABLE = "TEXTUAL_THEME"
 """The variable by which an environment asks for colours in every program of this kind."""

@@ -14,7 +14,7 @@ from platebook.services.sharing.share_folder import share
 from platebook.services.sharing.start_files import kept_folder
 from platebook.tui.bench_session import BenchSession
 from platebook.tui.now.screen import NowScreen
-from platebook.tui.share_screen import ShareScreen
+from platebook.tui.sharing.share_screen import ShareScreen
 
 
 def shows(pilot: object, words: str) -> Callable[[], bool]:

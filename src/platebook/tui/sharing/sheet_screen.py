@@ -26,8 +26,8 @@ from platebook.services.sheets.wording import (
 )
 from platebook.tui.base_screen import Answered, BenchScreen
 from platebook.tui.bench_session import BenchSession
-from platebook.tui.text import stack, txt
-from platebook.tui.widgets import LongBar, OrderedInput, Words
+from platebook.tui.parts.text import stack, txt
+from platebook.tui.parts.widgets import LongBar, OrderedInput, Words
 
 WHICH = "Which sheet? Type or paste the name of a CSV or XLSX file; Enter opens it."
 READING = "Reading the sheet …"

@@ -14,7 +14,7 @@ from platebook.services.attempts.log import attempts_of
 from platebook.services.session import Session
 from platebook.tui.bench_session import BenchSession
 from platebook.tui.log.screen import LogScreen
-from platebook.tui.sheet_screen import SheetScreen
+from platebook.tui.sharing.sheet_screen import SheetScreen
 
 
 def at(session: Session) -> BenchSession:

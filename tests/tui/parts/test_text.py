@@ -3,7 +3,7 @@
 import pytest
 from tests.tui.test_hostile_text import FORBIDDEN, HOSTILE
 
-from platebook.tui.text import fit, line, stack, txt
+from platebook.tui.parts.text import fit, line, stack, txt
 
 
 @pytest.mark.parametrize("text", HOSTILE, ids=range(len(HOSTILE)))

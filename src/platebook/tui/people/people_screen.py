@@ -33,7 +33,9 @@ from platebook.services.sharing.who_is_mine import Waiting
 from platebook.tui.base_screen import Answered, BenchScreen
 from platebook.tui.bench_session import BenchSession
 from platebook.tui.classroom.pick_class_screen import PickClassScreen
-from platebook.tui.people_words import (
+from platebook.tui.parts.text import line, txt
+from platebook.tui.parts.widgets import OrderedInput, PickList, Words, typed_to_find
+from platebook.tui.people.people_words import (
     AT_THE_BENCH,
     FINDING,
     HOW,
@@ -47,8 +49,6 @@ from platebook.tui.people_words import (
     name_of,
     row_of,
 )
-from platebook.tui.text import line, txt
-from platebook.tui.widgets import OrderedInput, PickList, Words, typed_to_find
 
 UNSIGNED = "o takes it in, k leaves it out, or ask them first: it waits."
 

@@ -1,0 +1,1 @@
+"""What every screen is made of: headline, widgets, plot, colours, clean text."""

@@ -1,0 +1,1 @@
+"""Who uses the program: the first start, and who is at the bench."""

@@ -1,0 +1,1 @@
+"""What comes in and goes out by screen: a folder that is shared, a sheet of attempts."""
