@@ -15,7 +15,7 @@ from collections.abc import Callable, Iterable
 import numpy as np
 from tests.simulated.shapes import KEPT_APART, SEVEN_MORE, SIX, known_log
 
-from platebook.analysis.grades.success_curve import success_curve, success_now
+from platebook.analysis.success.success_curve import success_curve, success_now
 
 SEED = 20260303
 COUNTS = (20, 80, 300, 1000, 2440)

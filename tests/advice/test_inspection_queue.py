@@ -20,7 +20,7 @@ from platebook.advice.inspection_queue import (
 )
 from platebook.analysis.classes.register import Enrolled, RegisterRow, register_of
 from platebook.analysis.grades.progress import progress
-from platebook.analysis.grades.share_good import share_words
+from platebook.analysis.success.share_good import share_words
 from platebook.practice.attempt import Attempt
 from platebook.practice.records import Inspection
 

@@ -14,8 +14,8 @@ from platebook.analysis.findings.telling.results import (
     Count,
     Personal,
 )
-from platebook.analysis.grades.practice_by_week import Practice, Used, Week
 from platebook.analysis.grades.states import State
+from platebook.analysis.periods.practice_by_week import Practice, Used, Week
 from platebook.practice.received import Received, SeenLook, Word
 from platebook.practice.records import ClassTerm, Setter, Teacher
 from platebook.services.classes.enrolment import ListedClass

@@ -10,10 +10,10 @@ from dataclasses import dataclass, replace
 from typing import Literal
 
 from platebook.analysis.classes.agreement import Agreement
-from platebook.analysis.grades.practice_by_week import Practice
 from platebook.analysis.grades.progress import GradeProgress, Progress
 from platebook.analysis.grades.states import State
 from platebook.analysis.grades.whole_settings import whole_settings
+from platebook.analysis.periods.practice_by_week import Practice
 from platebook.practice.attempt import Attempt
 from platebook.practice.courses.course import Course
 from platebook.practice.defects import GOOD, MISSED

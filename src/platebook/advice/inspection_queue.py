@@ -31,13 +31,13 @@ from typing import Literal, get_args
 
 from platebook.advice.class_standing import QueueRow, SetterLine, practised_grade
 from platebook.analysis.classes.register import RegisterRow
-from platebook.analysis.grades.evenings import day_words
 from platebook.analysis.grades.points import good_ones
 from platebook.analysis.grades.progress import GradeProgress, Progress
-from platebook.analysis.grades.share_good import share_words
 from platebook.analysis.grades.states import TO_BE_PASSED
-from platebook.analysis.grades.stuck import LONG, LOW, stuck_at
 from platebook.analysis.grades.whole_settings import whole_settings
+from platebook.analysis.periods.evenings import day_words
+from platebook.analysis.success.share_good import share_words
+from platebook.analysis.success.stuck import LONG, LOW, stuck_at
 from platebook.practice.attempt import Attempt, in_order
 from platebook.practice.courses.course import Course
 from platebook.practice.defects import GOOD, MISSED

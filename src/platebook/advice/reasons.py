@@ -7,10 +7,10 @@ from datetime import date
 from platebook.advice.defect_skills import SKILLS, Skill, blame
 from platebook.advice.replay import Offer, Replay
 from platebook.analysis.grades.points import good_ones, good_to_go
-from platebook.analysis.grades.share_good import share_good_now, share_words
-from platebook.analysis.grades.stuck import LONG, stuck_at
 from platebook.analysis.grades.way_up import Ladder
 from platebook.analysis.grades.whole_settings import WholeSetting
+from platebook.analysis.success.share_good import share_good_now, share_words
+from platebook.analysis.success.stuck import LONG, stuck_at
 
 LOOK_BACK = 8
 """Settings that a sentence counts back."""

@@ -22,9 +22,9 @@ from platebook.advice.reasons import Case
 from platebook.advice.replay import Offer, Replay
 from platebook.analysis.grades.outlook import Forecast, outlook_at
 from platebook.analysis.grades.points import count_points
-from platebook.analysis.grades.share_good import share_good_now
 from platebook.analysis.grades.states import State, grade_states
 from platebook.analysis.grades.whole_settings import WHOLE, signed, whole_settings
+from platebook.analysis.success.share_good import share_good_now
 from platebook.practice.attempt import Attempt
 from platebook.practice.courses.course import Course, Exercise
 from platebook.practice.records import SignOff

@@ -18,7 +18,7 @@ from platebook.cli.terminal.window_options import asked_for, window_options
 
 if TYPE_CHECKING:
     from platebook.analysis.findings.telling.raw_values import RawValues
-    from platebook.analysis.grades.calendar import By
+    from platebook.analysis.periods.calendar import By
     from platebook.services.session import Session
 
 

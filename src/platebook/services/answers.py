@@ -46,9 +46,9 @@ from platebook.trade.rules import RuleBook, chosen_over, rules
 
 if TYPE_CHECKING:
     from platebook.advice.replay import Replay
-    from platebook.analysis.grades.calendar import By, Calendar
     from platebook.analysis.grades.progress import Progress
     from platebook.analysis.models.bayes_factors import ClassPrior
+    from platebook.analysis.periods.calendar import By, Calendar
 
 
 def sizes_for_grade(
@@ -270,7 +270,7 @@ def progress_by_calendar(
     Months where only `since` or `grade` is given. Refused where `since` is no date or the course
     has no such grade.
     """
-    from platebook.analysis.grades.calendar import calendar, first_day
+    from platebook.analysis.periods.calendar import calendar, first_day
 
     answer = progress(session)
     if by is None and since is None and grade is None:

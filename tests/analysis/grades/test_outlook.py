@@ -4,7 +4,7 @@ import pytest
 
 from platebook.analysis.grades.outlook import FAR, SOON, outlook
 from platebook.analysis.grades.points import false_promotion, points_for
-from platebook.analysis.grades.share_good import ShareGood
+from platebook.analysis.success.share_good import ShareGood
 
 RULE = points_for(0.20, 0.50)
 

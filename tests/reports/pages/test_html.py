@@ -8,7 +8,7 @@ import pytest
 from jinja2 import UndefinedError
 from tests.builders import an_attempt
 
-from platebook.analysis.grades.tally import CurveStep
+from platebook.analysis.success.tally import CurveStep
 from platebook.practice.attempt import Attempt
 from platebook.reports.pages.html import (
     MOST_SHARES,

@@ -4,8 +4,8 @@ from datetime import date, timedelta
 
 from tests.builders import an_attempt, some_course
 
-from platebook.analysis.grades.calendar import Calendar, calendar
 from platebook.analysis.grades.progress import Progress, progress
+from platebook.analysis.periods.calendar import Calendar, calendar
 from platebook.reports.text.calendar_text import calendar_lines, years_beside
 
 COURSE = some_course()

@@ -2,7 +2,7 @@
 
 from tests.builders import a_setter_line
 
-from platebook.analysis.grades.practice_by_week import Practice, Used, Week
+from platebook.analysis.periods.practice_by_week import Practice, Used, Week
 from platebook.reports.text.class_text import MOST, practice_line, sign_off_due, used_lines
 
 RECENT = True

@@ -6,7 +6,7 @@ import pytest
 from tests.services.bench import ADA, BRAM, a_row, ada_at, logged, minutes_on
 from tests.services.school import a_school, all_share, desk_of
 
-from platebook.analysis.grades.share_good import share_words
+from platebook.analysis.success.share_good import share_words
 from platebook.logbook import setter_records
 from platebook.logbook.attempt_queries import Wanted, select_attempts
 from platebook.logbook.revisions import replica_of, revisions_by

@@ -7,7 +7,7 @@ from tests.advice.evenings import evenings
 from tests.advice.two_track_course import two_track_course
 
 from platebook.analysis.grades.progress import progress
-from platebook.analysis.grades.tally import Tally
+from platebook.analysis.success.tally import Tally
 from platebook.tui.grades.curve_chart import (
     MOST_DOTS,
     MOST_POINTS,

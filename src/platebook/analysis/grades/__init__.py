@@ -1,1 +1,1 @@
-"""How far a setter has come, grade by grade: points, curve, progress, practice by week."""
+"""How far a setter has come, grade by grade: points, how each grade stands, progress."""

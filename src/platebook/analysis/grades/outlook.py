@@ -16,7 +16,7 @@ from typing import TYPE_CHECKING
 
 from pydantic import BaseModel, ConfigDict
 
-from platebook.analysis.grades.share_good import ShareGood
+from platebook.analysis.success.share_good import ShareGood
 from platebook.practice.courses.course import Points
 
 if TYPE_CHECKING:

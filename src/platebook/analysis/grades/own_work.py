@@ -15,8 +15,8 @@ from datetime import date
 
 from pydantic import BaseModel, ConfigDict
 
-from platebook.analysis.grades.tally import Tally, tally
 from platebook.analysis.grades.whole_settings import WHOLE
+from platebook.analysis.success.tally import Tally, tally
 from platebook.practice.attempt import Attempt
 from platebook.practice.courses.course import Course
 from platebook.practice.results import failed_in

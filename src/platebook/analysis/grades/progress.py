@@ -31,9 +31,9 @@ from platebook.analysis.grades.points import (
     slipping_watch,
 )
 from platebook.analysis.grades.states import TO_BE_PASSED, State, grade_states
-from platebook.analysis.grades.tally import Tally, tally
 from platebook.analysis.grades.way_up import WayUp
 from platebook.analysis.grades.whole_settings import WholeSetting
+from platebook.analysis.success.tally import Tally, tally
 from platebook.practice.attempt import Attempt, in_order
 from platebook.practice.courses.course import Course, Grade
 from platebook.practice.records import SignOff

@@ -17,7 +17,7 @@ from jinja2 import DictLoader, Environment, StrictUndefined
 from markupsafe import Markup
 
 from platebook.analysis.findings.telling.pictures import Picture
-from platebook.analysis.grades.tally import CurveStep, binned
+from platebook.analysis.success.tally import CurveStep, binned
 from platebook.analysis.variables.columns import variable
 from platebook.practice.attempt import Attempt
 from platebook.practice.text import clean

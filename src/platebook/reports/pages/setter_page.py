@@ -12,11 +12,11 @@ from markupsafe import Markup
 from platebook.advice.exercise import NextExercise
 from platebook.analysis.findings.telling.pictures import Picture
 from platebook.analysis.findings.telling.results import Findings
-from platebook.analysis.grades.calendar import calendar
 from platebook.analysis.grades.own_work import OwnWork
 from platebook.analysis.grades.progress import GradeProgress, Progress
-from platebook.analysis.grades.share_good import share_words
 from platebook.analysis.grades.states import TO_BE_PASSED
+from platebook.analysis.periods.calendar import calendar
+from platebook.analysis.success.share_good import share_words
 from platebook.practice.attempt import Attempt
 from platebook.practice.attempt_rows import write_row
 from platebook.practice.defects import MISSED

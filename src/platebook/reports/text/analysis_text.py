@@ -8,8 +8,8 @@ from platebook.analysis.findings.telling.results import Finding, Findings, Suppo
 from platebook.analysis.findings.trials import Trial
 from platebook.analysis.grades.own_work import NotWhole
 from platebook.analysis.grades.progress import GradeProgress, Progress
-from platebook.analysis.grades.share_good import share_words
-from platebook.analysis.grades.tally import Tally
+from platebook.analysis.success.share_good import share_words
+from platebook.analysis.success.tally import Tally
 from platebook.analysis.variables.columns import variable
 from platebook.reports.text.figures import (
     FINDINGS,

@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 from datetime import date
 
-from platebook.analysis.grades.calendar import Calendar, Period, Run
+from platebook.analysis.periods.calendar import Calendar, Period, Run
 from platebook.reports.text.figures import count_of, in_columns
 
 BAR = 10

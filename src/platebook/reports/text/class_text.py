@@ -5,9 +5,9 @@ from datetime import date
 
 from platebook.advice.class_standing import QueueRow, SetterLine
 from platebook.analysis.findings.telling.results import ClassFindings
-from platebook.analysis.grades.practice_by_week import Practice, Used
-from platebook.analysis.grades.share_good import share_words
 from platebook.analysis.grades.states import TO_BE_PASSED
+from platebook.analysis.periods.practice_by_week import Practice, Used
+from platebook.analysis.success.share_good import share_words
 from platebook.practice.records import Inspection
 from platebook.reports.text.analysis_text import support_line
 from platebook.reports.text.figures import FINDINGS, PERSONAL, count_of

@@ -32,8 +32,8 @@ from platebook.analysis.classes.find_class import (
 )
 from platebook.analysis.classes.search import ClassShare
 from platebook.analysis.findings.telling.results import ClassFindings
-from platebook.analysis.grades.practice_by_week import Practice, together
 from platebook.analysis.models.bayes_factors import ClassPrior, Key
+from platebook.analysis.periods.practice_by_week import Practice, together
 from platebook.logbook import Logbook, defaults, setter_records
 from platebook.logbook.attempt_queries import attempt_counts
 from platebook.practice.revision import Bundle

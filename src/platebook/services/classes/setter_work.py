@@ -39,10 +39,10 @@ from platebook.analysis.classes.search import (
 )
 from platebook.analysis.findings.asking.candidates import Unjudged
 from platebook.analysis.findings.asking.search import PreparedLog
-from platebook.analysis.grades.practice_by_week import Done, done
 from platebook.analysis.grades.progress import progress
 from platebook.analysis.models.bayes_factors import Cell, Key
 from platebook.analysis.models.scores import Scores
+from platebook.analysis.periods.practice_by_week import Done, done
 from platebook.analysis.variables.attempt_log import Window
 from platebook.analysis.variables.columns import Column
 from platebook.logbook import Logbook, setter_records

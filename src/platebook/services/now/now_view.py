@@ -214,7 +214,7 @@ def now_at(
 
 def evening_words(basis: Basis, today: date) -> str:
     """How today went so far; before today's first attempt how the last time went; else empty."""
-    from platebook.analysis.grades.evenings import day_words, evening_on, last_evening_before
+    from platebook.analysis.periods.evenings import day_words, evening_on, last_evening_before
 
     now_on = evening_on(today, basis.attempts, basis.course)
     if now_on is not None:
@@ -225,7 +225,7 @@ def evening_words(basis: Basis, today: date) -> str:
 
 def pace_words(basis: Basis, today: date) -> str:
     """How long each took today, and how often there was a pause; empty where too few were made."""
-    from platebook.analysis.grades.evenings import evening_on
+    from platebook.analysis.periods.evenings import evening_on
 
     now_on = evening_on(today, basis.attempts, basis.course)
     pace = now_on.pace if now_on is not None else ""
@@ -234,7 +234,7 @@ def pace_words(basis: Basis, today: date) -> str:
 
 def _next_time(basis: Basis, today: date, replay: "Replay") -> str:
     """What comes at the next evening, as far ahead as the setter's evenings usually lie."""
-    from platebook.analysis.grades.evenings import usual_gap
+    from platebook.analysis.periods.evenings import usual_gap
 
     then = advise(basis, today + timedelta(days=usual_gap(basis.attempts)), replay)
     return f"Next time: {then.title}, {then.grade_title}."

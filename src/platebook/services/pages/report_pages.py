@@ -5,7 +5,7 @@ from datetime import date
 from pathlib import Path
 
 from platebook.analysis.classes.register import Register
-from platebook.analysis.grades.practice_by_week import Practice
+from platebook.analysis.periods.practice_by_week import Practice
 from platebook.reports.pages.class_page import ClassAnswers, class_html
 from platebook.reports.pages.setter_page import SetterAnswers, setter_html
 from platebook.reports.text.class_text import practice_line, used_lines

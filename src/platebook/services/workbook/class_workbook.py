@@ -13,9 +13,9 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from platebook.analysis.classes.register import Register
-from platebook.analysis.grades.practice_by_week import Used
 from platebook.analysis.grades.states import TO_BE_PASSED
-from platebook.analysis.grades.stock import Stock
+from platebook.analysis.periods.practice_by_week import Used
+from platebook.analysis.periods.stock import Stock
 from platebook.logbook import Logbook, setter_records
 from platebook.practice.attempt import Attempt
 from platebook.reports.text.class_text import main_defect

@@ -11,9 +11,9 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 
 from platebook.advice.exercise import NextExercise
-from platebook.analysis.grades.practice_by_week import WEEKS
 from platebook.analysis.grades.progress import GradeProgress, progress
-from platebook.analysis.grades.stock import Stock, sheet_text, stock_used
+from platebook.analysis.periods.practice_by_week import WEEKS
+from platebook.analysis.periods.stock import Stock, sheet_text, stock_used
 from platebook.practice.attempt import Attempt
 from platebook.practice.courses.course import Course, Grade
 from platebook.practice.fields import parts, steps_done

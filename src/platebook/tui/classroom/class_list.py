@@ -9,8 +9,8 @@ from rich.cells import cell_len
 from textual.content import Content
 from textual.reactive import reactive
 
-from platebook.analysis.grades.evenings import day_words
 from platebook.analysis.grades.states import TO_BE_PASSED
+from platebook.analysis.periods.evenings import day_words
 from platebook.tui.parts.text import MARK, fit, line, txt
 from platebook.tui.parts.widgets import PickList
 

@@ -5,7 +5,7 @@ from typing import TYPE_CHECKING, Literal
 
 from textual.content import Content
 
-from platebook.analysis.grades.share_good import share_words
+from platebook.analysis.success.share_good import share_words
 from platebook.practice.defects import GOOD, comments_on
 from platebook.practice.results import RESULT_KEYS, SEVERITIES
 from platebook.reports.text.class_text import main_defect, practice_line, used_lines, why_lines

@@ -8,7 +8,7 @@ from platebook.reports.text.figures import in_columns
 from platebook.tui.parts.text import stack, txt
 
 if TYPE_CHECKING:
-    from platebook.analysis.grades.calendar import By, Calendar
+    from platebook.analysis.periods.calendar import By, Calendar
 
 VIEWS: dict[str, "By"] = {
     "by month": "month",

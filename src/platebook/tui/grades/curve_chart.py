@@ -7,12 +7,12 @@ from collections.abc import Sequence
 from datetime import date
 from typing import TYPE_CHECKING
 
-from platebook.analysis.grades.share_good import share_words
+from platebook.analysis.success.share_good import share_words
 from platebook.reports.text.figures import good_of_line
 from platebook.tui.parts.plot import Chart, Series
 
 if TYPE_CHECKING:
-    from platebook.analysis.grades.tally import CurveStep, Tally
+    from platebook.analysis.success.tally import CurveStep, Tally
 
 
 SHARES = ((0.0, "0"), (0.25, "25"), (0.5, "50"), (0.75, "75"), (1.0, "100"))
@@ -79,7 +79,7 @@ def _marks(steps: Sequence["CurveStep"], places: Sequence[float]) -> tuple[Serie
             Series(good, (1.0,) * len(good), "+", colour="success"),
             Series(failed, (0.0,) * len(failed), "x", colour="warning"),
         )
-    from platebook.analysis.grades.tally import binned
+    from platebook.analysis.success.tally import binned
 
     where = {step.number: place for step, place in zip(steps, places, strict=True)}
     dots = binned(steps, MOST_DOTS)

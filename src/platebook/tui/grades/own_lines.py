@@ -10,7 +10,7 @@ from textual.widget import Widget
 from platebook.tui.parts.text import MARK, fit, line, stack, txt
 
 if TYPE_CHECKING:
-    from platebook.analysis.grades.tally import Tally
+    from platebook.analysis.success.tally import Tally
 
 SHOWN = 2
 """Lines that are shown of many: those around the one in focus."""

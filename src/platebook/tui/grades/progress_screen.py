@@ -40,9 +40,9 @@ from platebook.tui.parts.text import MARK, fit, line, stack, txt
 from platebook.tui.parts.widgets import Words
 
 if TYPE_CHECKING:
-    from platebook.analysis.grades.calendar import By, Calendar
     from platebook.analysis.grades.progress import GradeProgress, Progress
-    from platebook.analysis.grades.tally import Tally
+    from platebook.analysis.periods.calendar import By, Calendar
+    from platebook.analysis.success.tally import Tally
 
 
 STYLES = {
@@ -240,7 +240,7 @@ class ProgressScreen(BenchScreen[None]):
 
 
 def _periods(tally: "Tally", by: "By") -> "Calendar":
-    from platebook.analysis.grades.calendar import calendar
+    from platebook.analysis.periods.calendar import calendar
 
     return calendar(tally, by)
 

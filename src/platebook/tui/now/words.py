@@ -7,8 +7,8 @@ from textual.content import Content
 from textual.reactive import reactive
 from textual.widget import Widget
 
-from platebook.analysis.grades.share_good import share_words
 from platebook.analysis.grades.states import TO_BE_PASSED
+from platebook.analysis.success.share_good import share_words
 from platebook.reports.text.figures import (
     GRADES,
     PARTS_DO_NOT_COUNT,

@@ -4,8 +4,8 @@ from datetime import UTC, date, datetime
 
 from tests.builders import an_attempt, some_course
 
-from platebook.analysis.grades.practice_by_week import Used, done
-from platebook.analysis.grades.stock import sheet_text, stock_used
+from platebook.analysis.periods.practice_by_week import Used, done
+from platebook.analysis.periods.stock import sheet_text, stock_used
 from platebook.practice.attempt import Attempt
 
 LAST_WEEK = (date(2026, 3, 2), date(2026, 3, 8))

@@ -17,7 +17,7 @@ from datetime import date
 from typing import TYPE_CHECKING, Protocol
 
 if TYPE_CHECKING:
-    from platebook.analysis.grades.success_curve import Curve
+    from platebook.analysis.success.success_curve import Curve
 
 
 class JudgedSetting(Protocol):
@@ -49,14 +49,14 @@ class ShareGood:
 
 def share_good_now(settings: Sequence[JudgedSetting]) -> ShareGood | None:
     """The share good now, as of the last of these settings; None where there are none."""
-    from platebook.analysis.grades.success_curve import success_now
+    from platebook.analysis.success.success_curve import success_now
 
     return _end(success_now(*_good_and_days(settings)))
 
 
 def share_good_over(settings: Sequence[JudgedSetting]) -> "tuple[ShareGood | None, Curve]":
     """The share good now, and the curve over all the settings that ends there."""
-    from platebook.analysis.grades.success_curve import success_curve
+    from platebook.analysis.success.success_curve import success_curve
 
     curve = success_curve(*_good_and_days(settings))
     return _end(curve), curve

@@ -19,8 +19,8 @@ from typing import Literal, get_args
 
 from pydantic import BaseModel, ConfigDict
 
-from platebook.analysis.grades.tally import CurveStep, Tally, longest_run
 from platebook.analysis.models.intervals import wilson
+from platebook.analysis.success.tally import CurveStep, Tally, longest_run
 
 By = Literal["evening", "month", "term", "year"]
 PERIODS: tuple[By, ...] = get_args(By)

@@ -7,9 +7,9 @@ from hypothesis import given
 from hypothesis import settings as how
 from hypothesis import strategies as st
 
-from platebook.analysis.grades.calendar import PERIODS, By, Run, calendar, first_day
-from platebook.analysis.grades.tally import CurveStep, Tally, longest_run
 from platebook.analysis.models.intervals import wilson
+from platebook.analysis.periods.calendar import PERIODS, By, Run, calendar, first_day
+from platebook.analysis.success.tally import CurveStep, Tally, longest_run
 
 DAY = date(2025, 11, 29)
 

@@ -12,7 +12,7 @@ with what may help and moves nothing.
 
 from collections.abc import Sequence
 
-from platebook.analysis.grades.share_good import JudgedSetting, ShareGood, share_good_over
+from platebook.analysis.success.share_good import JudgedSetting, ShareGood, share_good_over
 
 LOW = 0.6
 """A share of good ones below which nobody passes a grade soon."""

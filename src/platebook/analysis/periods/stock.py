@@ -11,7 +11,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date
 
-from platebook.analysis.grades.practice_by_week import Done, Used, done
+from platebook.analysis.periods.practice_by_week import Done, Used, done
 from platebook.practice.attempt import Attempt
 from platebook.practice.courses.course import Course
 from platebook.practice.fields import steps_done

@@ -4,8 +4,8 @@ import numpy as np
 from tests.advice.evenings import evenings
 from tests.advice.two_track_course import two_track_course
 
-from platebook.analysis.grades.stuck import LONG, LOW, stuck_at
 from platebook.analysis.grades.whole_settings import whole_settings
+from platebook.analysis.success.stuck import LONG, LOW, stuck_at
 
 COURSE = two_track_course()
 

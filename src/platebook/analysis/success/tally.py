@@ -16,14 +16,14 @@ from typing import Protocol
 
 from pydantic import BaseModel, ConfigDict
 
-from platebook.analysis.grades.share_good import (
+from platebook.analysis.models.intervals import wilson
+from platebook.analysis.success.share_good import (
     JudgedSetting,
     ShareGood,
     share_good_now,
     share_good_over,
 )
-from platebook.analysis.grades.success_curve import Curve
-from platebook.analysis.models.intervals import wilson
+from platebook.analysis.success.success_curve import Curve
 from platebook.practice.attempt import Attempt
 
 

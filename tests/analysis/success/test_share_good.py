@@ -6,13 +6,13 @@ from datetime import UTC, datetime, timedelta
 from tests.advice.evenings import evenings
 from tests.advice.two_track_course import two_track_course
 
-from platebook.analysis.grades.share_good import (
+from platebook.analysis.grades.whole_settings import whole_settings
+from platebook.analysis.success.share_good import (
     ShareGood,
     share_good_now,
     share_good_over,
     share_words,
 )
-from platebook.analysis.grades.whole_settings import whole_settings
 
 COURSE = two_track_course()
 

@@ -5,7 +5,7 @@ from datetime import date, timedelta
 import pytest
 from tests.builders import BEGAN, an_attempt, some_course
 
-from platebook.analysis.grades.evenings import (
+from platebook.analysis.periods.evenings import (
     A_WEEK,
     MOST_DAYS,
     day_words,

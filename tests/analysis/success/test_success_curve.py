@@ -12,7 +12,7 @@ from scipy.special import expit
 from scipy.stats import norm
 from tests.simulated.shapes import SIX, known_log
 
-from platebook.analysis.grades.success_curve import (
+from platebook.analysis.success.success_curve import (
     MOST_BINS,
     PAUSE_DAYS,
     Curve,

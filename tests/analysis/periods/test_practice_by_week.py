@@ -7,7 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from tests.builders import an_attempt
 
-from platebook.analysis.grades.practice_by_week import WEEKS, Done, Practice, done, together
+from platebook.analysis.periods.practice_by_week import WEEKS, Done, Practice, done, together
 from platebook.practice import load_course, shipped_course
 from platebook.practice.attempt import Attempt
 
