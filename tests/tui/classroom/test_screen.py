@@ -181,3 +181,16 @@ async def test_a_message_goes_to_the_student_marked_or_to_the_class_in_view() ->
     async with running(session) as pilot:
         await press(pilot, "k", "W", *"all", "enter")
         await until(pilot, lambda: "all to c1" in session.calls)
+
+
+async def test_the_end_of_a_queue_longer_than_the_class_leads_back_to_the_class() -> None:
+    """The mark on a row that the class has not stands on its first setter."""
+    session = SessionOfAnEvening()
+    async with running(session) as pilot:
+        await press(pilot, "k", "q")
+        screen = pilot.app.screen
+        assert isinstance(screen, ClassScreen)
+        screen.by_weight = QUEUE * 4
+        screen.show()
+        await press(pilot, "end", "q")
+        assert f"{MARK} {(screen.standings or ())[0].name}" in picture(pilot.app)

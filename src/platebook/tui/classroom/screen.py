@@ -251,8 +251,8 @@ class ClassScreen(BenchScreen[None]):
     def action_queue(self) -> None:
         """Change between the class and the queue."""
         self.inspecting, self.sentence = not self.inspecting, ""
-        self._look_anew()
         self.query_one(PickList).marked = 0
+        self._look_anew()
         self.show()
 
     def action_clear(self) -> None:
