@@ -9,6 +9,7 @@ from tests.tui.driving import on, press, running, until
 from tests.tui.evening_app import SessionOnDisk
 from tests.tui.fakes import SessionOfAnEvening
 from tests.tui.pictures import picture
+from textual.pilot import Pilot
 
 from platebook.logbook.held_back import ErasingAsked
 from platebook.logbook.signing.left_out import LeftOut
@@ -260,6 +261,15 @@ async def test_another_class_is_one_key_away() -> None:
         assert session.in_view == InView(None, "")
 
 
+async def said_at_the_name(pilot: Pilot[None], name: str) -> str:
+    """All that the screen of people says, with the mark on this name."""
+    await press(pilot, "b")
+    rows = [line for line in picture(pilot.app).splitlines() if name in line]
+    if not any(MARK in row for row in rows):
+        await press(pilot, "down")
+    return " ".join(picture(pilot.app).split())
+
+
 async def test_whom_others_ask_to_erase_is_said_and_answered_at_the_name() -> None:
     """K keeps them; o erases at the second press, and says first what goes."""
     person = class_values.EVERYONE[1].setter
@@ -280,11 +290,7 @@ async def test_whom_others_ask_to_erase_is_said_and_answered_at_the_name() -> No
         (["o", *person.name, "enter"], "is erased here"),
     ):
         async with running(SessionOfAnEvening(asked=(asked,))) as pilot:
-            await press(pilot, "b")
-            rows = [line for line in picture(pilot.app).splitlines() if person.name in line]
-            if not any(MARK in row for row in rows):
-                await press(pilot, "down")
-            seen = " ".join(picture(pilot.app).split())
+            seen = await said_at_the_name(pilot, person.name)
             assert f"Marta Corvo asks to erase one setter with 1 attempt: {person.name}." in seen
             await press(pilot, *keys)
             assert done in " ".join(picture(pilot.app).split())
@@ -306,11 +312,7 @@ async def test_what_nobody_signed_is_said_and_answered_at_the_name() -> None:
     )
     for key, done in (("k", "stays out"), ("o", "comes in")):
         async with running(SessionOfAnEvening(left_out=(left,))) as pilot:
-            await press(pilot, "b")
-            rows = [line for line in picture(pilot.app).splitlines() if person.name in line]
-            if not any(MARK in row for row in rows):
-                await press(pilot, "down")
-            seen = " ".join(picture(pilot.app).split())
+            seen = await said_at_the_name(pilot, person.name)
             assert f"1 attempt in the name of {person.name} is not signed." in seen
             await press(pilot, key)
             assert f"1 attempt of {person.name} {done}" in " ".join(picture(pilot.app).split())
