@@ -1,11 +1,17 @@
 """How a command ends: 0 done, 1 the data says no, 2 wrong usage, 3 the logbook cannot be used."""
 
+from collections.abc import Iterator
 from pathlib import Path
 
+import click
 import pytest
 from tests.cli.shell import ADA, Shell
 
+from platebook.cli.main import main
 from platebook.logbook import open_logbook
+
+LONG = "x" * 300
+"""A longer name than any file system allows."""
 
 DATA_SAYS_NO = [
     ("record", "--diameter", "forty"),
@@ -33,6 +39,16 @@ DATA_SAYS_NO = [
     ("import", "picture.png"),
     ("export", "{logbook}"),
     ("backup", "{logbook}"),
+    ("import", "noending"),
+    ("import", f"{LONG}.csv"),
+    ("export", f"{LONG}.csv"),
+    ("report", f"{LONG}.html"),
+    ("restore", LONG),
+    ("share", LONG),
+    ("share", "~nobody_such/x"),
+    ("backup", "--keep-in", LONG),
+    ("demo", "--keep", LONG),
+    ("demo", "--keep", "{logbook}"),
 ]
 WRONG_USAGE = [
     ("sizes",),
@@ -167,3 +183,33 @@ def test_a_mistyped_command_is_told_with_the_one_meant(shell: Shell) -> None:
     """Wrong usage, and the word that was nearest."""
     done = shell.runs("fidings", code=2)
     assert "No such command 'fidings'. Did you mean findings?" in done.stderr
+
+
+def _commands(command: click.Command, ctx: click.Context) -> Iterator[click.Command]:
+    yield command
+    if isinstance(command, click.Group):
+        for name in command.list_commands(ctx):
+            inner = command.get_command(ctx, name)
+            assert inner is not None
+            yield from _commands(inner, click.Context(inner, parent=ctx))
+
+
+def test_a_file_is_not_judged_before_it_is_read() -> None:
+    """One that may not be read is refused by the command, in its own words, and never wrong use."""
+    judged = [
+        (command.name, parameter.name)
+        for command in _commands(main, click.Context(main))
+        for parameter in command.params
+        if isinstance(parameter.type, click.Path) and parameter.type.readable
+    ]
+    assert judged == []
+
+
+def test_a_number_without_end_is_told_in_plain_words(ada: Shell) -> None:
+    """Python's own limit is no word for somebody who logs stones."""
+    (ada.folder / "long.json").write_text(f'[{{"diameter": {"9" * 5000}}}]', encoding="utf-8")
+    said = ada.runs("record", "--from", "long.json", code=1).stderr
+    assert said == (
+        "long.json: not JSON in UTF-8: a number in it has more digits than anything that is "
+        "measured\n"
+    )

@@ -6,14 +6,15 @@ import pytest
 from tests.patience import PATIENCE
 
 from platebook.demo.evening_class import evening_class
+from platebook.logbook import open_logbook
 from platebook.services.attempts.log import log_page
 from platebook.services.attempts.recording import record
-from platebook.services.demo import demo_session
+from platebook.services.demo import FILE_NAME, demo_session
 from platebook.services.files import check
 from platebook.services.findings import findings
 from platebook.services.now.now_view import now
 from platebook.services.people.setters import list_setters, tools
-from platebook.services.session import session_at
+from platebook.services.session import Refused, session_at
 
 
 @pytest.mark.slow
@@ -44,6 +45,20 @@ def test_the_clock_stands_on_an_evening_after_the_last(tmp_path: Path) -> None:
         a.began for log in evening_class().attempts_by_setter.values() for a in log if a.began
     )
     assert 0 < (session.clock() - last).days < 14
+
+
+@pytest.mark.slow
+def test_a_kept_class_is_opened_as_it_was_left(tmp_path: Path) -> None:
+    """What was logged in it stands; another logbook of that name is left alone."""
+    record(demo_session(tmp_path), [{"result": "good", "grade": "copper-1.5"}])
+    before = log_page(session_at(tmp_path / FILE_NAME)).total
+    assert log_page(demo_session(tmp_path)).total == before
+    assert [file.name for file in tmp_path.glob(".*")] == []
+    other = tmp_path / "other"
+    other.mkdir()
+    open_logbook(other / FILE_NAME).close()
+    with pytest.raises(Refused, match="holds no invented class"):
+        demo_session(other)
 
 
 @pytest.mark.slow

@@ -12,7 +12,14 @@ from typing import TYPE_CHECKING
 
 import click
 
-from platebook.cli.terminal.options import in_session, logbook_of, logbook_option, page, say
+from platebook.cli.terminal.options import (
+    faults_told,
+    in_session,
+    logbook_of,
+    logbook_option,
+    page,
+    say,
+)
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -92,20 +99,22 @@ def demo_command(keep: str | None) -> None:
     """An invented evening class to look around in; nothing of yours is read or written.
 
     With a terminal it opens the app, without one it prints what goes with one setter's failures and
-    what they practise next.
+    what they practise next. A class that was kept in FOLDER before is opened as it was left.
     """
     if keep is not None:
         folder = Path(keep)
-        folder.mkdir(parents=True, exist_ok=True)
-        sys.exit(_show(folder))
-    with tempfile.TemporaryDirectory(prefix="platebook-demo-") as temporary:
+        with faults_told():
+            folder.mkdir(parents=True, exist_ok=True)
+            sys.exit(_show(folder))
+    with faults_told(), tempfile.TemporaryDirectory(prefix="platebook-demo-") as temporary:
         sys.exit(_show(Path(temporary)))
 
 
 def _show(folder: Path) -> int:
-    from platebook.services.demo import demo_session
+    from platebook.services.demo import FILE_NAME, demo_session
 
-    say("Making an invented evening class ...")
+    kept = (folder / FILE_NAME).exists()
+    say(f"{'Opening the' if kept else 'Making an'} invented evening class ...")
     session = demo_session(folder)
     if not terminal_missing():
         return run_app(lambda: session, session.path)

@@ -150,13 +150,20 @@ def _rows_from(file: str) -> list[dict[str, object]]:
     except Refused as error:
         refuse([error.sentence])
     except ValueError as error:
-        refuse([f"{file}: not JSON in UTF-8: {error}"])
+        refuse([f"{file}: not JSON in UTF-8: {_fault(error)}"])
     except RecursionError:
         refuse([f"{file}: expected an object or a list of objects, read lists too deep to follow"])
     rows = content.get("attempts", [content]) if isinstance(content, dict) else content
     if not isinstance(rows, list) or not all(isinstance(row, dict) for row in rows):
         refuse([f"{file}: expected an object or a list of objects, one an attempt"])
     return rows
+
+
+def _fault(error: ValueError) -> str:
+    """What is wrong with a text, in words of the text and not of the language it is read in."""
+    if isinstance(error, json.JSONDecodeError | UnicodeDecodeError):
+        return str(error)
+    return "a number in it has more digits than anything that is measured"
 
 
 @click.command("log")

@@ -10,6 +10,7 @@ import click
 
 from platebook.cli.terminal.completion import courses, courses_and_files
 from platebook.cli.terminal.options import (
+    FILE,
     in_session,
     json_option,
     logbook_option,
@@ -130,7 +131,7 @@ def show(ctx: click.Context, *, course_id: str, as_toml: bool, as_json: bool) ->
 
 
 @command.command("check")
-@click.argument("file", type=click.Path(path_type=Path))
+@click.argument("file", type=FILE)
 @logbook_option
 @json_option
 @click.pass_context
@@ -182,7 +183,7 @@ def _run_lengths(course: "Course") -> list[dict[str, object]]:
 
 
 @command.command("new")
-@click.argument("file", type=click.Path(path_type=Path))
+@click.argument("file", type=FILE)
 @click.option("--like", default="small-to-large", help="The course to start from.")
 @click.option("--id", "course_id", metavar="ID", help="Its id, which no other course has.")
 @json_option

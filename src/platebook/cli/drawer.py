@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING, TypedDict, Unpack
 import click
 
 from platebook.cli.terminal.options import (
+    FILE,
     in_session,
     json_option,
     logbook_option,
@@ -192,7 +193,7 @@ def check(
 
 
 @command.command("study")
-@click.argument("file", type=click.Path(path_type=Path))
+@click.argument("file", type=FILE)
 @logbook_option
 @json_option
 @click.pass_context

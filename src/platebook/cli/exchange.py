@@ -17,6 +17,7 @@ from platebook.cli.attempts import completed_keys, completed_lines
 from platebook.cli.course import waiting_keys
 from platebook.cli.share import answer_left_out, answer_what_waits, received_keys
 from platebook.cli.terminal.options import (
+    FILE,
     can_ask,
     in_session,
     json_option,
@@ -96,7 +97,7 @@ def hand_on(session: "Session", file: Path, *, setter: str | None, as_json: bool
 
 
 @click.command("import")
-@click.argument("file", type=click.Path(path_type=Path))
+@click.argument("file", type=FILE)
 @click.option(
     "--map",
     "maps",
@@ -107,7 +108,7 @@ def hand_on(session: "Session", file: Path, *, setter: str | None, as_json: bool
 @click.option(
     "--answers",
     "answers_file",
-    type=click.Path(path_type=Path),
+    type=FILE,
     metavar="FILE.toml",
     help="Answers of an earlier import; the asking writes them there.",
 )
@@ -331,7 +332,7 @@ def _keys(done: "Imported") -> dict[str, object]:
 
 
 @click.command("export")
-@click.argument("file", type=click.Path(path_type=Path))
+@click.argument("file", type=FILE)
 @click.option("--everyone", is_flag=True, help="Of every setter in the logbook.")
 @click.option("--words", default="", help="Only those in which all these words stand.")
 @click.option("--decimal-comma", is_flag=True, help="CSV with ; between cells and 1,98 in them.")

@@ -13,6 +13,7 @@ import click
 
 from platebook.cli.terminal.options import (
     DATA_SAYS_NO,
+    FILE,
     in_session,
     json_option,
     logbook_option,
@@ -30,7 +31,7 @@ if TYPE_CHECKING:
 
 
 @click.command("report")
-@click.argument("file", type=click.Path(path_type=Path))
+@click.argument("file", type=FILE)
 @click.option("--class", "whole_class", is_flag=True, help="About the class instead of one setter.")
 @click.option("--group", help="One group of the logbook; it means --class.")
 @setter_option
@@ -69,11 +70,11 @@ def report_command(
 
 
 @click.command("backup")
-@click.argument("file", type=click.Path(path_type=Path), required=False)
+@click.argument("file", type=FILE, required=False)
 @click.option(
     "--keep-in",
     metavar="FOLDER",
-    type=click.Path(path_type=Path),
+    type=FILE,
     help="Make the program's own copies there from now on, such as on a stick.",
 )
 @click.option("--keep-beside", is_flag=True, help="Make them beside the logbook again.")
@@ -118,7 +119,7 @@ def backup_command(
 
 
 @click.command("restore")
-@click.argument("file", type=click.Path(path_type=Path), required=False)
+@click.argument("file", type=FILE, required=False)
 @logbook_option
 @json_option
 @click.pass_context

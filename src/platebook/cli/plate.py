@@ -6,6 +6,7 @@ from pathlib import Path
 import click
 
 from platebook.cli.terminal.options import (
+    FILE,
     in_session,
     json_option,
     logbook_option,
@@ -125,7 +126,7 @@ def show(
 
 @command.command("print")
 @click.argument("name")
-@click.argument("file", type=click.Path(path_type=Path))
+@click.argument("file", type=FILE)
 @click.option(
     "--cards",
     is_flag=True,
@@ -175,7 +176,7 @@ def print_(  # noqa: PLR0913 - click hands every option over by name
 
 
 @command.command("paper")
-@click.argument("file", type=click.Path(path_type=Path))
+@click.argument("file", type=FILE)
 @click.option("--plate", "name", help="Its free positions; the plate of the moment if left out.")
 @click.option("--rows", type=click.IntRange(1, 100), help="So many places instead of a plate's.")
 @setter_option

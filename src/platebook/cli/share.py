@@ -32,7 +32,7 @@ if TYPE_CHECKING:
 
 
 @click.command("share")
-@click.argument("folder", type=click.Path(), required=False)
+@click.argument("folder", type=click.Path(readable=False), required=False)
 @click.option("--all", "everyone", is_flag=True, help="Take in everyone, not one setter only.")
 @click.option(
     "--let-in",

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 import click
 
 from platebook.cli.terminal.options import (
+    FILE,
     in_session,
     json_option,
     logbook_option,
@@ -61,13 +62,13 @@ class SizesCommand(click.Command):
 )
 @click.option(
     "--svg",
-    type=click.Path(path_type=Path),
+    type=FILE,
     metavar="FILE",
     help="Write the seat in section to a new SVG file, for paper; of curved metal two.",
 )
 @click.option(
     "--card",
-    type=click.Path(path_type=Path),
+    type=FILE,
     metavar="FILE",
     help="Write the card for the bench to a new SVG file: tools, depth, section, cautions.",
 )

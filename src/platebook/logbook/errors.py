@@ -37,6 +37,8 @@ _SENTENCES: Mapping[str, tuple[Cause, str]] = {
     ),
     "SQLITE_LOCKED": ("busy", "is in use. Try again in a moment."),
     "SQLITE_FULL": ("full", "does not fit on the disk any more. Make room and try again."),
+    # The file that all who read share cannot grow: on a full disk reading itself fails.
+    "SQLITE_IOERR_SHMSIZE": ("full", "does not fit on the disk any more. Make room and try again."),
     "SQLITE_IOERR": (
         "disk",
         "could not be read or written. Check the disk and its free space, then try again.",

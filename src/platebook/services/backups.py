@@ -17,6 +17,7 @@ and a logbook that was begun so short a time ago needs none yet. What stays is t
 """
 
 import contextlib
+import os
 from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta, tzinfo
@@ -114,6 +115,8 @@ def _reason(error: LogbookError | OSError) -> str:
     if isinstance(error, OSError):
         return f"{error.strerror or error}."
     reasons = {"full": "there is too little room.", "place": "nothing can be written there."}
+    if error.cause not in reasons and isinstance(error.__cause__, OSError):
+        return _reason(error.__cause__)
     return reasons.get(error.cause, str(error))
 
 
@@ -215,7 +218,7 @@ def keep_copies_in(session: Session, folder: Path | None) -> Path:
     with opened(session, make=False) as book:
         place = None
         if folder is not None:
-            if not folder.is_dir():
+            if not os.path.isdir(folder):  # noqa: PTH112 - of any name, however odd, it says no
                 raise Refused(f"{shown_name(folder)}: is not a folder that is there. Make it first")
             place = str(folder.absolute() / f"{book.path.stem}-{book.new_id(session.clock())[-6:]}")
         here = copies_folder(book.path, place)

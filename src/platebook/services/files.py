@@ -29,11 +29,23 @@ from platebook.services.session import (
 def typed_path(typed: str) -> Path:
     """The file that a typed or pasted name means; Refused for a home folder that is nobody's."""
     bare = typed.strip().strip("\"'").removeprefix("file://")
+    return with_home(Path(bare.replace("\\ ", " ")))
+
+
+def with_home(path: Path) -> Path:
+    """The path with the home folder for its `~`; Refused for a home folder that is nobody's."""
     try:
-        return Path(bare.replace("\\ ", " ")).expanduser()
+        return path.expanduser()
     except RuntimeError as error:
         message = "there is no such home folder on this machine; name the whole path"
-        raise Refused(f"{bare}: {message}") from error
+        raise Refused(f"{shown_name(path)}: {message}") from error
+
+
+def wrong_ending(file: Path, expected: str) -> Refused:
+    """The refusal of a file whose name says that it is of another kind than the `expected` ones."""
+    if not file.suffix:
+        return Refused(f"{shown_name(file)}: read a name without an ending, expected {expected}")
+    return Refused(f"{shown_name(file)}: read a file named *{file.suffix}, expected {expected}")
 
 
 def read_whole(file: Path) -> bytes:
@@ -75,7 +87,9 @@ def write_new_bytes(file: Path, data: bytes) -> None:
     except OSError as error:
         raise Refused(f"{shown_name(file)}: {error.strerror}") from error
     finally:
-        draft.unlink(missing_ok=True)
+        # A folder that is closed, or a name too long, is in the way of removing as of making.
+        with contextlib.suppress(OSError):
+            draft.unlink(missing_ok=True)
 
 
 def write_anew(file: Path, data: bytes) -> None:

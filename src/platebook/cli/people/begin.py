@@ -5,6 +5,7 @@ from pathlib import Path
 import click
 
 from platebook.cli.terminal.options import (
+    FILE,
     in_session,
     json_option,
     logbook_option,
@@ -16,7 +17,7 @@ from platebook.cli.terminal.options import (
 
 
 @click.command("begin")
-@click.argument("file", type=click.Path(path_type=Path))
+@click.argument("file", type=FILE)
 @logbook_option
 @json_option
 @click.pass_context

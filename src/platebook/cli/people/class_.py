@@ -14,6 +14,7 @@ from platebook.cli.people.class_register import register
 from platebook.cli.people.class_terms import add_commands
 from platebook.cli.terminal.completion import results
 from platebook.cli.terminal.options import (
+    FILE,
     in_session,
     json_option,
     logbook_option,
@@ -281,7 +282,7 @@ def sign_off(
 
 
 @command.command("export")
-@click.argument("file", type=click.Path(path_type=Path))
+@click.argument("file", type=FILE)
 @click.option(
     "--worn-at", type=int, metavar="SEATS", help="Mark burs that have cut so many seats or more."
 )

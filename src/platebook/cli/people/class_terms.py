@@ -11,6 +11,7 @@ import click
 
 from platebook.cli.terminal.options import (
     DAY,
+    FILE,
     Function,
     course_option,
     in_session,
@@ -205,7 +206,7 @@ def end(ctx: click.Context, *, name: str, on: datetime | None, as_json: bool) ->
 
 
 @click.command("start")
-@click.argument("folder", type=click.Path(path_type=Path))
+@click.argument("folder", type=FILE)
 @click.option("--group", "name", required=True, metavar="CLASS", help="For whom: a class.")
 @click.option("--share", metavar="PLACE", default="", help="Where they share, as they reach it.")
 @logbook_option

@@ -8,6 +8,7 @@ import sys
 import textwrap
 from collections.abc import Callable, Iterable, Iterator
 from contextlib import contextmanager
+from pathlib import Path
 from typing import TYPE_CHECKING, NoReturn, TypeVar
 
 import click
@@ -24,6 +25,9 @@ Function = TypeVar("Function", bound=Callable[..., object])
 DATA_SAYS_NO = 1
 LOGBOOK_UNUSABLE = 3
 JSON_SCHEMA = 1
+
+FILE = click.Path(path_type=Path, readable=False)
+"""A file or folder as it is named; what is wrong with it is said where it is read or written."""
 
 DAY = click.DateTime(formats=["%Y-%m-%d"])
 """A day as an option takes it."""
@@ -163,6 +167,29 @@ THE_REQUEST = frozenset({"duplicate", "exists", "refused", "unknown", "value"})
 
 
 @contextmanager
+def faults_told() -> Iterator[None]:
+    """What cannot be done is told in one sentence, and sets the exit code."""
+    from platebook.services.session import LogbookUnusable, Refused
+
+    try:
+        yield
+    except LogbookUnusable as error:
+        say(error.sentence)
+        sys.exit(DATA_SAYS_NO if error.cause in THE_REQUEST else LOGBOOK_UNUSABLE)
+    except Refused as error:
+        say(error.sentence)
+        sys.exit(DATA_SAYS_NO)
+    except OSError as error:
+        # A place that somebody named can be wrong in ways that only the system knows.
+        if error.filename is None:
+            raise
+        from platebook.logbook.file.place import shown_name
+
+        say(f"{shown_name(Path(os.fsdecode(error.filename)))}: {error.strerror}")
+        sys.exit(DATA_SAYS_NO)
+
+
+@contextmanager
 def in_session(
     ctx: click.Context, *, setter: str | None = None, look: bool = True
 ) -> "Iterator[Session]":
@@ -170,16 +197,10 @@ def in_session(
 
     With `look` False the logbook is not looked into: it may be damaged, as before a restore.
     """
-    from platebook.services.session import LogbookUnusable, Refused, session_at
+    from platebook.services.session import session_at
 
-    try:
+    with faults_told():
         yield session_at(logbook_of(ctx), setter=setter, look=look)
-    except LogbookUnusable as error:
-        say(error.sentence)
-        sys.exit(DATA_SAYS_NO if error.cause in THE_REQUEST else LOGBOOK_UNUSABLE)
-    except Refused as error:
-        say(error.sentence)
-        sys.exit(DATA_SAYS_NO)
 
 
 WIDTH = 80

@@ -20,9 +20,9 @@ from platebook.reports.text.figures import count_of
 from platebook.services.attempts.log import attempts_of, attempts_with_ids
 from platebook.services.attempts.proposals import Counted, Proposed
 from platebook.services.attempts.recording import Dates
-from platebook.services.files import write_new_bytes
+from platebook.services.files import typed_path, write_new_bytes, wrong_ending
 from platebook.services.progress_callback import Watch, unwatched, within
-from platebook.services.session import Refused, Session, opened, sign_offs_of, signed_name, signers
+from platebook.services.session import Session, opened, sign_offs_of, signed_name, signers
 from platebook.services.sheets.known_rows import NOTHING_SORTED, SortedRows
 from platebook.services.sheets.looking import SheetLook, look_at
 from platebook.services.sheets.taking_in import Preview, preview, take_in
@@ -130,8 +130,7 @@ def export_file(
     their own. The file appears whole or not at all, and one that is there is not overwritten.
     """
     if file.suffix.lower() not in WRITTEN:
-        expected = "expected *.csv or *.xlsx"
-        raise Refused(f"{file.name}: read a file named *{file.suffix}, {expected}")
+        raise wrong_ending(Path(file.name), "*.csv or *.xlsx")
     named = tuple(attempt_ids)
     if named:
         attempts = attempts_with_ids(session, named)
@@ -153,7 +152,7 @@ def write_typed(
     session: Session, typed: str, *, everyone: bool, words: str, attempt_ids: Iterable[str]
 ) -> str:
     """`export_file` to a file as a person types its name, `~` included; says what was done."""
-    file = Path(typed).expanduser().absolute()
+    file = typed_path(typed).absolute()
     count = export_file(session, file, everyone=everyone, words=words, attempt_ids=attempt_ids)
     return f"{count_of(count, 'attempt')} written to {file}"
 

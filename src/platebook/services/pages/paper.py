@@ -6,7 +6,7 @@ from platebook.practice.results import RESULT_KEYS, SEVERITIES
 from platebook.reports.drawings.paper_sheet import NOTE, PaperColumn, PaperSheet, paper_svg
 from platebook.reports.pages.html import fill_template
 from platebook.services.attempts.form import readings_for
-from platebook.services.files import write_new
+from platebook.services.files import write_new, wrong_ending
 from platebook.services.now.now_view import NowView, now
 from platebook.services.plates import plate_positions
 from platebook.services.session import Refused, Session
@@ -39,7 +39,7 @@ def write_paper(
     """Write the sheet to a new SVG or HTML file; gives how many places it has."""
     suffix = file.suffix.lower()
     if suffix not in WRITTEN:
-        raise Refused(f"{file.name}: read a file named *{suffix}, expected *.svg or *.html")
+        raise wrong_ending(Path(file.name), "*.svg or *.html")
     sheet = paper_sheet(session, plate=plate, rows=rows)
     text = paper_svg(sheet) if suffix == ".svg" else fill_template("paper.html.j2", sheet=sheet)
     write_new(file, text)

@@ -17,7 +17,7 @@ from platebook.services.classes.register import EVERYONE, class_register
 from platebook.services.classes.setter_work import log_of, next_title_of
 from platebook.services.classes.terms import find_term, home_groups, roll_of, term_in_words
 from platebook.services.classes.worker_pool import WorkerPool
-from platebook.services.files import write_new
+from platebook.services.files import write_new, wrong_ending
 from platebook.services.findings import findings_with_values
 from platebook.services.from_others import from_others
 from platebook.services.now.next_up import next_with_sizes
@@ -135,4 +135,4 @@ def _practised_and_used(practice: Practice) -> list[str]:
 def refuse_suffix(file: Path) -> None:
     """Refused where the file is not named as a page."""
     if file.suffix.lower() not in SUFFIXES:
-        raise Refused(f"{file.name}: read a file named *{file.suffix}, expected *.html")
+        raise wrong_ending(Path(file.name), "*.html")

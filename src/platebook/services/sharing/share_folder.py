@@ -22,7 +22,7 @@ from platebook.practice.revision import Bundle
 from platebook.services.backups import copy_before
 from platebook.services.classes.class_answers import with_priors
 from platebook.services.courses.waiting import CourseWaiting, waiting_in
-from platebook.services.files import write_new_bytes
+from platebook.services.files import with_home, write_new_bytes
 from platebook.services.people.doubles import names_borne, two_of_a_name
 from platebook.services.people.keys import new_key_words
 from platebook.services.progress_callback import Watch, unwatched
@@ -151,7 +151,7 @@ def _place_at(folder: Path | str) -> Place:
     """A folder that is there, or a far place, which is opened when it is asked for its files."""
     if isinstance(folder, str) and is_address(folder):
         return FarPlace(far_address(folder))
-    return Folder(Path(folder).expanduser())
+    return Folder(with_home(Path(folder)))
 
 
 @dataclass

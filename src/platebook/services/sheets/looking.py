@@ -21,7 +21,7 @@ from platebook.logbook import Logbook, defaults, setter_records
 from platebook.practice.own_records import SheetAnswers
 from platebook.practice.records import Setter
 from platebook.practice.text import clean
-from platebook.services.files import read_whole, typed_path
+from platebook.services.files import read_whole, typed_path, wrong_ending
 from platebook.services.session import Refused, Session, course_with_own, opened, with_id
 
 READ = (".csv", ".txt", ".tsv", ".xlsx")
@@ -185,8 +185,7 @@ def answers_in(file: Path) -> Answers:
 
 def _bytes_of(file: Path) -> bytes:
     if file.suffix.lower() not in READ:
-        expected = "expected *.csv or *.xlsx"
-        raise Refused(f"{file.name}: read a file named *{file.suffix}, {expected}")
+        raise wrong_ending(Path(file.name), "*.csv or *.xlsx")
     data = read_whole(file)
     if data.startswith(BUNDLE_START):
         raise Refused(f"{file.name}: is a bundle of another logbook; name it *.platebook")

@@ -26,7 +26,7 @@ from platebook.services.classes.register import registers
 from platebook.services.classes.setter_work import Line, SetterLog, log_of
 from platebook.services.classes.terms import find_term, roll_of
 from platebook.services.classes.worker_pool import WorkerPool
-from platebook.services.files import write_new_bytes
+from platebook.services.files import write_new_bytes, wrong_ending
 from platebook.services.progress_callback import Watch, unwatched
 from platebook.services.session import (
     Refused,
@@ -111,7 +111,7 @@ def export_class(
     or not at all.
     """
     if file.suffix.lower() != SUFFIX:
-        raise Refused(f"{file.name}: read a file named *{file.suffix}, expected *{SUFFIX}")
+        raise wrong_ending(Path(file.name), f"*{SUFFIX}")
     if file.exists():
         raise Refused(f"{file}: is there already; name another file")
     if worn_at is not None and worn_at < 1:

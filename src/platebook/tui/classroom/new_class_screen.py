@@ -1,7 +1,6 @@
 """A new class: its name, its days, its people from a list or pasted; who may be two is asked."""
 
 from functools import partial
-from pathlib import Path
 from typing import ClassVar
 
 from textual import events, on
@@ -17,6 +16,7 @@ from platebook.services.classes.listed_names import (
     pasted_names,
     read_names,
 )
+from platebook.services.files import typed_path
 from platebook.tui.base_screen import Answered, BenchScreen
 from platebook.tui.bench_session import BenchSession
 from platebook.tui.parts.text import stack, txt
@@ -104,7 +104,7 @@ class NewClassScreen(BenchScreen[str]):
         def read() -> Listed:
             names = pasted
             if typed.casefold().endswith(LISTS):
-                names = (*names, *names_from(Path(typed).expanduser()))
+                names = (*names, *names_from(typed_path(typed)))
             elif typed:
                 names = (*names, *(name.strip() for name in typed.split(",")))
             return session.call(read_names, names, answers)

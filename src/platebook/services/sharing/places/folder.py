@@ -2,12 +2,14 @@
 
 import contextlib
 import hashlib
+import os
 from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from pathlib import Path
 
 from platebook.exchange.bundle_file import LONGEST_LINE, bundle_file, read_bundle
 from platebook.exchange.bundle_lines import SUFFIX, NotABundle
+from platebook.logbook.file.place import shown_name
 from platebook.practice.revision import Bundle
 from platebook.services.files import write_anew
 from platebook.services.session import Refused
@@ -18,10 +20,10 @@ class Folder:
     """A folder that is there; Refused for one that is not."""
 
     def __init__(self, path: Path) -> None:
-        if not path.is_dir():
+        if not os.path.isdir(path):  # noqa: PTH112 - of any name, however odd, it says no
             raise Refused(
-                f"{path}: is not a folder that is there. Make it first, or look whether the stick "
-                "or network share is connected"
+                f"{shown_name(path)}: is not a folder that is there. Make it first, or look "
+                "whether the stick or network share is connected"
             )
         self.path = path
 
