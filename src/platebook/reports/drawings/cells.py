@@ -71,6 +71,15 @@ class Sketch:
                 for x in range(first + (-first - y) % spacing, math.ceil(right - 0.5), spacing):
                     self.dot(x, y, style)
 
+    def clear(self, corners: Sequence[Point]) -> None:
+        """Take away what was drawn inside a closed shape, as something in front of it hides it."""
+        for y in range(self.height):
+            edges = crossings(y + 0.5, corners)
+            for left, right in zip(edges[::2], edges[1::2], strict=True):
+                first, last = max(math.ceil(left - 0.5), 0), min(math.ceil(right - 0.5), self.width)
+                for x in range(first, last):
+                    self._dots[y // 4][x // 2] &= ~DOTS[y % 4][x % 2]
+
     def cells(self) -> list[list[tuple[str, str]]]:
         """All cells as pairs of sign and style, row by row."""
         return [
