@@ -59,6 +59,16 @@ def test_results_are_completed_one_after_the_other(ada: Shell) -> None:
     assert offered(ada, "record --result loose;lo") == ["loose;loose", "loose;low"]
 
 
+def test_words_of_the_glossary_are_completed(shell: Shell) -> None:
+    """By the beginning of any of their words."""
+    assert offered(shell, "glossary tilt") == [
+        "enters tilted and snaps",
+        "spindle tilt",
+        "table tilt",
+        "tilted",
+    ]
+
+
 def test_without_a_logbook_nothing_is_offered_or_made(shell: Shell) -> None:
     """Nor where the file is none; no complaint stands in the line."""
     assert offered(shell, "log --setter A") == []

@@ -373,6 +373,7 @@ PRINTED: dict[str, Callable[[Shell, Shell], dict[str, Any]]] = {
     "backup": _ada_asks("backup", "copy.sqlite"),
     "restore": _ada_asks("restore", "copy.sqlite", first=("backup", "copy.sqlite")),
     "where": _ada_asks("where", first=("backup",)),
+    "glossary": _ada_asks("glossary", "tilted"),
     "check": _ada_asks("check"),
 }
 LEFT_OUT = ("left_out[].", "received[].left_out[].")

@@ -20,6 +20,7 @@ from platebook.tui.commands import COMMANDS, commands_for
 from platebook.tui.drawer_screen import DrawerScreen
 from platebook.tui.entry.screen import AttemptScreen
 from platebook.tui.findings.screen import FindingsScreen
+from platebook.tui.glossary_screen import GlossaryScreen
 from platebook.tui.grades.course_screen import CourseScreen
 from platebook.tui.grades.progress_screen import ProgressScreen
 from platebook.tui.help_screen import HelpScreen
@@ -30,6 +31,7 @@ from platebook.tui.people.people_screen import SettersScreen
 from platebook.tui.places import AT_ONCE, EVERYWHERE, PAGES, PLACES
 from platebook.tui.running.trouble import TroubleScreen
 from platebook.tui.seeing_screen import SeeingScreen
+from platebook.tui.settings_screen import SettingsScreen
 from platebook.tui.sharing.share_screen import ShareScreen
 from platebook.tui.sharing.sheet_screen import SheetScreen
 
@@ -56,6 +58,8 @@ SCREENS: dict[str, type] = {
     "history": HistoryScreen,
     "trouble": TroubleScreen,
     "help": HelpScreen,
+    "glossary": GlossaryScreen,
+    "settings": SettingsScreen,
 }
 TAKES_ITS_KEYS_ITSELF = {"attempt", "saved", "plate"}
 
@@ -65,8 +69,10 @@ def keys_page() -> str:
     parts = [
         "# Keys",
         "",
-        "Made from the one table of commands (`src/platebook/tui/commands.py`).",
-        "Letters work where nothing is being typed; F-keys work always.",
+        "Made from the one table of commands (`src/platebook/tui/keys/`).",
+        "Of the keys that work everywhere letters do so on the pages, where nothing is typed. From",
+        "an attempt or a plate F2 to F8 lead to a page, and what is not saved waits on Now. In a",
+        "window help, words, colours, rest, the search for commands and the way out work.",
     ]
     for place, title in PLACES.items():
         parts += ["", f"## {title}", "", "| key | does | in words |", "|---|---|---|"]

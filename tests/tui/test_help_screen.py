@@ -6,23 +6,13 @@ from tests.tui.fakes import SessionOfAnEvening
 from tests.tui.pictures import picture
 
 from platebook.practice.fields import fields
-from platebook.practice.results import DEFECTS
-from platebook.tui.help_screen import ABOUT, glossary
+from platebook.tui.help_screen import ABOUT
 from platebook.tui.places import PAGES
 
 
 def test_every_page_is_explained() -> None:
     """And so are the attempt, the plate and who is at the bench."""
     assert set(ABOUT) >= {*PAGES, "attempt", "plate", "setters"}
-
-
-def test_a_word_is_explained_once_and_by_others() -> None:
-    """In the order of the alphabet, and no word by itself; all defects are named."""
-    words = [word for word, _ in glossary()]
-    assert words == sorted(set(words))
-    meanings = dict(glossary())
-    assert all(not meaning.startswith(word) for word, meaning in meanings.items())
-    assert all(defect in meanings["defect"] for defect in DEFECTS)
 
 
 def test_every_field_that_a_person_fills_in_at_the_bench_is_explained() -> None:
@@ -58,10 +48,21 @@ async def test_help_explains_the_field_in_focus(keys: tuple[str, ...], told: str
         await press(pilot, "escape")
 
 
-async def test_help_says_what_the_screen_is_for_and_scrolls_to_the_words() -> None:
-    """What it is for first, then keys, then words."""
+async def test_help_says_what_the_screen_is_for_and_which_keys_work_here() -> None:
+    """What it is for first, then keys; the words of the trade have a key of their own."""
     async with running(SessionOfAnEvening(), size=(100, 90)) as pilot:
         await press(pilot, "l", "question_mark")
-        text = " ".join(picture(pilot.app).split())
+        text = " ".join(picture(pilot.app).replace("│", " ").split())
         assert "Type / and words to narrow it" in text
-        assert "girdle the stone's widest part, which the seat carries" in text.replace("│ │", "")
+        assert "l, F3 Go to the Log" in text
+        assert "F12, Ctrl+G What a word means" in text
+
+
+async def test_help_offers_only_keys_that_work_in_an_attempt() -> None:
+    """F-keys lead to the pages; letters are answers or nothing there."""
+    async with running(SessionOfAnEvening(), size=(100, 90)) as pilot:
+        await press(pilot, "enter", "question_mark")
+        text = " ".join(picture(pilot.app).replace("│", " ").split())
+        assert "F3 Go to the Log" in text
+        assert "l, F3" not in text
+        assert "Exchange logbooks" not in text

@@ -129,6 +129,9 @@ COMMANDS = {
     "seeing": CommandEntry(
         "platebook.cli.seeing:command", "A reference plate, judged blind: show, keep, judge."
     ),
+    "glossary": CommandEntry(
+        "platebook.cli.glossary:command", "What a word of the trade or the log means, drawn."
+    ),
     "setter": CommandEntry(
         "platebook.cli.people.setter:command", "The people: add, list, use, merge, erase."
     ),

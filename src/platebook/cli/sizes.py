@@ -1,7 +1,6 @@
 """`platebook sizes DIAMETER`: the set-up sheet for one stone."""
 
 import re
-import sys
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -16,6 +15,7 @@ from platebook.cli.terminal.options import (
     refuse,
     say,
     setter_option,
+    shows_dots,
     tell,
 )
 
@@ -118,7 +118,7 @@ def command(  # noqa: PLR0913 - click hands every option over by name
     if as_json:
         print_json(answer.sizes.model_dump(mode="json", by_alias=True))
         return
-    tell("\n".join(sizes_card(answer.sizes, picture=not plain and _shows_dots())))
+    tell("\n".join(sizes_card(answer.sizes, picture=not plain and shows_dots())))
 
 
 def _draw(ctx: click.Context, sizes: "SetUpSheet", file: Path) -> None:
@@ -141,14 +141,3 @@ def _write_card(ctx: click.Context, sizes: "SetUpSheet", file: Path) -> None:
     with in_session(ctx, look=False):
         write_new(file, card_svg(sizes))
     say(f"{file}: written.")
-
-
-def _shows_dots() -> bool:
-    """Whether the card goes to a terminal that can write braille dots."""
-    if not sys.stdout.isatty():
-        return False
-    try:
-        "\u28ff".encode(sys.stdout.encoding or "ascii")
-    except UnicodeEncodeError:
-        return False
-    return True

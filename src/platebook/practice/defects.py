@@ -35,12 +35,13 @@ class Suspicion:
 class Verdict:
     """One word that a look can say: how it is typed and shown, judged and commented on.
 
-    `key` is the digit or letter that says it, empty where no key does. `looks` describe severities
-    by their digit.
+    `means` is what it is, in half a sentence; `key` the digit or letter that says it, empty where
+    no key does. `looks` describe severities by their digit.
     """
 
     name: str
     sign: str
+    means: str = ""
     aliases: tuple[str, ...] = ()
     key: str = ""
     check: str = ""

@@ -8,14 +8,13 @@ import asyncio
 import contextlib
 import threading
 import time
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Mapping
 from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, ClassVar
 
 from rich.text import Text
 from textual import events, on
-from textual.app import SystemCommand
 from textual.binding import BindingType
 from textual.message import Message
 from textual.screen import Screen
@@ -24,33 +23,29 @@ from platebook.tui.base_screen import (
     Amend,
     Answered,
     BenchScreen,
-    Past,
-    SaidByOthers,
     ServiceFailed,
-    SheetNamed,
     ToNow,
-    ToSeeing,
+    ToPage,
 )
 from platebook.tui.bench_session import BenchSession
-from platebook.tui.commands import COMMANDS, DIGITS, bindings_for
+from platebook.tui.commands import bindings_for
 from platebook.tui.now.screen import NowScreen
 from platebook.tui.now.start_keys import WHOLE_PLATE
 from platebook.tui.pages import page_at
 from platebook.tui.parts.text import line
-from platebook.tui.places import EVERYWHERE, PAGES
+from platebook.tui.places import EVERYWHERE
 from platebook.tui.plate.sheet import DRAFT
-from platebook.tui.running.as_set_app import AsSetApp
 from platebook.tui.running.end_on_signals import EndOnSignals
 from platebook.tui.running.first_paint import FirstSight
 from platebook.tui.running.keys_ahead import KeysAhead
 from platebook.tui.running.settings import KeptSettings, settings_file
 from platebook.tui.running.trouble import TroubleScreen, write_log
+from platebook.tui.ways_in import WaysIn
 
 if TYPE_CHECKING:
     from platebook.services.now.now_view import NowView
     from platebook.services.people.setters import FirstOffers
     from platebook.services.session import Session
-    from platebook.tui.classroom.screen import ClassScreen
     from platebook.tui.plate.screen import PlateScreen
 
 
@@ -66,7 +61,7 @@ AN_HOUR_S = 3600.0
 """How often an app that stays open sees whether the logbook needs a copy."""
 
 
-class BenchApp(AsSetApp, inherit_bindings=False):
+class BenchApp(WaysIn, inherit_bindings=False):
     """The app on one session."""
 
     TITLE = "platebook"
@@ -96,8 +91,7 @@ class BenchApp(AsSetApp, inherit_bindings=False):
         settings: KeptSettings | None = None,
         seconds: Callable[[], float] = time.monotonic,
     ) -> None:
-        super().__init__(settings or KeptSettings(), seconds)
-        self.session = session
+        super().__init__(session, settings or KeptSettings(), seconds)
         self.looks_after = looks_after
         self.log_file = log_file
         self.session_asked_for = False
@@ -118,7 +112,7 @@ class BenchApp(AsSetApp, inherit_bindings=False):
         """Listen to the system's signals, then open the session beside the event loop."""
         self._signals = EndOnSignals(asyncio.get_running_loop(), self._end_on_signal)
         self._signals.listen()
-        self.call_after_refresh(self._open_if_waiting)
+        self.call_after_refresh(self.open_if_waiting)
 
     def on_unmount(self) -> None:
         """Give the signals back."""
@@ -138,7 +132,7 @@ class BenchApp(AsSetApp, inherit_bindings=False):
         self.session_asked_for = True
         self.now.ask(open_for_offers, self.Opened)
 
-    def _open_if_waiting(self) -> None:
+    def open_if_waiting(self) -> None:
         """After the first paint, unless a key typed ahead of it has asked for it before."""
         if not self.session_asked_for:
             self.open_session()
@@ -185,6 +179,15 @@ class BenchApp(AsSetApp, inherit_bindings=False):
         if event.sentences and isinstance(self.screen, BenchScreen):
             self.screen.tell(" ".join(event.sentences))
 
+    @on(ToPage)
+    def go_to_page(self, event: ToPage) -> None:
+        """Go where a screen that takes its keys itself was asked to lead."""
+        self.action_show(event.value)
+
+    def news_is_read(self) -> None:
+        """The line on Now that says so goes."""
+        self.now.news_is_read()
+
     def _begun(self, sheet: str | None) -> None:
         """After the first start: on to Now, or to the sheet it is to begin with."""
         self.now.load()
@@ -196,25 +199,6 @@ class BenchApp(AsSetApp, inherit_bindings=False):
         """A teacher's first screen is the class: there is no exercise of their own."""
         if self.session.teaching and self.screen is self.now:
             self.action_show("class")
-
-    def action_sheet(self, typed: str = "") -> None:
-        """Bring in a sheet; its name may have been pasted."""
-        from platebook.tui.sharing.sheet_screen import SheetScreen
-
-        self._open_if_waiting()
-        self.push_screen(SheetScreen(self.session, typed), self._after_sheet)
-
-    @on(SheetNamed)
-    def bring_in(self, event: SheetNamed) -> None:
-        """Bring in the sheet whose name was pasted; an attempt in front is left first."""
-        if self._page_in_front() is not None:
-            self.action_sheet(event.typed)
-
-    def _after_sheet(self, sentence: str | None) -> None:
-        if isinstance(self.screen, BenchScreen):
-            self.screen.load()
-            if sentence:
-                self.screen.tell(sentence)
 
     def begin(self, view: "NowView", draft: Mapping[str, object] | None, sign: str) -> None:
         """Open an attempt at once, so that keys typed ahead reach it in order."""
@@ -252,25 +236,6 @@ class BenchApp(AsSetApp, inherit_bindings=False):
         screen = AttemptScreen.correcting(self.session, event.attempt_id, event.values, event.told)
         self.push_screen(screen, self._remember_unfinished)
 
-    @on(Past)
-    def show_past(self, event: Past) -> None:
-        """Open the history of an attempt."""
-        from platebook.tui.log.screen import HistoryScreen
-
-        self.push_screen(HistoryScreen(event.value))
-
-    @on(SaidByOthers)
-    def show_said(self, event: SaidByOthers) -> None:
-        """Open what others saw and wrote; it is read then."""
-        from platebook.tui.log.received_screen import ReceivedScreen
-
-        self.now.news_is_read()
-        self.push_screen(ReceivedScreen(event.received), lambda _: self._load_again())
-
-    def _load_again(self) -> None:
-        if isinstance(self.screen, BenchScreen):
-            self.screen.load()
-
     @on(ServiceFailed)
     def tell_trouble(self, event: ServiceFailed) -> None:
         """Say what a use case could not do, and offer to try again; typed for it was nothing."""
@@ -285,18 +250,16 @@ class BenchApp(AsSetApp, inherit_bindings=False):
         if not isinstance(self.screen, TroubleScreen):
             self.push_screen(TroubleScreen(sentence, cause), self._try_again)
 
-    def _page_in_front(self) -> BenchScreen[None] | None:
-        """The page in front; None where an attempt or a window is, which stays until it is left."""
-        screen = self.screen
-        return screen if isinstance(screen, BenchScreen) and screen.PLACE in PAGES else None
-
     def action_show(self, place: str) -> None:
-        """Go to a screen; an attempt or a window in front stays until it is left."""
-        screen = self._page_in_front()
+        """Go to a page; an attempt in front is set aside for it, a window stays till it is left."""
+        front = self.screen
+        if isinstance(front, BenchScreen):
+            front.set_aside()
+        screen = self.page_in_front()
         if screen is None:
             return
         # What waits for the first screen's paint would wait for ever behind another screen.
-        self._open_if_waiting()
+        self.open_if_waiting()
         if place == screen.PLACE:
             screen.load()
             return
@@ -325,52 +288,14 @@ class BenchApp(AsSetApp, inherit_bindings=False):
 
         self.push_screen(SecondLookScreen(self.session), lambda _: self.now.load())
 
-    @on(ToSeeing)
-    def open_seeing(self) -> None:
-        """Open the reference plates, from a page that has no attempt in front of it."""
-        from platebook.tui.seeing_screen import SeeingScreen
-
-        screen = self._page_in_front()
-        if screen is not None:
-            self.push_screen(SeeingScreen(self.session), lambda _: screen.load())
-
-    def on_class_screen_judge_plate(self, event: "ClassScreen.JudgePlate") -> None:
-        """Open whole plates to be judged, one after the other."""
-        from platebook.tui.classroom.plate_looks_screen import PlateLooksScreen
-
-        screen = PlateLooksScreen(self.session, event.plates)
-        self.push_screen(screen, lambda _: self._load_again())
-
-    def on_class_screen_what_all_share(self) -> None:
-        """Open what the class shares."""
-        from platebook.tui.classroom.shared_screen import SharedScreen
-
-        self.push_screen(SharedScreen(self.session))
-
     def action_setters(self) -> None:
         """Choose who is at the bench; what is unfinished is kept for who began it."""
         from platebook.tui.people.people_screen import SettersScreen
 
-        if self._page_in_front() is None:
+        if self.page_in_front() is None:
             return
         before = self.session.setter_id, self.session.setter
         self.push_screen(SettersScreen(self.session), partial(self._sit_down, before))
-
-    def action_share(self) -> None:
-        """Exchange logbooks; what came in is shown on the page it was asked from."""
-        from platebook.tui.sharing.share_screen import ShareScreen
-
-        screen = self._page_in_front()
-        if screen is not None:
-            self._open_if_waiting()
-            self.push_screen(ShareScreen(self.session), lambda _: screen.load())
-
-    def action_help(self) -> None:
-        """What the keys do on this screen."""
-        from platebook.tui.help_screen import HelpScreen
-
-        if isinstance(self.screen, BenchScreen):
-            self.push_screen(HelpScreen(self.screen.PLACE, self.screen.in_focus()))
 
     async def action_leave(self) -> None:
         """Keep what is being typed, and leave; an evening ends with how it went, in words."""
@@ -385,22 +310,9 @@ class BenchApp(AsSetApp, inherit_bindings=False):
             return ""
         return "\n".join(filter(None, (view.evening, view.pace, view.next_time)))
 
-    def get_system_commands(self, screen: Screen[Any]) -> Iterable[SystemCommand]:
-        """The command table, as far as it works on this screen and without a digit."""
-        place = screen.PLACE if isinstance(screen, BenchScreen) else ""
-        for command in COMMANDS:
-            if set(DIGITS) <= set(command.keys):
-                continue
-            if place in command.places or EVERYWHERE in command.places:
-                yield SystemCommand(
-                    f"{command.label} ({command.key_text})",
-                    command.says,
-                    partial(self.run_action, command.action, screen),
-                )
-
     def _remember_unfinished(self, draft: Mapping[str, object] | None) -> None:
         self.now.leave_unfinished(draft)
-        self._load_again()
+        self.load_again()
 
     def _after_plate(self, plate: "PlateScreen", draft: Mapping[str, object] | None) -> None:
         self._remember_unfinished(draft)

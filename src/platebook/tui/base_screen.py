@@ -16,7 +16,7 @@ from textual.worker import Worker, get_current_worker
 from platebook.tui.bench_session import BenchSession
 from platebook.tui.commands import bindings_for, foot_commands
 from platebook.tui.parts.widgets import KeyLine, LongBar, TitleLine
-from platebook.tui.places import PLACES
+from platebook.tui.places import ASIDE, PLACES, TYPED_IN
 
 if TYPE_CHECKING:
     from platebook.practice.received import Received
@@ -57,6 +57,10 @@ class Said(Answered[str]):
 
 class ToNow(Answered[str]):
     """What was chosen, in a sentence; it is said on Now, where it can be begun."""
+
+
+class ToPage(Answered[str]):
+    """Another page is wanted, by its place; what is in front is set aside for it."""
 
 
 class Past(Answered[tuple[str, ...]]):
@@ -141,7 +145,7 @@ class BenchScreen(Screen[ScreenResult]):
         """Title line, body, key line."""
         yield TitleLine(PLACES[self.PLACE])
         yield from self.body()
-        yield KeyLine()
+        yield KeyLine("F1" if self.PLACE in TYPED_IN else "?")
 
     def on_mount(self) -> None:
         """Show the keys that work here, and begin."""
@@ -159,6 +163,16 @@ class BenchScreen(Screen[ScreenResult]):
     def in_focus(self) -> "Question | None":
         """What is asked at this moment, for the help to explain; None where nothing is."""
         return None
+
+    def word_in_focus(self) -> tuple[str, str]:
+        """The field, and where known the value, whose word the glossary opens at; both empty."""
+        asked = self.in_focus()
+        return (asked.field, "") if asked is not None else ("", "")
+
+    def set_aside(self) -> None:
+        """Leave for another page with all that is typed kept, where this lies over a page."""
+        if self.PLACE in ASIDE and self.is_active:
+            self.dismiss()
 
     def keep(self, *, sync: bool = False) -> None:
         """Write what is typed and not saved to the draft file, where this screen has any."""
@@ -198,6 +212,16 @@ class BenchScreen(Screen[ScreenResult]):
         from platebook.services.pages.handouts import card_here
 
         self.ask(partial(self.session.call, card_here), Said)
+
+    def action_sheet(self) -> None:
+        """Ask the app to bring in a sheet."""
+        self.post_message(SheetNamed(""))
+
+    def action_export(self) -> None:
+        """Write all attempts of who is at the bench to a file, a sheet."""
+        from platebook.services.pages.handouts import export_here
+
+        self.ask(partial(self.session.call, export_here), Said)
 
     @on(Said)
     def say_what_was_asked(self, event: Said) -> None:

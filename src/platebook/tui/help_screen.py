@@ -1,9 +1,6 @@
-"""Help: what this screen is for, what every key does, and the trade's words explained once."""
+"""Help: what this screen is for, and what every key does here."""
 
-import csv
-import functools
 from collections.abc import Mapping
-from importlib import resources
 from typing import ClassVar
 
 from textual.app import ComposeResult
@@ -13,12 +10,12 @@ from textual.content import Content
 from textual.widgets import Static
 
 from platebook.practice.fields import fields
-from platebook.practice.results import DEFECTS
 from platebook.tui.base_screen import ReadWindow
-from platebook.tui.commands import Command, bindings_for, commands_for
+from platebook.tui.commands import bindings_for, commands_for, everywhere_at
 from platebook.tui.entry.questions import Question
+from platebook.tui.keys.command import Command
 from platebook.tui.parts.text import fit, line, stack, txt
-from platebook.tui.places import EVERYWHERE, PLACES
+from platebook.tui.places import PLACES
 
 ABOUT: Mapping[str, str] = {
     "now": (
@@ -103,15 +100,6 @@ def about_field(question: Question) -> Content:
     return stack(*parts, txt(""))
 
 
-@functools.cache
-def glossary() -> tuple[tuple[str, str], ...]:
-    """Each word with its meaning, in the order of the alphabet."""
-    file = resources.files("platebook.tui").joinpath("data", "glossary.csv")
-    rows = csv.DictReader(file.read_text(encoding="utf-8").splitlines())
-    named = ", ".join(DEFECTS)
-    return tuple(sorted((row["word"], row["meaning"].format(defects=named)) for row in rows))
-
-
 KEY_WIDTH = 14
 
 
@@ -136,18 +124,12 @@ class HelpScreen(ReadWindow):
             yield from (Static(part) for part in parts)
             yield Static(_table(commands_for(self.place)))
             yield Static(stack(txt(""), txt("Everywhere", "bold $accent")))
-            yield Static(_table(commands_for(EVERYWHERE)))
-            yield Static(stack(txt(""), txt("Words of the trade", "bold $accent")))
-            yield Static(stack(*(_word(word, meaning) for word, meaning in glossary())))
+            yield Static(_table(everywhere_at(self.place)))
             yield Static(stack(txt(""), txt("Esc closes this.", "$muted")))
 
 
 def _table(commands: tuple[Command, ...]) -> Content:
     return stack(*(_row(command) for command in commands))
-
-
-def _word(word: str, meaning: str) -> Content:
-    return Content.assemble((fit(word, KEY_WIDTH), "bold"), line(meaning))
 
 
 def _row(command: Command) -> Content:

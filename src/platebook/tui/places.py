@@ -25,10 +25,18 @@ PLACES = {
     "sheet": "Bring a sheet in",
     "share": "Share",
     "history": "History of an attempt",
+    "glossary": "Words",
+    "settings": "Settings",
     "trouble": "When something did not work",
     "help": "Help",
 }
 PAGES = ("now", "log", "findings", "progress", "course", "drawer", "class")
+TYPED_IN = ("first run", "new class", "sheet", "glossary")
+"""Where a question mark is typed like any letter, so that help has its F-key alone."""
+
+ASIDE = ("attempt", "plate", "shared", "register")
+"""What lies over a page and is left for another page by an F-key, with all that is typed kept."""
+
 AT_ONCE = ("now",)
 """Screens without inputs from which keys lead elsewhere: the app itself takes their keys, in the
 order they came, so that what is typed ahead reaches the screen that the key before it opened."""

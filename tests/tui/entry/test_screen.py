@@ -257,9 +257,9 @@ async def test_correcting_waits_while_an_attempt_is_unfinished() -> None:
         assert on_attempt(pilot.app).entry.attempt_id == "a0"
 
 
-@pytest.mark.parametrize("key", ["n", "l", "q", "tab", "f3"])
+@pytest.mark.parametrize("key", ["n", "l", "q", "tab", "S", "O"])
 async def test_a_slip_of_the_hand_does_not_leave_the_attempt(key: str) -> None:
-    """Letters and F-keys of other screens do nothing while an attempt is open."""
+    """Letters of other screens do nothing while an attempt is open."""
     async with running(SessionOfAnEvening()) as pilot:
         await press(pilot, "enter", key)
         assert on_attempt(pilot.app).entry.stop == "fit"

@@ -1,4 +1,4 @@
-"""What the shell may complete: people, courses and results, as a word is typed.
+"""What the shell may complete: people, courses, results and the glossary, as a word is typed.
 
 The logbook is only looked into, never made; where it cannot be read nothing is offered, and nothing
 is said, since a complaint would land in the middle of the line that is being typed.
@@ -58,6 +58,15 @@ def results(_ctx: click.Context, _: click.Parameter, begun: str) -> list[Complet
 
         words = [*defects()] if mark else ["good", *defects()]
         return _beginning(last.strip(), ((word, "") for word in words), f"{before}{mark}")
+    return []
+
+
+def terms(_ctx: click.Context, _: click.Parameter, begun: str) -> list[CompletionItem]:
+    """The words of the glossary."""
+    with suppress(Exception):
+        from platebook.practice.glossary import glossary
+
+        return _beginning(begun, ((term.word, term.meaning) for term in glossary()))
     return []
 
 

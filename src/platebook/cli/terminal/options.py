@@ -107,6 +107,17 @@ def can_ask() -> bool:
     return sys.stdin.isatty() and sys.stderr.isatty()
 
 
+def shows_dots() -> bool:
+    """Whether stdout is a terminal that can write braille dots."""
+    if not sys.stdout.isatty():
+        return False
+    try:
+        "\u28ff".encode(sys.stdout.encoding or "ascii")
+    except UnicodeEncodeError:
+        return False
+    return True
+
+
 def refuse(lines: Iterable[object]) -> NoReturn:
     """End with exit code 1: the data says no, nothing was changed."""
     for line in lines:

@@ -5,6 +5,7 @@
 | `report_here` | the setter's report |
 | `class_page_here` | the page of a class |
 | `card_here` | the card for the bench: the next exercise's tools, depth, section and cautions |
+| `export_here` | all attempts of the setter, as a sheet |
 
 A name that is taken gets a number; each says in a sentence where its file is.
 """
@@ -12,6 +13,7 @@ A name that is taken gets a number; each says in a sentence where its file is.
 from collections.abc import Callable
 from pathlib import Path
 
+from platebook.reports.text.figures import count_of
 from platebook.services.files import write_new
 from platebook.services.now.now_view import now
 from platebook.services.pages.report_pages import class_page, setter_page
@@ -41,14 +43,28 @@ def card_here(session: Session) -> str:
     return _write(session, "card", view.grade_title, ".svg", card_svg(view.sizes))
 
 
+def export_here(session: Session) -> str:
+    """Write all attempts of the setter in use (of everyone, where a teacher is) as a CSV file."""
+    from platebook.services.attempts.spreadsheets import export_file
+
+    file = _file(session, "attempts", session.setter_name or "everyone", ".csv")
+    count = export_file(session, file)
+    return f"{count_of(count, 'attempt')} written to {file}."
+
+
 def _write(session: Session, kind: str, of: str, suffix: str, text: str) -> str:
+    file = _file(session, kind, of, suffix)
+    write_new(file, text)
+    return f"Written to {file}: open it in a browser, and print it there."
+
+
+def _file(session: Session, kind: str, of: str, suffix: str) -> Path:
+    """A free name that says what is in it, of whom and of which day."""
     named = "".join(letter if letter.isalnum() or letter in "-." else "-" for letter in of).strip(
         "-."
     )
     stem = f"{kind}-{named}-{today_at(session).isoformat()}"
-    file = _free(lambda n: Path.cwd() / f"{stem}{f'-{n}' if n > 1 else ''}{suffix}")
-    write_new(file, text)
-    return f"Written to {file}: open it in a browser, and print it there."
+    return _free(lambda n: Path.cwd() / f"{stem}{f'-{n}' if n > 1 else ''}{suffix}")
 
 
 def _free(name: Callable[[int], Path]) -> Path:

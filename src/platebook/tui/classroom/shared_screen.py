@@ -83,6 +83,10 @@ class SharedScreen(BenchScreen[None]):
         parts.append(txt(checked, "$muted"))
         self.query_one("#words", Words).show(stack(*parts))
 
+    def set_aside(self) -> None:
+        """The work is stopped for another page; what is read so far is kept."""
+        self.action_stop()
+
     def action_stop(self) -> None:
         """Stop the work, and go back to the class."""
         if self.reading is not None:

@@ -12,9 +12,9 @@ from textual.app import ComposeResult
 from platebook.practice.problem import Problem
 from platebook.services.attempts.recording import Recorded, amend, record, undo
 from platebook.services.now.now_view import NowView, WhatNext, what_next
-from platebook.tui.base_screen import Answered, BenchScreen, Done, ServiceFailed
+from platebook.tui.base_screen import Answered, BenchScreen, Done, ServiceFailed, ToPage
 from platebook.tui.bench_session import BenchSession
-from platebook.tui.commands import command_for
+from platebook.tui.commands import command_for, page_of
 from platebook.tui.entry.entry import (
     FINISH,
     RESULT,
@@ -69,6 +69,7 @@ class AttemptScreen(BenchScreen[Mapping[str, object] | None]):
         self.remedies: tuple[str, ...] = ()
         self.busy = False
         self.refused = ""
+        self.leaving = False
         self.held: list[events.Key] = []
         self.stray: StraySize[Entry] = StraySize()
 
@@ -120,6 +121,8 @@ class AttemptScreen(BenchScreen[Mapping[str, object] | None]):
             return
         event.stop()
         event.prevent_default()
+        if self.leaving:
+            return
         if self.busy:
             self.held.append(event)
         else:
@@ -137,6 +140,21 @@ class AttemptScreen(BenchScreen[Mapping[str, object] | None]):
     def in_focus(self) -> Question | None:
         """The question of the stop, the look included."""
         return None if self.saved else focus_of(self.entry)
+
+    def word_in_focus(self) -> tuple[str, str]:
+        """The field asked; the defect where it is asked how bad it is."""
+        defect = self.entry.severity_of()
+        return (RESULT, defect) if defect is not None else super().word_in_focus()
+
+    def set_aside(self) -> None:
+        """Leave the attempt as its draft for another page; a save under way goes first."""
+        self.leaving = False
+        if self.busy or not self.is_active:
+            return
+        if self.saved:
+            self.dismiss(None)
+        else:
+            self._close(to_draft(self.entry) if self.entry.started() else None)
 
     def last_view(self) -> NowView | None:
         """What comes after the attempt just saved."""
@@ -158,12 +176,17 @@ class AttemptScreen(BenchScreen[Mapping[str, object] | None]):
     def _takes(self, event: events.Key) -> bool:
         if event.key == "question_mark" and not types(self.entry):
             return False
-        return event.is_printable or event.key in {"enter", "escape", "backspace"}
+        named = event.key in {"enter", "escape", "backspace"} or bool(page_of(event.key))
+        return event.is_printable or named
 
     def _take(self, event: events.Key) -> None:
         command = command_for(self._place(), event.key)
         action = command.action if command else ""
-        if self._is_stray(event):
+        if page := page_of(event.key):
+            # What is typed after it is meant for the page, and no answer to what is asked here.
+            self.leaving = True
+            self.post_message(ToPage(page))
+        elif self._is_stray(event):
             pass
         elif self.saved:
             self._take_after_saving(action, event.character or "")
@@ -329,6 +352,8 @@ class AttemptScreen(BenchScreen[Mapping[str, object] | None]):
         held, self.held = self.held, []
         for place, event in enumerate(held):
             self._take(event)
+            if self.leaving:
+                break
             if self.busy:
                 self.held = held[place + 1 :]
                 break

@@ -33,7 +33,6 @@ from platebook.tui.base_screen import (
     ReadWindow,
     SaidByOthers,
     ServiceFailed,
-    SheetNamed,
 )
 from platebook.tui.bench_session import BenchSession
 from platebook.tui.commands import bindings_for
@@ -234,10 +233,6 @@ class LogScreen(BenchScreen[None]):
         file.focus()
         ticked = len(self.query_one(LogTable).ticked)
         self.tell(f"Enter writes {f'the {ticked} ticked' if ticked else 'all that are shown'}.")
-
-    def action_sheet(self) -> None:
-        """Ask the app to bring in a sheet."""
-        self.post_message(SheetNamed(""))
 
     def action_order(self) -> None:
         """The next order: by time, by stone size, by grade."""

@@ -9,7 +9,8 @@ from typing import TYPE_CHECKING
 
 from textual.content import Content
 
-from platebook.tui.commands import DIGITS, Command, foot_commands
+from platebook.tui.commands import foot_commands
+from platebook.tui.keys.command import DIGITS, Command
 from platebook.tui.parts.text import line
 
 if TYPE_CHECKING:

@@ -26,7 +26,7 @@ from textual.reactive import reactive
 from textual.widget import Widget
 from textual.widgets import Input, ProgressBar, Static
 
-from platebook.tui.commands import Command, key_text
+from platebook.tui.keys.command import Command, key_text
 from platebook.tui.parts.text import MARK, fit, line, stack, txt
 
 
@@ -84,7 +84,7 @@ class TitleLine(Widget):
         )
 
 
-LAST = (("?", "help", "app.help"), ("Ctrl+Q", "quit", "app.leave"))
+LEAVE = ("Ctrl+Q", "quit", "app.leave")
 
 
 class KeyLine(Widget):
@@ -103,14 +103,21 @@ class KeyLine(Widget):
             super().__init__()
             self.action = action
 
+    def __init__(self, help_key: str = "?") -> None:
+        super().__init__()
+        self.last = ((help_key, "help", "app.help"), LEAVE)
+
     def on_click(self, event: events.Click) -> None:
-        """Find which command stands under the pointer."""
-        place = 0
-        for key, label, action in self._shown():
-            place += cell_len(key) + cell_len(label) + 3
-            if event.x < place:
-                self.post_message(self.Chosen(action))
-                return
+        """Do what stands under the pointer."""
+        action = self._at(event.x)
+        if action:
+            self.post_message(self.Chosen(action))
+
+    def on_mouse_move(self, event: events.MouseMove) -> None:
+        """The command under the pointer says what it does."""
+        action = self._at(event.x)
+        says = next((c.says for c in self.commands if c.action == action), "")
+        self.tooltip = txt(says) if says else None
 
     def render(self) -> Content:
         """The line."""
@@ -120,8 +127,17 @@ class KeyLine(Widget):
         ]
         return Content("").join(parts)
 
+    def _at(self, x: int) -> str:
+        """The action under this column; empty behind the last."""
+        end = 0
+        for key, label, action in self._shown():
+            end += cell_len(key) + cell_len(label) + 3
+            if x < end:
+                return action
+        return ""
+
     def _shown(self) -> list[tuple[str, str, str]]:
-        room = self.size.width - sum(len(k) + len(label) + 3 for k, label, _ in LAST)
+        room = self.size.width - sum(len(k) + len(label) + 3 for k, label, _ in self.last)
         shown = []
         for command in self.commands:
             key = key_text(command.keys[0])
@@ -129,7 +145,7 @@ class KeyLine(Widget):
             if room < 0:
                 break
             shown.append((key, command.label, command.action))
-        return [*shown, *LAST]
+        return [*shown, *self.last]
 
 
 STOPS = "Esc stops it"

@@ -17,9 +17,9 @@ from platebook.practice.fields import fields
 from platebook.practice.problem import Problem
 from platebook.services.attempts.recording import Recorded, record, remedy_for
 from platebook.services.now.now_view import NowView
-from platebook.tui.base_screen import Answered, BenchScreen
+from platebook.tui.base_screen import Answered, BenchScreen, ToPage
 from platebook.tui.bench_session import BenchSession
-from platebook.tui.commands import command_for
+from platebook.tui.commands import command_for, page_of
 from platebook.tui.entry.doubts import RAISED_BY, ways_out
 from platebook.tui.entry.entry import RESULT
 from platebook.tui.entry.page import BigReading
@@ -89,6 +89,7 @@ class PlateScreen(BenchScreen[Mapping[str, object] | None]):
         self.sheet = sheet
         self.sentence = sentence
         self.busy = False
+        self.leaving = False
         self.outcome = ""
         self.live = not sentence
         self.choosing = False
@@ -135,6 +136,12 @@ class PlateScreen(BenchScreen[Mapping[str, object] | None]):
         self.busy, self.sentence = False, sentence
         self.show()
 
+    def set_aside(self) -> None:
+        """Leave the plate as its draft for another page; a save under way goes first."""
+        self.leaving = False
+        if not self.busy and self.is_active:
+            self.action_back()
+
     def keep(self, *, sync: bool = False) -> None:
         """Write the sheet to the draft file, or clear it where nothing was noted."""
         self.write_draft(to_draft(self.sheet) if self.sheet.started() else None, sync=sync)
@@ -143,12 +150,19 @@ class PlateScreen(BenchScreen[Mapping[str, object] | None]):
         """Every key in the order it came; digits, and letters that answer, go into the cell."""
         command = command_for(self.PLACE, event.key)
         sign = event.character or ""
-        if command is None and not goes_into_a_cell(sign):
+        page = page_of(event.key)
+        if command is None and not page and not goes_into_a_cell(sign):
             return
         event.stop()
         event.prevent_default()
+        if self.leaving:
+            return
         if self.busy:
             self.held.append(event)
+        elif page:
+            # What is typed after it is meant for the page, and goes into no cell.
+            self.leaving = True
+            self.post_message(ToPage(page))
         elif (action := self._take(event)) is not None:
             await self.run_action(action)
 

@@ -9,7 +9,7 @@ from textual import events, on
 from textual.app import App
 
 from platebook.tui.base_screen import Unfolded
-from platebook.tui.commands import key_text
+from platebook.tui.keys.command import key_text
 from platebook.tui.parts.theme import THEMES
 from platebook.tui.running.rest_nudge import SAYS, Stretch
 from platebook.tui.running.settings import KeptSettings
@@ -53,21 +53,22 @@ class AsSetApp(App[None], inherit_bindings=False):
         names = [theme.name for theme in THEMES]
         place = names.index(self.theme) + 1 if self.theme in names else 0
         self.theme = names[place % len(names)]
-        self._set(colours=self.theme)
+        self.keep_set(colours=self.theme)
 
     def action_no_rest(self) -> None:
         """Say no more when to rest, or say it again."""
-        self._set(rest=not self.settings.now.rest)
+        self.keep_set(rest=not self.settings.now.rest)
         self.notify(REST_AGAIN if self.settings.now.rest else NO_REST)
 
     @on(Unfolded)
     def remember_unfolded(self, event: Unfolded) -> None:
         """It stays so at the next start."""
-        self._set(method=event.method)
+        self.keep_set(method=event.method)
 
     def _speak_of_rest(self) -> None:
         if self.settings.now.rest:
             self.notify(SAYS.format(key=key_text(REST_KEY)), timeout=15)
 
-    def _set(self, **values: Any) -> None:
+    def keep_set(self, **values: Any) -> None:
+        """These values of the settings from now on, and remembered."""
         self.settings.keep(dataclasses.replace(self.settings.now, **values))

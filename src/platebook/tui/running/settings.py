@@ -38,19 +38,19 @@ class KeptSettings:
     """The settings and the file that keeps them; without one they last until the program ends."""
 
     def __init__(self, file: Path | None = None) -> None:
-        self._file = file
+        self.file = file
         self.now = _read(file) if file is not None else Settings()
 
     def keep(self, settings: Settings) -> None:
         """These from now on, and remembered."""
         self.now = settings
-        if self._file is None:
+        if self.file is None:
             return
-        partial = self._file.with_name(f"{FILE_NAME}.{os.getpid()}.part")
+        partial = self.file.with_name(f"{FILE_NAME}.{os.getpid()}.part")
         with contextlib.suppress(OSError):
-            self._file.parent.mkdir(mode=0o700, parents=True, exist_ok=True)
+            self.file.parent.mkdir(mode=0o700, parents=True, exist_ok=True)
             partial.write_text(json.dumps(dataclasses.asdict(self.now), indent=1), encoding="utf-8")
-            partial.replace(self._file)
+            partial.replace(self.file)
 
 
 def _read(file: Path) -> Settings:

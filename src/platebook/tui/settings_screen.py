@@ -1,0 +1,93 @@
+"""Settings: how the screens of this machine are, each with what it is now; Enter changes one."""
+
+from typing import ClassVar
+
+from textual import on
+from textual.app import ComposeResult
+
+from platebook.tui.base_screen import BenchScreen
+from platebook.tui.bench_session import BenchSession
+from platebook.tui.parts.text import stack, txt
+from platebook.tui.parts.widgets import PickList, Words
+from platebook.tui.running.as_set_app import AsSetApp
+
+REMEMBERED = "Kept for this machine in {file}."
+NOT_KEPT = "Kept until the program ends."
+NOT_TO_CHOOSE = (
+    "Nothing to choose: sizes are shown in millimetres, and typed as you like (1.98, .078 in, 20 "
+    "ga, #60). Days are written 5 November 2026 in sentences and 2026-11-05 in tables."
+)
+YES, NO = "yes", "no"
+
+
+class SettingsScreen(BenchScreen[None]):
+    """A line a setting, with what it does below; `kept` is the app, which keeps them."""
+
+    PLACE: ClassVar[str] = "settings"
+    DEFAULT_CSS = """
+    SettingsScreen {
+        PickList { height: 5; padding: 1 1; }
+        #about { height: auto; padding: 0 1; }
+    }
+    """
+
+    def __init__(self, session: BenchSession, kept: AsSetApp) -> None:
+        super().__init__(session)
+        self.kept = kept
+
+    def body(self) -> ComposeResult:
+        """The settings, and what the one marked does."""
+        yield PickList()
+        yield Words(id="about")
+
+    def start(self) -> None:
+        """Show them as they are."""
+        self.show()
+
+    def show(self) -> None:
+        """Every setting with its value of now, and what the one marked does."""
+        set_to = self.kept.settings.now
+        listed = self.query_one(PickList)
+        listed.rows = [
+            ("Colours", self.kept.theme),
+            ("Say after 25 minutes at a stretch that it is time to rest", _yes_no(set_to.rest)),
+            ("Show in Findings how it was judged", _yes_no(set_to.method)),
+        ]
+        file = self.kept.settings.file
+        about = ("F9 does the same.", "F10 does the same.", "m in Findings does the same.")
+        self.query_one("#about", Words).show(
+            stack(
+                txt(about[listed.marked]),
+                txt(""),
+                txt(REMEMBERED.format(file=file) if file is not None else NOT_KEPT, "$muted"),
+                txt(NOT_TO_CHOOSE, "$muted"),
+            )
+        )
+
+    @on(PickList.Marked)
+    def show_marked(self) -> None:
+        """What the one marked does."""
+        self.show()
+
+    def action_move(self, by: int) -> None:
+        """Move the mark."""
+        self.query_one(PickList).move(by)
+
+    def action_change(self) -> None:
+        """The next value of the one marked."""
+        marked = self.query_one(PickList).marked
+        if marked == 0:
+            self.kept.action_next_theme()
+        elif marked == 1:
+            self.kept.keep_set(rest=not self.kept.settings.now.rest)
+        else:
+            self.kept.keep_set(method=not self.kept.settings.now.method)
+        self.show()
+
+    def action_close(self) -> None:
+        """Go back."""
+        self.dismiss(None)
+
+
+def _yes_no(so: bool) -> str:  # noqa: FBT001 - a setting's own value
+    return YES if so else NO
