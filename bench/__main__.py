@@ -22,6 +22,7 @@ FULL = {
     "trials": 400,
     "learners": 16,
     "app": 100_000,
+    "idiom": 20,
     "classes": 150,
     "school_share": 60,
     "school": None,
@@ -48,6 +49,7 @@ SMOKE = {
     "school_share": 1,
     "sheets": 60,
     "signatures": 60,
+    "idiom": 1,
 }
 
 
