@@ -134,20 +134,23 @@ class AttemptPage(Vertical):
         self._update("title", title(entry))
         self._update("page", page(entry))
         self._update("told", txt(sentence))
-        answers, large = drawn_answers(entry), self.query_one(TermPicture)
-        large.word = looked_at(entry)
+        self._draw(entry)
+
+    def _draw(self, entry: Entry) -> None:
+        """The answer looked at, large, and all of them where there is room."""
+        answers, word = drawn_answers(entry), looked_at(entry)
         several = len(answers) > 1
-        large.hint = "" if not several else OTHERS if large.word else EACH
-        small = self.query_one(TermGallery)
-        small.words, small.marked = (answers if several else ()), entry.marked
+        hint = (OTHERS if word is not None else EACH) if several else ""
+        self.query_one(TermPicture).show(word, hint)
+        self.query_one(TermGallery).show(answers if several else (), entry.marked)
 
     def show_saved(
         self, headline: str, remedies: tuple[str, ...], following: "NowView | None"
     ) -> None:
         """Show what became of it, what now, and what comes next as soon as it is known."""
         self.query_one(BigReading).display = False
-        self.query_one(TermPicture).word, self.query_one(TermPicture).hint = None, ""
-        self.query_one(TermGallery).words = ()
+        self.query_one(TermPicture).show(None, "")
+        self.query_one(TermGallery).show((), "")
         now_what = [txt("What now?", "bold"), *(txt(f"· {r}") for r in remedies), txt("")]
         coming = [txt(LOOKING, "$muted")]
         if following is not None:

@@ -10,11 +10,14 @@ Lines and shapes say the same without colour.
 """
 
 import itertools
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Hashable, Iterable, Sequence
 from dataclasses import dataclass
+from functools import partial
 
 from rich.cells import cell_len
+from textual import on
 from textual.content import Content
+from textual.message import Message
 from textual.reactive import reactive
 from textual.widget import Widget
 
@@ -61,39 +64,122 @@ def term_picture(field: str, value: str, width: int, height: int) -> Content:
     return stack(*rows, txt(term_caption(field, value), "$muted")) if rows else Content("")
 
 
-class TermPicture(Widget):
+class DrawnBeside(Widget):
+    """Shows a drawing that a worker makes; what was drawn before stands until it is there.
+
+    A subclass says what is `wanted`; what `drawing` gives is called beside the event loop.
+    """
+
+    drawn: reactive[Content] = reactive(Content(""))
+
+    class Made(Message):
+        """A drawing is there, of what was wanted when it was begun."""
+
+        def __init__(self, wanted: Hashable, drawn: Content) -> None:
+            super().__init__()
+            self.wanted, self.drawn = wanted, drawn
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.made: dict[Hashable, Content] = {}
+
+    def wanted(self) -> Hashable:
+        """All that the drawing depends on; None where nothing is to be drawn."""
+        return None
+
+    def drawing(self, width: int, height: int) -> Callable[[], Content]:
+        """What draws it in so many columns and lines."""
+        raise NotImplementedError
+
+    def render(self) -> Content:
+        """The drawing as far as there is one."""
+        return self.drawn
+
+    def on_resize(self) -> None:
+        """There is more room, or less."""
+        self.draw()
+
+    def draw(self) -> None:
+        """Show what is wanted now, from before where it was drawn already."""
+        wanted, (width, height) = (self.wanted(), self.size), self.size
+        if wanted[0] is None or not self.size:
+            self.drawn = Content("")
+        elif wanted in self.made:
+            self.drawn = self.made[wanted]
+        else:
+            draw = self.drawing(width, height)
+            self.run_worker(
+                lambda: self.post_message(self.Made(wanted, draw())), thread=True, exclusive=True
+            )
+
+    @on(Made)
+    def show_made(self, event: Made) -> None:
+        """Show it, if it is still what is wanted."""
+        self.made[event.wanted] = event.drawn
+        if event.wanted == (self.wanted(), self.size):
+            self.drawn = event.drawn
+
+
+class TermPicture(DrawnBeside):
     """One word with its drawing, as large as there is room; nothing where there is too little."""
 
     DEFAULT_CSS = "TermPicture { height: 1fr; }"
-    WORDS = 3
-    """Lines beside the drawing: its word, and what it shows in one or two."""
 
-    word: reactive[DrawnWord | None] = reactive(None)
-    hint: reactive[str] = reactive("")
+    def __init__(self) -> None:
+        super().__init__()
+        self.word: DrawnWord | None = None
+        self.hint = ""
 
-    def render(self) -> Content:
-        """The word, its drawing, what it shows, and the hint; the hint alone without a word."""
-        width, height = self.size
-        hint = [txt(self.hint, "$muted")] if self.hint else []
-        if self.word is None:
-            return stack(*hint)
-        room = min(height - self.WORDS - len(hint), LARGEST[1])
-        field, value = self.word.field, self.word.value
-        drawn = term_picture(field, value, min(width, LARGEST[0]), room)
-        return stack(txt(self.word.label, "bold"), drawn, *hint) if drawn.plain else Content("")
+    def show(self, word: DrawnWord | None, hint: str) -> None:
+        """Draw this word, the hint under it; without a word the hint stands alone."""
+        self.word, self.hint = word, hint
+        self.draw()
+
+    def wanted(self) -> Hashable:
+        """The word and the hint."""
+        return (self.word, self.hint) if self.word is not None or self.hint else None
+
+    def drawing(self, width: int, height: int) -> Callable[[], Content]:
+        """The word, its drawing, what it shows, the hint."""
+        return partial(large, self.word, self.hint, width, height)
 
 
-class TermGallery(Widget):
+class TermGallery(DrawnBeside):
     """The drawings of several words side by side under their keys; nothing where one lacks room."""
 
     DEFAULT_CSS = "TermGallery { height: 1fr; text-wrap: nowrap; }"
 
-    words: reactive[tuple[DrawnWord, ...]] = reactive(())
-    marked: reactive[str] = reactive("")
+    def __init__(self) -> None:
+        super().__init__()
+        self.words: tuple[DrawnWord, ...] = ()
+        self.marked = ""
 
-    def render(self) -> Content:
-        """The drawings as large as all of them fit."""
-        return gallery(self.words, self.size.width, self.size.height, marked=self.marked)
+    def show(self, words: tuple[DrawnWord, ...], marked: str) -> None:
+        """Draw these words, the one of this key marked."""
+        self.words, self.marked = words, marked
+        self.draw()
+
+    def wanted(self) -> Hashable:
+        """The words and the mark."""
+        return (self.words, self.marked) if self.words else None
+
+    def drawing(self, width: int, height: int) -> Callable[[], Content]:
+        """All words as large as they fit."""
+        return partial(gallery, self.words, width, height, marked=self.marked)
+
+
+WORDS_BESIDE = 3
+"""Lines beside a large drawing: its word, and what it shows in one or two."""
+
+
+def large(word: DrawnWord | None, hint: str, width: int, height: int) -> Content:
+    """A word, its drawing as large as it fits, what it shows, and a hint under it."""
+    below = [txt(hint, "$muted")] if hint else []
+    if word is None:
+        return stack(*below)
+    room = min(height - WORDS_BESIDE - len(below), LARGEST[1])
+    drawn = term_picture(word.field, word.value, min(width, LARGEST[0]), room)
+    return stack(txt(word.label, "bold"), drawn, *below) if drawn.plain else Content("")
 
 
 def gallery(words: Sequence[DrawnWord], width: int, height: int, *, marked: str = "") -> Content:
