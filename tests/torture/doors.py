@@ -7,6 +7,7 @@ there as a test.
 
 import contextlib
 import functools
+import gzip
 import json
 import random
 import resource
@@ -51,6 +52,7 @@ FOUND = Path(__file__).with_name("found")
 CURRICULA = Path(__file__).parents[2] / "curricula"
 HANG_S = 5.0
 GROWTH_MB = 300
+LARGEST_UNPACKED = 20_000
 NAMES = (
     *("sheet", "tabs", "workbook", "bundle", "school", "course", "course-in-use", "record"),
     *("start", "answers", "names", "names-book", "study", "backup", "logbook", "checked", "asked"),
@@ -212,13 +214,21 @@ def _megabytes() -> int:
 
 
 def keep(door: Door, data: bytes) -> Path:
-    """Write what was found where the suite takes it up."""
+    """Write what was found where the suite takes it up, packed where it is large."""
     FOUND.mkdir(exist_ok=True)
+    packed = len(data) > LARGEST_UNPACKED
+    suffix = f"{door.suffix}.gz" if packed else door.suffix
     number = 1
-    while (file := FOUND / f"{door.name}-{number}{door.suffix}").exists():
+    while (file := FOUND / f"{door.name}-{number}{suffix}").exists():
         number += 1
-    file.write_bytes(data)
+    file.write_bytes(gzip.compress(data, mtime=0) if packed else data)
     return file
+
+
+def found_in(file: Path) -> bytes:
+    """What `keep` wrote."""
+    data = file.read_bytes()
+    return gzip.decompress(data) if file.suffix == ".gz" else data
 
 
 def torture(folder: Path, seconds: float, seed: int, *, keeping: bool = True) -> Outcome:

@@ -32,6 +32,7 @@ WAIT_S = 60.0
 """How long one file may take by the clock of a machine that has other work too."""
 
 SHORTEN_S = 20.0
+HANGS, DIED = "it hangs", "the program died"
 MOST_MEMORY = 4 * 2**30
 NAMES_BEYOND = ("pasted", "served", "settings", "draft", "sight")
 """Doors that are no command, after those of `doors`."""
@@ -112,7 +113,12 @@ class Tries:
         for number, right in enumerate(self.door.right):
             (seeds / str(number)).write_bytes(right)
         largest = max(len(right) for right in self.door.right) * 2 + 20_000
-        options = [f"-max_len={largest}", f"-seed={seed % 2**31}", "-timeout=0", "-rss_limit_mb=0"]
+        options = [
+            f"-max_len={largest}",
+            f"-seed={seed % 2**31}",
+            "-timeout=100000",
+            "-rss_limit_mb=0",
+        ]
         quiet = ["-verbosity=0", "-print_final_stats=0", "-len_control=0"]
         words = [sys.argv[0], *options, *quiet, str(seeds)]
         atheris.Setup(words, self.one, custom_mutator=change)
@@ -124,6 +130,10 @@ def child(name: str, folder: Path, seconds: float, seed: int, *, guided: bool) -
     with _looked_at(guided=guided):
         tries = Tries(name, folder, seconds)
     resource.setrlimit(resource.RLIMIT_AS, (MOST_MEMORY, MOST_MEMORY))
+    if (only := folder / "only").exists():
+        tries.end = time.monotonic() + WAIT_S
+        tries.one(only.read_bytes())
+        return
     for right in tries.door.right:
         tries.one(right)
     if guided:
@@ -174,11 +184,19 @@ def _watched(words: list[str], folder: Path) -> str:
                 if time.time() - (folder / "trying").stat().st_mtime > WAIT_S:
                     running.kill()
                     running.wait()
-                    return f"it hangs: more than {WAIT_S:.0f} s"
+                    return f"{HANGS}: more than {WAIT_S:.0f} s"
     if running.returncode == 0:
         return ""
     last = (folder / "output").read_text("utf-8", "replace").splitlines()[-1:]
-    return f"the program died ({running.returncode}): {' '.join(last)[:120]}"
+    return f"{DIED}: ({running.returncode}): {' '.join(last)[:120]}"
+
+
+def _alone(name: str, folder: Path, one: Found) -> str:
+    """What is wrong with it in a process that does nothing else, unled; empty where it answers."""
+    folder.mkdir()
+    (folder / "only").write_bytes(one.data)
+    ended = _watched(["--child", name, str(folder), "0", "0"], folder)
+    return ended or next((line["wrong"] for line in _said(folder / "said") if "wrong" in line), "")
 
 
 def _as_wrong(wrong_now: Callable[[bytes], str], wrong: str) -> Callable[[bytes], bool]:
@@ -202,17 +220,15 @@ def _kept(name: str, folder: Path, found: list[Found]) -> int:
         return wrong_with(door, data, folder / "tried", folder / "right" / "like")
 
     kept = 0
-    for one in found:
-        if one.wrong.startswith(("it hangs", "the program died")):
-            kept += 1
-            print(f"  FOUND {name}: {one.wrong}; kept as {keep(door, one.data).name}", flush=True)  # noqa: T201 - a program of its own
-            continue
-        again = wrong_now(one.data)
+    for number, one in enumerate(found):
+        alone = one.wrong.startswith((HANGS, DIED))
+        again = _alone(name, folder / f"{number}", one) if alone else wrong_now(one.data)
         if not again:
             print(f"  not again: {name}: {one.wrong}", flush=True)  # noqa: T201 - as above
             continue
         kept += 1
-        file = keep(door, shorter(one.data, _as_wrong(wrong_now, again)))
+        short = one.data if alone else shorter(one.data, _as_wrong(wrong_now, again))
+        file = keep(door, short)
         print(f"  FOUND {name}: {again}; kept as {file.name}", flush=True)  # noqa: T201 - as above
     return kept
 

@@ -72,4 +72,4 @@ def test_a_door_answers_whatever_comes(house: House, name: str, tmp_path: Path) 
 def test_what_was_found_once_is_answered(house: House, file: Path, tmp_path: Path) -> None:
     """Each file that made a door fail stays here."""
     door = house.ways[file.name.rpartition("-")[0]]
-    assert doors.wrong_with(door, file.read_bytes(), tmp_path / "b", house.like) == ""
+    assert doors.wrong_with(door, doors.found_in(file), tmp_path / "b", house.like) == ""
