@@ -1,28 +1,28 @@
-"""The next exercise as words on the screen, and the plate with its positions."""
+"""The next exercise as words on the screen."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from typing import TYPE_CHECKING
 
 from textual.content import Content
-from textual.reactive import reactive
-from textual.widget import Widget
 
 from platebook.analysis.grades.states import TO_BE_PASSED
 from platebook.analysis.success.share_good import share_words
 from platebook.reports.text.figures import (
+    FINDINGS,
     GRADES,
     PARTS_DO_NOT_COUNT,
+    RETIRED,
     count_of,
     outlook_words,
 )
 from platebook.tui.now.start_keys import digit_hint
 from platebook.tui.parts.headline import Head, bar
+from platebook.tui.parts.signs import outcome_signs
 from platebook.tui.parts.text import fit, line, stack, txt
 
 if TYPE_CHECKING:
     from platebook.services.now.minding import Minding
     from platebook.services.now.now_view import NowView
-    from platebook.services.plates import PlateCell, PlateView
     from platebook.trade.setup_sheet import SeatAnswer, SetUpSheet, ToolChoice
 
 
@@ -50,7 +50,7 @@ def parts_of(
         "exercise": stack(*first, exercise_part(view), keys),
         "standing": standing_part(view),
         "steps": steps_part() if unfolded else txt(""),
-        "why": why_part(view),
+        "why": why_part(view, minding),
         "cautions": cautions_part(view),
         "sizes": _sizes_of(view),
     }
@@ -96,14 +96,15 @@ def head_of(view: "NowView", minding: "Minding | None" = None) -> Head:
 
 
 def _how_far(view: "NowView") -> Content:
-    """The grade's points as a bar, its state, and the share that comes out good now."""
+    """The grade's points as a bar and its state; the last eight, and the share good now."""
     advice = view.advice
     sign = GRADES[advice.state]
     points = f"{view.points} of {count_of(view.promote_at, 'point')}"
     share = share_words(advice.good_now, advice.good_now_low, advice.good_now_high)
     said = f"{sign.drawn} {sign.words}, {points}"
-    said = f"{said} · {share}" if share else said
-    return Content.assemble(bar(view.points, view.promote_at, 11), f" {said}")
+    far = Content.assemble(bar(view.points, view.promote_at, 11), f" {said}")
+    known = [said for said in (outcome_signs(view.last), txt(share)) if said]
+    return stack(far, Content("  ").join(known)) if known else far
 
 
 def exercise_part(view: "NowView") -> Content:
@@ -138,13 +139,13 @@ def _planned(view: "NowView") -> str:
 
 
 def mind_part(minding: "Minding | None") -> Content:
-    """What the findings say today: thanks for what has gone, then what to mind."""
+    """What the findings say today: thanks for what has gone, then what to mind, in a line each."""
     if minding is None:
         return txt("")
     thanks, mind = minding.thanks, minding.mind
     return stack(
-        *([txt(thanks.line, "$text-success")] if thanks is not None else []),
-        *([txt(mind.line, "bold")] if mind is not None else []),
+        *([txt(thanks.brief, "$good")] if thanks is not None else []),
+        *([txt(f"{FINDINGS[mind.status].drawn} {mind.brief}", "bold")] if mind is not None else []),
     )
 
 
@@ -159,15 +160,27 @@ def asked_part(view: "NowView") -> Content:
     return Content.assemble(("No readings asked: ", "bold"), "g then Enter logs a good one")
 
 
-def why_part(view: "NowView") -> Content:
-    """Why this exercise, one sentence a line, what is set aside, and what the drawer lacks."""
+def why_part(view: "NowView", minding: "Minding | None" = None) -> Content:
+    """Why this exercise, what is set aside, what the findings count, and what the drawer lacks."""
     aside = view.advice.changes if view.advice.purpose in SET_ASIDE else ()
     seeing = (view.seeing,) if view.seeing else ()
     return stack(
         txt("why", "$muted"),
         *(txt(f"· {why}") for why in (*view.advice.why, *aside, *seeing)),
+        *_counted(minding),
         *(Content.assemble(("! ", "bold $text-warning"), line(w)) for w in view.wants),
     )
+
+
+def _counted(minding: "Minding | None") -> list[Content]:
+    """What the line in the headline rests on, with how sure it is."""
+    said = (minding.thanks, minding.mind) if minding is not None else ()
+    known = [each for each in said if each is not None]
+    signs = [RETIRED if each.gone else FINDINGS[each.status] for each in known]
+    return [
+        txt(f"{sign.drawn} {sign.title}: {each.counts}")
+        for sign, each in zip(signs, known, strict=True)
+    ]
 
 
 def standing_part(view: "NowView") -> Content:
@@ -333,71 +346,9 @@ def _size(name: str, size: str, remark: str) -> Content:
 
 
 def _practised(view: "NowView") -> str:
-    if view.evening:
-        return f"{count_of(view.attempts, 'attempt')}. {view.evening}"
     days = ""
     if view.days_since is not None:
         days = {0: ", last today", 1: ", last yesterday"}.get(
             view.days_since, f", last {view.days_since} days ago"
         )
     return f"{count_of(view.attempts, 'attempt')}{days}"
-
-
-HOLE = 5
-"""Cells of one position besides its number."""
-FREE = " "
-GOOD, GOOD_HOLE = "+", "●"
-
-
-class PlateGrid(Widget):
-    """Positions in rows, as on the plate: round holes, each filled by how its setting came out.
-
-    A good one is full, a failed one holds the letter of its defect, and a free one is empty.
-
-    `marks` are signs to stand behind positions, such as the ones drawn at random.
-    """
-
-    DEFAULT_CSS = "PlateGrid { height: auto; }"
-
-    plate: reactive["PlateView | None"] = reactive(None, layout=True)
-    marks: reactive["Mapping[str, str]"] = reactive({})
-
-    @property
-    def across(self) -> int:
-        """How many positions stand in a row."""
-        fits = max(self.size.width // (self._number_width + HOLE), 1)
-        wanted = self.plate.across if self.plate is not None else None
-        return min(wanted or fits, fits)
-
-    @property
-    def _number_width(self) -> int:
-        """Positions are numbers of two digits, as a rule; longer ones are cut at three."""
-        cells = self.plate.cells if self.plate is not None else ()
-        return min(3, max((2, *(len(cell.position) for cell in cells))))
-
-    def render(self) -> Content:
-        """The plate's name over its positions."""
-        if self.plate is None:
-            return txt("")
-        name = txt(f"Plate {line(self.plate.name)}" if self.plate.name else "Plate", "bold")
-        across, cells = self.across, self.plate.cells
-        rows = [cells[i : i + across] for i in range(0, len(cells), across)]
-        return Content("\n").join([name, *(self._row(row) for row in rows)])
-
-    def _row(self, cells: "Sequence[PlateCell]") -> Content:
-        return Content("").join(self._cell(cell) for cell in cells)
-
-    def _cell(self, cell: "PlateCell") -> Content:
-        assert self.plate is not None
-        upcoming = cell.position == self.plate.next_position
-        number, behind = (
-            fit(cell.position, self._number_width),
-            fit(self.marks.get(cell.position, ""), 1),
-        )
-        within = GOOD_HOLE if cell.sign == GOOD else fit(cell.sign or FREE, 1)
-        if upcoming:
-            return Content.assemble(
-                ("▸", "$accent"), (number, "bold"), (f"({within})", "bold reverse"), behind
-            )
-        style = {"": "$muted", "good": "$text-success"}.get(cell.result, "bold $text-warning")
-        return Content.assemble(" ", (number, "$muted"), (f"({within})", style), behind)
