@@ -165,7 +165,7 @@ def curve_svg(steps: Sequence[CurveStep], label: str) -> Markup:
 
     Of many settings there are no strokes, and a dash for the share of good ones of some in a row.
     """
-    root = _picture(*CURVE, label)
+    root = named_picture(*CURVE, label)
     width, right = CURVE[0] - LEFT - 2.0, CURVE[0] - 2.0
     for share in (0.0, 0.5, 1.0):
         y = _height(share)
@@ -192,7 +192,7 @@ def curve_svg(steps: Sequence[CurveStep], label: str) -> Markup:
             x, y = places[middle.number - 1], _height(share)
             line(root, (x - 0.5, y), (x + 0.5, y), width=HEAVY * 2, colour=INK)
     write(root, (right, CURVE[1] - 1.0), f"{len(steps)} settings", size=2.6, anchor="end")
-    return _markup(root)
+    return markup_of(root)
 
 
 def levels_svg(picture: Picture, label: str) -> Markup:
@@ -202,7 +202,7 @@ def levels_svg(picture: Picture, label: str) -> Markup:
     """
     levels, parted = picture.levels, picture.parted
     height = TOP + ROW * (len(levels) + PARTING * len(parted)) + 7.0
-    root = _picture(LEVELS_WIDE, height, label)
+    root = named_picture(LEVELS_WIDE, height, label)
     low, high = picture.reach
     across = (LEVELS_WIDE - LEVELS_LEFT - 4.0) / (high - low)
 
@@ -231,12 +231,12 @@ def levels_svg(picture: Picture, label: str) -> Markup:
         write(root, (at(value), y + 3.2), words, size=2.4, anchor="middle", colour=MUTED)
     words = f"{picture.axis}, by {variable(picture.variable).spoken}"
     write(root, (at((low + high) / 2), y + 6.2), words, size=2.4, anchor="middle")
-    return _markup(root)
+    return markup_of(root)
 
 
 def seat_svg(section: Section, label: str) -> Markup:
     """A seat and stone in section, as large as there is room."""
-    root = _picture(*SEAT, label)
+    root = named_picture(*SEAT, label)
     left, low, right, high = whole(section)
     scale = min(SEAT[0] / (right - left), (SEAT[1] - 1.0) / (high - low))
     for shape in section.shapes:
@@ -248,14 +248,15 @@ def seat_svg(section: Section, label: str) -> Markup:
             stroke=INK,
             **{"stroke-width": figure(THIN)},
         )
-    return _markup(root)
+    return markup_of(root)
 
 
 def _height(share: float) -> float:
     return BOTTOM - (BOTTOM - TOP) * share
 
 
-def _picture(width: float, height: float, label: str) -> Node:
+def named_picture(width: float, height: float, label: str) -> Node:
+    """An empty picture of so many millimetres, with the name that a screen reader reads."""
     return Node(
         "svg",
         {
@@ -269,6 +270,6 @@ def _picture(width: float, height: float, label: str) -> Node:
     )
 
 
-def _markup(root: Node) -> Markup:
+def markup_of(root: Node) -> Markup:
     """A picture of ours, in which every text was escaped when it was drawn."""
     return Markup(ET.tostring(root, encoding="unicode"))  # noqa: S704 - made by our own drawing

@@ -30,6 +30,7 @@ from platebook.reports.pages.html import (
     levels_svg,
     seat_svg,
 )
+from platebook.reports.pages.legend import defects_drawn
 from platebook.reports.text.analysis_text import support_line
 from platebook.reports.text.figures import (
     FINDINGS,
@@ -143,6 +144,8 @@ def setter_html(answers: SetterAnswers) -> str:
         "looks": [_look_row(look) for look in said.looks[:MOST_LOOKS]],
         "looks_in_all": count_of(len(said.looks), "look"),
         "attempts": [_card(attempt) for attempt in newest],
+        # Where a picture and others' words leave room for a few attempts alone, the legend goes.
+        "legend": defects_drawn(newest) if shown >= BESIDE_A_PICTURE else [],
         "caution": answers.caution,
     }
     return fill_template("setter.html.j2", report=report)
