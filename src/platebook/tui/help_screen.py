@@ -1,6 +1,6 @@
 """Help: what this screen is for, and what every key does here."""
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from typing import ClassVar
 
 from textual.app import ComposeResult
@@ -13,7 +13,7 @@ from platebook.practice.fields import fields
 from platebook.tui.base_screen import ReadWindow
 from platebook.tui.commands import bindings_for, commands_for, everywhere_at
 from platebook.tui.entry.questions import Question
-from platebook.tui.keys.command import Command
+from platebook.tui.keys.command import DIGITS, Command
 from platebook.tui.parts.text import fit, line, stack, txt
 from platebook.tui.places import PLACES
 
@@ -101,6 +101,7 @@ def about_field(question: Question) -> Content:
 
 
 KEY_WIDTH = 14
+LAST = 99
 
 
 class HelpScreen(ReadWindow):
@@ -122,13 +123,18 @@ class HelpScreen(ReadWindow):
             # Now is about more than the one field that a digit answers there.
             parts = [*about, *field] if self.place == "now" else [*field, *about]
             yield from (Static(part) for part in parts)
-            yield Static(_table(commands_for(self.place)))
+            yield Static(_table(sorted(commands_for(self.place), key=_rank)))
             yield Static(stack(txt(""), txt("Everywhere", "bold $accent")))
             yield Static(_table(everywhere_at(self.place)))
             yield Static(stack(txt(""), txt("Esc closes this.", "$muted")))
 
 
-def _table(commands: tuple[Command, ...]) -> Content:
+def _rank(command: Command) -> int:
+    """Digits first, then the most needed, as on the key line; what stands not there comes last."""
+    return 0 if set(DIGITS) <= set(command.keys) else command.foot or LAST
+
+
+def _table(commands: Iterable[Command]) -> Content:
     return stack(*(_row(command) for command in commands))
 
 
