@@ -38,8 +38,8 @@ class SetterLine:
 
     `grade` and `state` are those of the grade practised on the track last worked at, and
     `grade_short` is what a narrow list calls it. `signs` are the last eight whole settings at this
-    grade, oldest first: + good, x failed; `last` says of the same which were slight. `lately` is the
-    share of them that comes out good now with its band (`share_good`), None where there is none
+    grade, oldest first: + good, x failed; `last` says of the same which were slight. `lately` is
+    the share of them that comes out good now with its band (`share_good`), None where there is none
     yet. `sign_off` is the first grade that has its points and waits for an instructor's sign-off,
     empty for none.
     `practice` is how much was practised, and what it used up. `grades` are all of the course,

@@ -61,7 +61,7 @@ def where_of(view: "NowView") -> str:
 
 def go_line(view: "NowView") -> str:
     """How many good ones are still to go, or a block's plan, and whether readings are asked."""
-    asked = "readings asked" if view.readings_asked else "no readings asked"
+    asked = "readings asked" if view.readings_asked and view.readings else "no readings asked"
     if view.advice.run is not None:
         return f"planned: {_planned(view)}; {asked}"
     if view.waits:
