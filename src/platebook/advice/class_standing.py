@@ -18,7 +18,7 @@ from platebook.practice.attempt import Attempt
 from platebook.practice.courses.course import Course
 from platebook.practice.defects import GOOD, MISSED
 from platebook.practice.records import Setter
-from platebook.practice.results import failed
+from platebook.practice.results import failed_in
 
 LAST = 8
 TOPIC_SHARE = 0.34
@@ -147,8 +147,7 @@ def _signs(course: Course, attempts: Iterable[Attempt], here: GradeProgress | No
         own = (s for s in whole_settings(course, attempts) if s.grade.id == here.grade)
         outcomes = [setting.failed for setting in own]
     else:
-        strict = course.failure_from
-        outcomes = [bool(failed(a, failure_from=strict)) for a in attempts if a.result]
+        outcomes = [bool(failed_in(course, a)) for a in attempts if a.result]
     return "".join(["x" if outcome else "+" for outcome in outcomes[-LAST:]])
 
 
