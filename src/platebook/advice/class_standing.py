@@ -18,7 +18,7 @@ from platebook.practice.attempt import Attempt
 from platebook.practice.courses.course import Course
 from platebook.practice.defects import GOOD, MISSED
 from platebook.practice.records import Setter
-from platebook.practice.results import Outcome, failed, outcome_of
+from platebook.practice.results import Outcome, failed_in, outcome_of
 
 TOPIC_SHARE = 0.34
 """A topic is a defect that a third of the group has most of all."""
@@ -150,8 +150,7 @@ def _last(
     if here is not None:
         return here.last
     judged = [a for a in attempts if a.result][-LAST:]
-    strict = course.failure_from
-    return tuple(outcome_of(a, failed=failed(a, failure_from=strict)) for a in judged)
+    return tuple(outcome_of(a, failed=failed_in(course, a)) for a in judged)
 
 
 def practised_grade(reached: Progress, attempts: Sequence[Attempt]) -> GradeProgress | None:
