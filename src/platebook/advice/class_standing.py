@@ -36,9 +36,9 @@ class GradeState:
 class SetterLine:
     """One line about a setter: what they practise, how it went lately, their main defect and eye.
 
-    `grade` and `state` are those of the grade practised on the track last worked at. `signs` are
-    the last eight whole settings at this grade, oldest first: + good, x failed; `last` says of the
-    same which were slight. `lately` is the
+    `grade` and `state` are those of the grade practised on the track last worked at, and
+    `grade_short` is what a narrow list calls it. `signs` are the last eight whole settings at this
+    grade, oldest first: + good, x failed; `last` says of the same which were slight. `lately` is the
     share of them that comes out good now with its band (`share_good`), None where there is none
     yet. `sign_off` is the first grade that has its points and waits for an instructor's sign-off,
     empty for none.
@@ -67,6 +67,7 @@ class SetterLine:
     grades: tuple[GradeState, ...] = ()
     last_day: str = ""
     last: tuple[Outcome, ...] = ()
+    grade_short: str = ""
 
 
 @dataclass(frozen=True)
@@ -134,6 +135,7 @@ def standing_of(
         days_since=None,
         eye=_eye(seen),
         grades=tuple(GradeState(g.grade, g.state) for g in reached.grades),
+        grade_short=next((g.short_title for g in course.grades if here and g.id == here.grade), ""),
     )
     return _with_sign_off(_with_grade(line, here), reached)
 

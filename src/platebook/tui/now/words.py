@@ -1,6 +1,5 @@
 """The next exercise as words on the screen."""
 
-from collections.abc import Mapping
 from typing import TYPE_CHECKING
 
 from textual.content import Content
@@ -18,19 +17,16 @@ from platebook.reports.text.figures import (
 from platebook.tui.now.start_keys import digit_hint
 from platebook.tui.parts.headline import Head, bar
 from platebook.tui.parts.signs import outcome_signs
-from platebook.tui.parts.text import fit, line, stack, txt
+from platebook.tui.parts.text import line, stack, txt
 
 if TYPE_CHECKING:
     from platebook.services.now.minding import Minding
     from platebook.services.now.now_view import NowView
-    from platebook.trade.setup_sheet import SeatAnswer, SetUpSheet, ToolChoice
 
 
-NAME = 12
 SET_ASIDE = frozenset({"chosen", "block", "plate"})
 """Purposes that set the suggestion aside; what it would be is told with them."""
 WORD_PARTS = ("exercise", "standing", "steps", "why", "cautions")
-PARTS = (*Head.PARTS, *WORD_PARTS, "sizes")
 
 GO_ON = "Enter goes on where you left off; what is new starts after that."
 
@@ -38,7 +34,7 @@ GO_ON = "Enter goes on where you left off; what is new starts after that."
 def parts_of(
     view: "NowView", *, unfolded: bool, minding: "Minding | None" = None, unfinished: bool = False
 ) -> dict[str, Content]:
-    """All parts of Now by name; the steps are empty where they are folded away.
+    """All words of Now by name; the steps are empty where they are folded away.
 
     `minding` is what the findings say today, None before they stand. While something is
     `unfinished` no key starts anything new.
@@ -52,18 +48,7 @@ def parts_of(
         "steps": steps_part() if unfolded else txt(""),
         "why": why_part(view, minding),
         "cautions": cautions_part(view),
-        "sizes": _sizes_of(view),
     }
-
-
-def _sizes_of(view: "NowView") -> Content:
-    if view.sizes is None:
-        return txt("")
-    from platebook.practice.fields import steps_done
-
-    advice = view.advice
-    does = steps_done("part", advice.part) if advice.part else None
-    return sizes_part(view.sizes, does, {d.field: d.carried for d in view.differs})
 
 
 def where_of(view: "NowView") -> str:
@@ -225,124 +210,6 @@ def empty_part() -> Content:
         ("Nothing is logged yet. ", "bold"),
         "Set up with the sizes here, do the exercise once, and press Enter to log how it went.",
     )
-
-
-def sizes_part(
-    sizes: "SetUpSheet",
-    does: frozenset[str] | None = None,
-    carried: Mapping[str, str] | None = None,
-) -> Content:
-    """The set-up sheet in a few lines: what to take for this stone, and what the sheet will do.
-
-    `does` are the steps that the setter does, None for all of them; what serves other steps is not
-    shown, for it was prepared. `carried` are the sizes by field that the set-up carried over has
-    instead of these.
-    """
-    seat, sheet, hand = sizes.seat, sizes.sheet, sizes.hand
-    tilt = _tilt(seat)
-    fits, wide, narrow = hand.in_100
-    tools = (
-        ("drill", "pilot drill", sizes.pilot_drill, "pilot_mm"),
-        ("open", "opening bur", sizes.opening_bur, "opening_bur_mm"),
-        ("seat", "seat bur", sizes.seat_bur, "seat_bur_mm"),
-    )
-    shown = []
-    for step, name, tool, field in tools:
-        if does is None or step in does:
-            shown.append(_tool(name, tool))
-            shown += _instead((carried or {}).get(field))
-    if does is not None and "seat" not in does:
-        prepared = [
-            _size("seat", f"{seat.diameter_low_mm:.2f}-{seat.diameter_high_mm:.2f}", "prepared"),
-            _size("", f"{seat.depth_mm:.2f}", "deep"),
-            _size("sheet", f"{sheet.thickness_mm:.2f}", "holds" if sheet.holds else "too thin"),
-        ]
-        turning = _slowest(sizes) if shown else []
-        return stack(*shown, *turning, *(prepared if {"level", "burnish"} & does else []))
-    return stack(
-        *shown,
-        *_slowest(sizes),
-        _size("seat", f"{seat.diameter_low_mm:.2f}-{seat.diameter_high_mm:.2f}", f"wide {tilt}"),
-        *_depth(seat),
-        _size("sheet", f"{sheet.thickness_mm:.2f}", "holds" if sheet.holds else "too thin"),
-        *_walls(sizes),
-        _size(
-            _whose(sizes),
-            f"{hand.overcut_mm:+.2f}",
-            f"fits {fits} %",
-        ),
-        _size(
-            "too wide",
-            f"{wide} %",
-            f"narrow {narrow} %",
-        ),
-        *([_size("", str(hand.from_attempts), "seats read")] if hand.from_attempts else []),
-    )
-
-
-def _walls(sizes: "SetUpSheet") -> list[Content]:
-    """The metal left above the girdle where curved metal has fallen furthest."""
-    if sizes.curve is None:
-        return []
-    return [_size("wall", f"{sizes.curve.wall_side_mm:.2f}", "at the sides")]
-
-
-def _tilt(seat: "SeatAnswer") -> str:
-    """How the stone gets into the seat that is expected, in two words."""
-    if not seat.entry_tilt_deg:
-        return "level"
-    if seat.method == "snap in":
-        return f"tip {seat.entry_tilt_deg:.0f}°+"
-    return "press in" if seat.method == "push in" else "open more"
-
-
-def _depth(seat: "SeatAnswer") -> list[Content]:
-    """How far the bur's widest part goes down, and the trial table that means deep enough."""
-    if seat.bur_sunk_mm is None:
-        return [_size("sink bur", "", "nowhere level")]
-    rows = [_size("sink bur", f"{seat.bur_sunk_mm:.2f}", "its wide part")]
-    if seat.trial_stone_mm is not None and seat.trial_high_mm is not None:
-        trial = f"trial {seat.trial_stone_mm:.2f}"
-        rows.append(_size(trial, f"{seat.trial_high_mm:+.2f}", "table: enough"))
-    return rows
-
-
-def _whose(sizes: "SetUpSheet") -> str:
-    if sizes.hand.from_attempts:
-        return "your hand"
-    return "by your class" if sizes.hand.from_class else "by custom"
-
-
-def _slowest(sizes: "SetUpSheet") -> list[Content]:
-    """The lowest of the three limits: a tool that turns no faster keeps all of them."""
-    limits = (sizes.pilot_drill, sizes.opening_bur, sizes.seat_bur)
-    names = ("drill", "opening", "seat bur")
-    known = [
-        (tool.not_above_rpm, name)
-        for name, tool in zip(names, limits, strict=True)
-        if tool.not_above_rpm is not None
-    ]
-    if not known:
-        return []
-    lowest, name = min(known)
-    return [_size("not above", f"{lowest // 100 * 100:.0f}", f"rpm, {name}")]
-
-
-def _instead(carried: str | None) -> list[Content]:
-    """The size that the set-up carried over has instead, where it is another one."""
-    if carried is None:
-        return []
-    row = Content.assemble((fit("! set-up has", NAME), "bold $text-warning"), f"{carried:>9} ")
-    return [Content.assemble(row, "carried over")]
-
-
-def _tool(name: str, tool: "ToolChoice") -> Content:
-    place = "to buy" if tool.from_ == "to buy" else tool.tool
-    return _size(name, f"{tool.choose_mm:.2f}", place)
-
-
-def _size(name: str, size: str, remark: str) -> Content:
-    return Content.assemble((fit(name, NAME), "$muted"), (f"{size:>9} ", "bold"), line(remark))
 
 
 def _practised(view: "NowView") -> str:
