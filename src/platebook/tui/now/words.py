@@ -31,6 +31,9 @@ WORD_PARTS = ("exercise", "standing", "steps", "why", "cautions")
 GO_ON = "Enter goes on where you left off; what is new starts after that."
 
 
+NO_POINTS = "This exercise counts for no points."
+"""Said of a part, where a grade's points stand above it."""
+
 def parts_of(
     view: "NowView", *, unfolded: bool, minding: "Minding | None" = None, unfinished: bool = False
 ) -> dict[str, Content]:
@@ -178,7 +181,7 @@ def _ahead(view: "NowView") -> list[str]:
     advice = view.advice
     if advice.state not in TO_BE_PASSED:
         return []
-    lines = [PARTS_DO_NOT_COUNT] if advice.kind == "part" else []
+    lines = [NO_POINTS] if advice.kind == "part" else []
     return [*lines, outlook_words(advice.forecast)] if advice.forecast is not None else lines
 
 
