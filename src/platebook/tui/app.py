@@ -94,6 +94,7 @@ class BenchApp(WaysIn, inherit_bindings=False):
     ) -> None:
         super().__init__(session, settings or KeptSettings(), seconds)
         self.looks_after = looks_after
+        self.looked_after = False
         self.log_file = log_file
         self.session_asked_for = False
         self.keys_ahead = KeysAhead(waiting=sight is not None and sight.is_new())
@@ -142,8 +143,9 @@ class BenchApp(WaysIn, inherit_bindings=False):
     async def fill(self, event: Opened) -> None:
         """Show Now, or the first start where nobody has been set up, with what was typed ahead."""
         if self.looks_after:
-            self.call_after_refresh(self._look_after)
             self.set_interval(AN_HOUR_S, self._look_after)
+        if event.value is not None or self.session.teaching:
+            self._look_after_first()
         if event.value is not None:
             from platebook.tui.people.first_start_screen import FirstRunScreen
 
@@ -162,6 +164,13 @@ class BenchApp(WaysIn, inherit_bindings=False):
         held = self.keys_ahead.give()
         for typed in () if event.lost else held:
             await super().on_event(typed)
+
+    @on(NowScreen.Loaded)
+    def _look_after_first(self) -> None:
+        """Begin to, once the exercise is painted: a copy of a large logbook would hold it up."""
+        if self.looks_after and not self.looked_after:
+            self.looked_after = True
+            self.call_after_refresh(self._look_after)
 
     def _look_after(self) -> None:
         """See to the copies of the logbook, beside everything: leaving waits for nothing of it."""
@@ -241,6 +250,7 @@ class BenchApp(WaysIn, inherit_bindings=False):
     def tell_trouble(self, event: ServiceFailed) -> None:
         """Say what a use case could not do, and offer to try again; typed for it was nothing."""
         self.keys_ahead.give()
+        self._look_after_first()
         sentence = getattr(event.error, "sentence", "")
         cause = getattr(event.error, "cause", "")
         if not sentence:
