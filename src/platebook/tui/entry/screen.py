@@ -41,6 +41,7 @@ from platebook.tui.entry.moves import (
 from platebook.tui.entry.page import AttemptPage
 from platebook.tui.entry.questions import Question, StraySize, stray_sentence
 from platebook.tui.entry.start import begin_entry, entry_from
+from platebook.tui.keys.command import says_nothing
 from platebook.tui.now.start_keys import GOOD_ONE, foot_with_digits, means_something
 from platebook.tui.parts.widgets import KeyLine
 
@@ -68,6 +69,7 @@ class AttemptScreen(BenchScreen[Mapping[str, object] | None]):
         self.sentence = sentence
         self.saved = False
         self.headline = ""
+        self.outcome = ""
         self.following: NowView | None = None
         self.remedies: tuple[str, ...] = ()
         self.busy = False
@@ -253,6 +255,7 @@ class AttemptScreen(BenchScreen[Mapping[str, object] | None]):
         """Say that a key is no answer here; the next Enter does not pass it over."""
         focus = focus_of(self.entry)
         if focus is None or not focus.keys:
+            self.sentence = says_nothing(sign)
             return
         keys = ", ".join(key for key, _ in focus.keys)
         self.sentence = f"{self._asked()}: read {sign}, expected one of {keys}."
@@ -260,7 +263,7 @@ class AttemptScreen(BenchScreen[Mapping[str, object] | None]):
 
     def _asked(self) -> str:
         focus = focus_of(self.entry)
-        return focus.label if focus is not None else RESULT
+        return focus.label.rstrip("?") if focus is not None else RESULT
 
     def _back(self) -> None:
         earlier = back(self.entry)
@@ -297,6 +300,7 @@ class AttemptScreen(BenchScreen[Mapping[str, object] | None]):
             self._free()
             return
         if self.entry.attempt_id is not None:
+            self.outcome = f"Corrected: {result_text(self.entry)}."
             self._close(None)
             return
         self.write_draft(None)
@@ -350,6 +354,8 @@ class AttemptScreen(BenchScreen[Mapping[str, object] | None]):
             self.ask(partial(self.session.call, undo), Done)
         elif action == "back":
             self.dismiss(None)
+        elif sign.isprintable() and sign:
+            self.sentence = says_nothing(sign)
 
     def _start(self, view: NowView) -> None:
         self.entry = begin_entry(self.session, view)
