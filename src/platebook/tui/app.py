@@ -318,6 +318,9 @@ class BenchApp(WaysIn, inherit_bindings=False):
         self._remember_unfinished(draft)
         if draft is None and plate.outcome:
             self.now.tell(plate.outcome)
+        # What was typed while the plate was saved is meant for what comes after it.
+        for key in plate.held:
+            self.call_later(self.on_event, events.Key(key.key, key.character))
 
     def _sit_down(
         self,
