@@ -243,6 +243,7 @@ async def test_correcting_opens_the_same_questions() -> None:
         assert on_attempt(pilot.app).entry.results() == ("tilted", "gap")
         await press(pilot, "6")
         await press(pilot, *(["backspace"] * 7), "c", "l", "e", "a", "n", "enter", "enter")
+        assert "Corrected: tilted, clear + gap, slight." in picture(pilot.app)
     assert session.amended == [("a0", {"note": "clean"})]
 
 

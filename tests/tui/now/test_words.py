@@ -74,7 +74,10 @@ def test_the_share_good_now_and_the_outlook_stand_beside_the_good_ones_to_go() -
     soon = Forecast(within=20, chance=0.8, middle=12, low=8, high=20)
     view = a_view(advice=some_advice(**told, forecast=soon))
     head = head_of(view)
-    assert head.far.plain.endswith("7 of 11 points · 72 in 100 come out good now (51 to 87)")
+    assert head.far.plain.splitlines() == [
+        "━━━━━━━──── ▸ practised, 7 of 11 points",
+        "●●●×●◐×●  72 in 100 come out good now (51 to 87)",
+    ]
     assert (head.number, head.caption) == ("4", "good ones to go")
     assert standing_part(view).plain.splitlines()[1:] == [
         "about 12 more settings at this rate (8 to 20)",
@@ -88,7 +91,7 @@ def test_the_share_good_now_and_the_outlook_stand_beside_the_good_ones_to_go() -
 def test_parts_are_said_not_to_count() -> None:
     """The good ones to go stay what they are after a part exercise."""
     part = a_view(advice=some_advice(kind="part", part="width"))
-    assert standing_part(part).plain.splitlines()[1] == "parts do not count for them"
+    assert standing_part(part).plain.splitlines()[1] == "This exercise counts for no points."
     assert go_line(part) == "4 good ones to go (parts do not count for them), readings asked"
 
 
@@ -96,7 +99,7 @@ def test_a_grade_with_its_points_waits_for_a_sign_off() -> None:
     """In place of good ones to go."""
     signing = some_advice(state="to be signed off")
     waiting = head_of(a_view(waits=True, points=11, advice=signing))
-    assert waiting.far.plain.endswith("□ to be signed off, 11 of 11 points")
+    assert waiting.far.plain.splitlines()[0].endswith("□ to be signed off, 11 of 11 points")
     assert waiting.number == ""
 
 

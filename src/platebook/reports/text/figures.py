@@ -173,6 +173,14 @@ FINDINGS = {
 RETIRED = Sign("no longer so", "~", "◌")
 """What was well supported once, and later attempts do not bear out."""
 
+OUTCOMES = {
+    "good": Sign("good", "+", "●"),
+    "slight": Sign("slight", "~", "◐"),
+    "failed": Sign("failed", "x", "×"),
+    "": Sign("not judged", "·", "·"),
+}
+"""How a setting counts, the words of it everywhere; slight is good with a remark."""
+
 GRADES = {
     "passed": Sign("passed", "*", "■"),
     "practised": Sign("practised", ">", "▸"),

@@ -14,6 +14,7 @@ from platebook.services.now.now_view import NowView, WhatNext, what_next
 from platebook.tui.base_screen import Answered, BenchScreen, Done, ServiceFailed, ToPage
 from platebook.tui.bench_session import BenchSession
 from platebook.tui.commands import command_for, page_of
+from platebook.tui.entry.answers import focus_of, look, looked_at
 from platebook.tui.entry.entry import (
     FINISH,
     RESULT,
@@ -39,11 +40,12 @@ from platebook.tui.entry.moves import (
 from platebook.tui.entry.page import AttemptPage
 from platebook.tui.entry.questions import Question, StraySize, problem_words, stray_sentence
 from platebook.tui.entry.start import begin_entry, entry_from
-from platebook.tui.entry.words import focus_of
+from platebook.tui.keys.command import says_nothing
 from platebook.tui.now.start_keys import GOOD_ONE, foot_with_digits, means_something
 from platebook.tui.parts.widgets import KeyLine
 
 RESTORED = "This attempt was not saved; it is as you left it."
+NAMED = frozenset({"enter", "escape", "backspace", "up", "down"})
 READINGS_FIRST = "Readings are asked for this one: they come before the result."
 
 
@@ -51,6 +53,8 @@ class AttemptScreen(BenchScreen[Mapping[str, object] | None]):
     """Fills in one attempt after another; dismissed with the draft left unfinished, or None."""
 
     PLACE: ClassVar[str] = "attempt"
+    DEFAULT_CSS = "AttemptScreen.-narrow TermPicture { display: none; }"
+    HORIZONTAL_BREAKPOINTS = [(0, "-narrow"), (76, "-usual")]  # noqa: RUF012 - as Textual has it
 
     class Saved(Answered[Recorded]):
         """The logbook has taken the attempt, or says what is wrong with it."""
@@ -64,6 +68,7 @@ class AttemptScreen(BenchScreen[Mapping[str, object] | None]):
         self.sentence = sentence
         self.saved = False
         self.headline = ""
+        self.outcome = ""
         self.following: NowView | None = None
         self.remedies: tuple[str, ...] = ()
         self.busy = False
@@ -141,9 +146,11 @@ class AttemptScreen(BenchScreen[Mapping[str, object] | None]):
         return None if self.saved else focus_of(self.entry)
 
     def word_in_focus(self) -> tuple[str, str]:
-        """The field asked; the defect where it is asked how bad it is."""
-        defect = self.entry.severity_of()
-        return (RESULT, defect) if defect is not None else super().word_in_focus()
+        """The field asked, at the answer marked; the defect where it is asked how bad it is."""
+        word = None if self.saved else looked_at(self.entry)
+        if word is not None and (self.entry.marked or self.entry.severity_of()):
+            return word.field, word.value
+        return super().word_in_focus()
 
     def set_aside(self) -> None:
         """Leave the attempt as its draft for another page; a save under way goes first."""
@@ -175,7 +182,7 @@ class AttemptScreen(BenchScreen[Mapping[str, object] | None]):
     def _takes(self, event: events.Key) -> bool:
         if event.key == "question_mark" and not types(self.entry):
             return False
-        named = event.key in {"enter", "escape", "backspace"} or bool(page_of(event.key))
+        named = event.key in NAMED or bool(page_of(event.key))
         return event.is_printable or named
 
     def _take(self, event: events.Key) -> None:
@@ -223,6 +230,10 @@ class AttemptScreen(BenchScreen[Mapping[str, object] | None]):
                 self.sentence = f"{self._asked()}: nothing is noted yet. Enter again leaves it so."
             case "go_on":
                 self.entry = go_on(before)
+            case "look(-1)" | "look(1)":
+                # Nothing is answered by looking: what was said stands, and no draft is written.
+                self.entry = look(before, -1 if action == "look(-1)" else 1)
+                return
             case "rub_out":
                 self.entry = rub_out(before)
             case "another" if not types(before):
@@ -243,6 +254,7 @@ class AttemptScreen(BenchScreen[Mapping[str, object] | None]):
         """Say that a key is no answer here; the next Enter does not pass it over."""
         focus = focus_of(self.entry)
         if focus is None or not focus.keys:
+            self.sentence = says_nothing(sign)
             return
         keys = ", ".join(key for key, _ in focus.keys)
         self.sentence = f"{self._asked()}: read {sign}, expected one of {keys}."
@@ -250,7 +262,7 @@ class AttemptScreen(BenchScreen[Mapping[str, object] | None]):
 
     def _asked(self) -> str:
         focus = focus_of(self.entry)
-        return focus.label if focus is not None else RESULT
+        return focus.label.rstrip("?") if focus is not None else RESULT
 
     def _back(self) -> None:
         earlier = back(self.entry)
@@ -286,6 +298,7 @@ class AttemptScreen(BenchScreen[Mapping[str, object] | None]):
             self._free()
             return
         if self.entry.attempt_id is not None:
+            self.outcome = f"Corrected: {result_text(self.entry)}."
             self._close(None)
             return
         self.write_draft(None)
@@ -339,6 +352,8 @@ class AttemptScreen(BenchScreen[Mapping[str, object] | None]):
             self.ask(partial(self.session.call, undo), Done)
         elif action == "back":
             self.dismiss(None)
+        elif sign.isprintable() and sign:
+            self.sentence = says_nothing(sign)
 
     def _start(self, view: NowView) -> None:
         self.entry = begin_entry(self.session, view)

@@ -109,10 +109,16 @@ def entry_from(attempt_id: str, values: Mapping[str, str]) -> Entry:
     known = {name: value for name, value in values.items() if value}
     entry = _with_lists(readings, known, asked=False, part=part, own=own)
     entry = with_result(entry, values.get(RESULT, ""), values.get(SEVERITY, ""))
-    where = f"Correcting the attempt of {values.get('began') or 'an unknown day'}"
+    where = f"Correcting the attempt of {_day_and_time(values.get('began', ''))}"
     return dataclasses.replace(
         entry, attempt_id=attempt_id, stop=FINISH, origin=AS_LOGGED, where=where
     )
+
+
+def _day_and_time(began: str) -> str:
+    """When an attempt began, as the Log has it: day and minute, or the day alone."""
+    day, _, clock = began.partition("T")
+    return f"{day} {clock[:5]}".strip() or "an unknown day"
 
 
 def _with_lists(

@@ -28,7 +28,7 @@ from platebook.tui.now.start_keys import (
 from platebook.tui.now.words import WORD_PARTS, parts_of
 from platebook.tui.parts.headline import Head, Headline
 from platebook.tui.parts.plate_grid import PlateGrid
-from platebook.tui.parts.text import line, txt
+from platebook.tui.parts.text import line, stack, txt
 from platebook.tui.parts.widgets import KeyLine, TitleLine, Words
 from platebook.tui.places import PLACES
 from platebook.tui.plate.sheet import DRAFT
@@ -242,7 +242,8 @@ class NowScreen(BenchScreen[None]):
         self._begin_wanted()
         self.ask(self._news, self.NewsFound, newest_only=True)
         if event.view.attempts:
-            self.ask(self._mind, self.MindingFound, newest_only=True)
+            # Findings may take a while of the processor: what is shown is painted before them.
+            self.call_after_refresh(self.ask, self._mind, self.MindingFound, newest_only=True)
 
     @on(MindingFound)
     def show_minding(self, event: MindingFound) -> None:
@@ -329,7 +330,7 @@ class NowScreen(BenchScreen[None]):
         """Say how the evening went, and what comes next time."""
         if self.view is not None:
             said = (self.view.evening, self.view.pace, self.view.next_time)
-            self.tell(" ".join(filter(None, said)) or NO_EVENING)
+            self.tell("\n".join(filter(None, said)) or NO_EVENING)
 
     def action_second_look(self) -> None:
         """Judge three positions of the last day again."""
@@ -469,5 +470,8 @@ class NowScreen(BenchScreen[None]):
             sentences.append(UNFINISHED.format(what=what))
         elif not self.sentence:
             sentences += [WAITS.format(name=line(name or "somebody")) for name in self.waiting]
-        sentence = " ".join(filter(None, sentences))
-        self.query_one("#told", Words).say(txt(sentence))
+        said = " ".join(filter(None, sentences)).split("\n")
+        told = stack(*map(txt, said))
+        if not told and self.view is not None:
+            told = txt(self.view.evening, "$muted")
+        self.query_one("#told", Words).say(told)

@@ -7,13 +7,16 @@ from textual.content import Content
 from platebook.analysis.grades.states import TO_BE_PASSED
 from platebook.analysis.success.share_good import share_words
 from platebook.reports.text.figures import (
+    FINDINGS,
     GRADES,
     PARTS_DO_NOT_COUNT,
+    RETIRED,
     count_of,
     outlook_words,
 )
 from platebook.tui.now.start_keys import digit_hint
 from platebook.tui.parts.headline import Head, bar
+from platebook.tui.parts.signs import outcome_signs
 from platebook.tui.parts.text import line, stack, txt
 
 if TYPE_CHECKING:
@@ -26,6 +29,10 @@ SET_ASIDE = frozenset({"chosen", "block", "plate"})
 WORD_PARTS = ("exercise", "standing", "steps", "why", "cautions")
 
 GO_ON = "Enter goes on where you left off; what is new starts after that."
+
+
+NO_POINTS = "This exercise counts for no points."
+"""Said of a part, where a grade's points stand above it."""
 
 
 def parts_of(
@@ -43,7 +50,7 @@ def parts_of(
         "exercise": stack(*first, exercise_part(view), keys),
         "standing": standing_part(view),
         "steps": steps_part() if unfolded else txt(""),
-        "why": why_part(view),
+        "why": why_part(view, minding),
         "cautions": cautions_part(view),
     }
 
@@ -58,7 +65,7 @@ def where_of(view: "NowView") -> str:
 
 def go_line(view: "NowView") -> str:
     """How many good ones are still to go, or a block's plan, and whether readings are asked."""
-    asked = "readings asked" if view.readings_asked else "no readings asked"
+    asked = "readings asked" if view.readings_asked and view.readings else "no readings asked"
     if view.advice.run is not None:
         return f"planned: {_planned(view)}; {asked}"
     if view.waits:
@@ -78,14 +85,15 @@ def head_of(view: "NowView", minding: "Minding | None" = None) -> Head:
 
 
 def _how_far(view: "NowView") -> Content:
-    """The grade's points as a bar, its state, and the share that comes out good now."""
+    """The grade's points as a bar and its state; the last eight, and the share good now."""
     advice = view.advice
     sign = GRADES[advice.state]
     points = f"{view.points} of {count_of(view.promote_at, 'point')}"
     share = share_words(advice.good_now, advice.good_now_low, advice.good_now_high)
     said = f"{sign.drawn} {sign.words}, {points}"
-    said = f"{said} · {share}" if share else said
-    return Content.assemble(bar(view.points, view.promote_at, 11), f" {said}")
+    far = Content.assemble(bar(view.points, view.promote_at, 11), f" {said}")
+    known = [said for said in (outcome_signs(view.last), txt(share)) if said]
+    return stack(far, Content("  ").join(known)) if known else far
 
 
 def exercise_part(view: "NowView") -> Content:
@@ -121,13 +129,13 @@ def _planned(view: "NowView") -> str:
 
 
 def mind_part(minding: "Minding | None") -> Content:
-    """What the findings say today: thanks for what has gone, then what to mind."""
+    """What the findings say today: thanks for what has gone, then what to mind, in a line each."""
     if minding is None:
         return txt("")
     thanks, mind = minding.thanks, minding.mind
     return stack(
-        *([txt(thanks.line, "$text-success")] if thanks is not None else []),
-        *([txt(mind.line, "bold")] if mind is not None else []),
+        *([txt(thanks.brief, "$good")] if thanks is not None else []),
+        *([txt(f"{FINDINGS[mind.status].drawn} {mind.brief}", "bold")] if mind is not None else []),
     )
 
 
@@ -142,15 +150,27 @@ def asked_part(view: "NowView") -> Content:
     return Content.assemble(("No readings asked: ", "bold"), "g then Enter logs a good one")
 
 
-def why_part(view: "NowView") -> Content:
-    """Why this exercise, one sentence a line, what is set aside, and what the drawer lacks."""
+def why_part(view: "NowView", minding: "Minding | None" = None) -> Content:
+    """Why this exercise, what is set aside, what the findings count, and what the drawer lacks."""
     aside = view.advice.changes if view.advice.purpose in SET_ASIDE else ()
     seeing = (view.seeing,) if view.seeing else ()
     return stack(
         txt("why", "$muted"),
         *(txt(f"· {why}") for why in (*view.advice.why, *aside, *seeing)),
+        *_counted(minding),
         *(Content.assemble(("! ", "bold $text-warning"), line(w)) for w in view.wants),
     )
+
+
+def _counted(minding: "Minding | None") -> list[Content]:
+    """What the line in the headline rests on, with how sure it is."""
+    said = (minding.thanks, minding.mind) if minding is not None else ()
+    known = [each for each in said if each is not None]
+    signs = [RETIRED if each.gone else FINDINGS[each.status] for each in known]
+    return [
+        txt(f"{sign.drawn} {sign.title}: {each.counts}")
+        for sign, each in zip(signs, known, strict=True)
+    ]
 
 
 def standing_part(view: "NowView") -> Content:
@@ -163,7 +183,7 @@ def _ahead(view: "NowView") -> list[str]:
     advice = view.advice
     if advice.state not in TO_BE_PASSED:
         return []
-    lines = [PARTS_DO_NOT_COUNT] if advice.kind == "part" else []
+    lines = [NO_POINTS] if advice.kind == "part" else []
     return [*lines, outlook_words(advice.forecast)] if advice.forecast is not None else lines
 
 
@@ -198,8 +218,6 @@ def empty_part() -> Content:
 
 
 def _practised(view: "NowView") -> str:
-    if view.evening:
-        return f"{count_of(view.attempts, 'attempt')}. {view.evening}"
     days = ""
     if view.days_since is not None:
         days = {0: ", last today", 1: ", last yesterday"}.get(

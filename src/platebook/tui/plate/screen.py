@@ -20,7 +20,7 @@ from platebook.tui.base_screen import Answered, BenchScreen, ToPage
 from platebook.tui.bench_session import BenchSession
 from platebook.tui.commands import command_for, page_of
 from platebook.tui.entry.doubts import RAISED_BY, ways_out
-from platebook.tui.entry.entry import RESULT
+from platebook.tui.entry.entry import RESULT, SEVERITY
 from platebook.tui.entry.page import BigReading
 from platebook.tui.entry.questions import (
     Question,
@@ -128,6 +128,12 @@ class PlateScreen(BenchScreen[Mapping[str, object] | None]):
     def in_focus(self) -> Question:
         """The question of the column."""
         return self.sheet.question()
+
+    def word_in_focus(self) -> tuple[str, str]:
+        """The field of the column; the defect where it is asked how bad it is."""
+        field = self.in_focus().field
+        at_defect = field == SEVERITY and (defect := self.sheet.value(self.sheet.row, RESULT))
+        return (RESULT, defect) if at_defect else (field, "")
 
     def tell(self, sentence: str) -> None:
         """Say one sentence."""
