@@ -9,7 +9,7 @@ NEWEST := $(VENV)/.newest
 RUNS := $(VENV)/.runs
 READY := $(VENV)/.ready
 
-.PHONY: demo test check lint types contracts spelling bench bench-smoke torture man shots migration lowest newest lock clean
+.PHONY: demo test check lint types contracts spelling bench bench-smoke torture fuzz man shots migration lowest newest lock clean
 
 demo: $(RUNS)
 	$(BIN)/platebook demo
@@ -42,6 +42,11 @@ bench-smoke: $(READY)
 MINUTES ?= 30
 torture: $(READY)
 	$(BIN)/python -m tests.torture --minutes $(MINUTES)
+
+# Each door for so long, bent at random; led by what the program does where atheris is installed
+# (`.venv/bin/pip install atheris`; it is in no lock and no check).
+fuzz: $(READY)
+	$(BIN)/python -m tests.torture.fuzz --minutes $(MINUTES)
 
 # What `man platebook` shows, from the commands themselves.
 man: $(READY)

@@ -25,6 +25,9 @@ from bench.paint import painted
 PROGRAM = ("-m", "platebook")
 HELLO = ("-m", "bench.hello")
 RUNS = 7
+SHOWN = b" points"
+"""Words that Now shows of every grade there is an exercise at, once they are worked out."""
+
 SMALL = 1_000
 SCHOOL = 100_000
 SAVES = 200
@@ -81,10 +84,10 @@ def next_exercise(book: Path, attempts: int) -> None:
 
     def shown() -> float:
         shutil.rmtree(f"{book}-answers", ignore_errors=True)
-        return painted(PROGRAM, b"good ones to go", environment=home).seconds
+        return painted(PROGRAM, SHOWN, environment=home).seconds
 
     def again() -> float:
-        return painted(PROGRAM, b"good ones to go", environment=home).seconds
+        return painted(PROGRAM, SHOWN, environment=home).seconds
 
     cold, warm, hello = taking_turns(
         shown, again, lambda: painted(HELLO, b"hello-on-screen", environment=home).seconds

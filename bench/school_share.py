@@ -10,26 +10,24 @@ is a process of its own, whose seconds of work and largest memory are told: what
 nothing else takes, on one core.
 """
 
-import dataclasses
-import functools
 import multiprocessing
-import re
 import resource
 import sys
 import tempfile
 import time
-import uuid
 from collections.abc import Callable
 from concurrent.futures import ProcessPoolExecutor
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
-from bench.logbooks import EACH, school
+from bench.logbooks import EACH
+from platebook.demo.evening_class import evening_class
 from platebook.exchange.bundle_file import write_bundle
 from platebook.logbook import open_logbook
 from platebook.logbook.bundles.exporting import bundle_of
-from platebook.practice.revision import Bundle
+from platebook.logbook.records import add_attempts
 from platebook.services.classes.class_answers import read_ahead
+from platebook.services.people.setters import begin
 from platebook.services.progress_callback import unwatched
 from platebook.services.session import Session
 from platebook.services.sharing.share_folder import share
@@ -38,64 +36,26 @@ SETTERS = 500
 SCHOOLS = 300
 START = datetime(2026, 2, 3, 18, 30, tzinfo=UTC)
 MEGABYTE = 1e6
-MADE = 12
-"""Logbooks that are made attempt by attempt."""
-
-_ID = re.compile(r"[0-9a-f]{8}(?:-[0-9a-f]{4}){3}-[0-9a-f]{12}")
 
 Step = Callable[[Path, int], None]
 
 
 def write_bundles(folder: Path, setters: int) -> None:
-    """A bundle for each setter in the folder that they share through.
-
-    A few logbooks are made; the others are the same under other ids, names and later days.
-    """
-    for base in range(min(MADE, setters)):
-        path = folder / f"made-{base}.sqlite"
-        school(path, EACH, first=base)
-        with open_logbook(path) as book:
+    """A bundle for each setter, signed by a key of their own, in the folder they share through."""
+    pool = [a for log in evening_class().attempts_by_setter.values() for a in log]
+    for number in range(setters):
+        own = begin(_session(folder, f"of {number}"), name=f"Setter {number}", course_id=None)
+        practised = [
+            pool[(number * 37 + n) % len(pool)].with_values(
+                attempt_id=None, setter_id=own.setter_id, setter=own.setter_name
+            )
+            for n in range(EACH)
+        ]
+        with open_logbook(own.path) as book:
+            book.tell(add_attempts, practised, own.stamp(book, "import"))
             bundle = book.ask(bundle_of)
-        for number in range(base, setters, MADE):
-            again = bundle if number == base else renamed(bundle, f"Setter {base}", number)
-            file = folder / "shared" / f"{again.replica}.platebook"
-            file.write_bytes(write_bundle(again))
-
-
-def renamed(bundle: Bundle, name: str, number: int) -> Bundle:
-    """The same bundle of somebody else: every id is another one."""
-
-    def other(text: str) -> str:
-        return _ID.sub(lambda found: _other_id(found[0], number), text)
-
-    changes = {
-        change.change_id: dataclasses.replace(
-            change,
-            change_id=other(change.change_id),
-            replica=other(change.replica),
-            author=change.author.replace(name, f"Setter {number}"),
-            saved_checksum=None,
-        )
-        for change in {r.change.change_id: r.change for r in bundle.revisions}.values()
-    }
-    revisions = tuple(
-        dataclasses.replace(
-            revision,
-            revision_id=other(revision.revision_id),
-            record_id=other(revision.record_id),
-            parents=tuple(map(other, revision.parents)),
-            change=changes[revision.change.change_id],
-            record=other(revision.record).replace(name, f"Setter {number}"),
-            saved_checksum=None,
-        )
-        for revision in bundle.revisions
-    )
-    return dataclasses.replace(bundle, replica=other(bundle.replica), revisions=revisions)
-
-
-@functools.cache
-def _other_id(before: str, number: int) -> str:
-    return str(uuid.uuid5(uuid.NAMESPACE_OID, f"{number} {before}"))
+        file = folder / "shared" / f"{bundle.replica}.platebook"
+        file.write_bytes(write_bundle(bundle))
 
 
 def take_all_in(folder: Path, setters: int) -> None:
@@ -146,6 +106,8 @@ def _share(folder: Path, name: str, place: Path, *, anonymous: bool = False) -> 
     done = share(_session(folder, name), place, everyone=not anonymous, anonymous=anonymous)
     if done.unread:
         raise SystemExit(done.unread[0].sentence)
+    if left := sum(len(file.left_out) for file in done.received):
+        raise SystemExit(f"{left} people were left out: this would not measure a school")
 
 
 def measured(step: Step, folder: Path, setters: int) -> tuple[float, float]:

@@ -40,6 +40,31 @@ def test_escapes_that_were_typed_are_never_obeyed(ada: Shell) -> None:
         assert "\x1b" not in said
 
 
+@pytest.mark.parametrize(
+    ("words", "said"),
+    [
+        (("key", "restore"), "code: read 1 letter, expected 28"),
+        (("setter", "erase", "Ada Quill"), "Aborted!"),
+    ],
+)
+def test_an_answer_that_is_no_text_is_refused_in_words(
+    words: tuple[str, ...], said: str, ada: Shell
+) -> None:
+    """Bytes that are no UTF-8 stand for no letter, wherever something is asked for."""
+    assert said in ada.runs(*words, stdin=b"\xff\n", code=1).stderr
+
+
+@pytest.mark.skipif(os.name != "posix", reason="the shell closes the streams")
+def test_a_program_without_any_stream_ends_as_with_them(ada: Shell) -> None:
+    """As a timer or another program may start it: nothing to read from and nowhere to write."""
+    done = subprocess.run(
+        ["sh", "-c", 'exec "$0" -m platebook key restore <&- >&- 2>&-', sys.executable],
+        env={**os.environ, "PLATEBOOK_LOGBOOK": str(ada.logbook)},
+        check=False,
+    )
+    assert done.returncode == 1
+
+
 @pytest.mark.parametrize(("command", "code"), [("next", 0), ("log", 0), ("check", 0), ("nxt", 2)])
 def test_who_stops_reading_changes_no_exit_code(command: str, code: int, ada: Shell) -> None:
     """As `platebook next | head` does: the other end is closed before anything is written."""

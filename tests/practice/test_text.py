@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from platebook.practice.text import as_text, clean, folded, number_text
+from platebook.practice.text import as_text, clean, folded, json_in, number_text
 
 
 @pytest.mark.parametrize(
@@ -96,3 +96,15 @@ def test_folding_is_settled_and_keeps_what_is_nothing_but_marks(text: str) -> No
     """Folding twice changes nothing more, and no word folds to nothing."""
     assert folded(folded(text)) == folded(text)
     assert bool(folded(text)) == bool(text.strip())
+
+
+@pytest.mark.parametrize("text", ["", "{", "[" * 10**5, "9" * 5000, b"\xff", '{"a": NaN}'])
+def test_a_text_that_is_no_json_is_one_kind_of_fault(text: str | bytes) -> None:
+    """Cut off, too deep to follow, of endless digits, no UTF-8, no number: all the same kind."""
+    with pytest.raises(ValueError, match=r"[a-z]{3}"):
+        json_in(text, finite=True)
+
+
+def test_a_text_that_is_json_is_read_from_bytes_too() -> None:
+    """With or without the mark of UTF-8."""
+    assert json_in(b'\xef\xbb\xbf[1, "a"]') == json_in('[1, "a"]') == [1, "a"]

@@ -66,6 +66,12 @@ class Bench:
         connection.close()
         return answer
 
+    def answer(self, request: bytes) -> bytes:
+        """What the server answers to these very bytes."""
+        with socket.create_connection(("127.0.0.1", self.port), timeout=PATIENCE) as connection:
+            connection.sendall(request)
+            return connection.recv(200)
+
     def come_in(self) -> str:
         """Use the key; gives the cookie that lets one in from then on."""
         connection = HTTPConnection("127.0.0.1", self.port, timeout=PATIENCE)
@@ -198,7 +204,8 @@ async def test_there_are_no_more_visits_than_allowed(tmp_path: Path) -> None:
         bench.close()
 
 
-NOT_OURS = ("no json", "{}", "[]", '["stdin", 5]', '["resize", {"width": "x"}]', "[" * 5000)
+TOO_WIDE = '["resize", {"width": 1e999, "height": 24}]'
+NOT_OURS = (TOO_WIDE, "{}", "[]", '["stdin", 5]', '["resize", {"width": "x"}]', "[" * 5000)
 
 
 async def test_a_message_that_no_page_of_ours_sends_ends_the_visit(bench: Bench) -> None:
@@ -215,9 +222,10 @@ async def test_a_message_that_no_page_of_ours_sends_ends_the_visit(bench: Bench)
             codes[text] = visit.close_code
     assert codes == dict.fromkeys(NOT_OURS, 1003)
     assert await no_app_left(bench)
+    assert bench.answer(b"GET /?key=\xff%ff HTTP/1.1\r\n\r\n").startswith(b"HTTP/1.0 400")
     bench.process.terminate()
     _, said = bench.process.communicate(timeout=PATIENCE)
-    assert "Traceback" not in said
+    assert "Error" not in said
 
 
 @pytest.mark.skipif(sys.platform != "linux", reason="reads /proc")

@@ -1,203 +1,211 @@
 """Every door through which something comes in, given what nobody would type.
 
-A file that is right is bent at random: bits, pieces, numbers of a thousand digits, nests a hundred
-deep, control characters. Whatever it is, a command answers: no traceback, no five seconds, no 300
-MB. What is found is written to `found/`, a file by door, and stays there as a test.
+What is right is bent at random (`bending`). Whatever it is, a command answers: no traceback, no
+five seconds of work, no 300 MB. What is found is written to `found/`, a file by door, and stays
+there as a test.
 """
 
-import dataclasses
+import contextlib
+import functools
+import gzip
 import json
 import random
 import resource
 import shutil
 import sys
 import time
+import traceback
 from collections.abc import Callable, Mapping
+from dataclasses import dataclass
 from pathlib import Path
 
-from click.testing import CliRunner
-from tests.torture.kills import ADA
-from tests.torture.outcome import Outcome
+from tests.torture.bending import (
+    Bender,
+    bent,
+    bent_bundle,
+    bent_json,
+    bent_logbook,
+    bent_start,
+    bent_words,
+    bent_workbook,
+)
+from tests.torture.outcome import Outcome, what_of
+from tests.torture.typing_in import (
+    BRAM,
+    DATA,
+    TYPED,
+    Bench,
+    WrongAnswerError,
+    beside,
+    new_bench,
+    opens,
+    takes_in,
+    types_by_name,
+    types_file,
+    types_line,
+    types_words,
+)
 
-from platebook.cli.main import main
+from platebook.logbook.file.place import answers_folder, keys_folder
 
 FOUND = Path(__file__).with_name("found")
-DATA = Path(__file__).parents[1] / "data"
 CURRICULA = Path(__file__).parents[2] / "curricula"
 HANG_S = 5.0
-NAMES = (
-    *("sheet", "workbook", "bundle", "course", "course-in-use", "record", "start", "answers"),
-    *("names", "backup", "logbook", "checked", "option", "zone", "name", "filter"),
-)
 GROWTH_MB = 300
-
-_ODD = (
-    b"9" * 5000,
-    b"[" * 900,
-    b'{"a":' * 500,
-    b"(" * 900,
-    b"\x00",
-    b"\x1b]0;x\x07",
-    b"\xff\xfe",
-    b"\xed\xa0\x80",
-    b"1e999",
-    b"-0",
-    b"NaN",
-    b"../../../x",
-    b'"""',
-    b"=1+1",
-    b"\xe2\x80\xae",
-    b"\r",
-    b",,,,,,,,",
-    b"2026-13-45T99:99",
+LARGEST_UNPACKED = 20_000
+NAMES = (
+    *("sheet", "tabs", "workbook", "bundle", "school", "course", "course-in-use", "record"),
+    *("start", "answers", "names", "names-book", "study", "backup", "logbook", "checked", "asked"),
+    *("shared", "option", "zone", "name", "filter", "typed", "paper-code", "kept", "private-key"),
 )
 
 
-def bent(data: bytes, rng: random.Random) -> bytes:
-    """The bytes with a few things done to them that were not meant."""
-    out = bytearray(data)
-    for _ in range(rng.choice((1, 1, 2, 4, 16))):
-        at = rng.randrange(len(out) + 1)
-        end = min(len(out), at + rng.choice((1, 2, 8, 64, 1024)))
-        match rng.randrange(7):
-            case 0:
-                if at < len(out):
-                    out[at] ^= 1 << rng.randrange(8)
-            case 1:
-                del out[at:end]
-            case 2:
-                out[at:at] = out[at:end] * rng.choice((1, 2, 50))
-            case 3:
-                out[at:end] = rng.choice(_ODD)
-            case 4:
-                out[at:at] = rng.choice(_ODD)
-            case 5:
-                out[at:end] = rng.randbytes(end - at)
-            case 6:
-                del out[at:]
-    return bytes(out)
-
-
-@dataclasses.dataclass(frozen=True)
+@dataclass(frozen=True)
 class Door:
-    """One way in: what is handed over when all is well, and the command that takes it."""
+    """One way in: what is handed over when all is well, and what is done with it at a bench.
+
+    `tries` raises for what is wrong with the answer; `bend` makes of what is right what is not.
+    """
 
     name: str
     suffix: str
     right: tuple[bytes, ...]
-    command: tuple[str, ...]
-    after: str = ""
-    """Whether the file takes the logbook's place ("logbook") or stands in the command's words."""
+    tries: Callable[[Bench, bytes], None]
+    bend: Bender = bent
 
 
 def doors(folder: Path) -> Mapping[str, Door]:
-    """All doors, with files that are right, made in a logbook of their own."""
-    first = _Bench(folder / "first")
-    first.types("record", "--from", "-", stdin=json.dumps([{"result": "good"}] * 3))
-    first.types("export", str(folder / "a.platebook"))
-    first.types("export", str(folder / "a.csv"))
-    first.types("export", str(folder / "a.xlsx"))
-    first.types("class", "new", "Thursday")
-    first.types("class", "add", "Thursday", ADA)
+    """All doors of commands, with what is right for each, made at the bench in `folder`/like."""
+    first = new_bench(folder / "like")
+    for name in ("a.csv", "a.xlsx"):
+        first.types("export", str(folder / name))
+    other = new_bench(folder / "other", name=BRAM)
+    other.types("export", str(folder / "a.platebook"))
     first.types("class", "start", str(folder / "starts"), "--group", "Thursday")
-    sheets = tuple(file.read_bytes() for file in (*DATA.glob("*.csv"), folder / "a.csv"))
-    books = tuple(file.read_bytes() for file in (*DATA.glob("*.xlsx"), folder / "a.xlsx"))
-    courses = tuple(file.read_bytes() for file in sorted(CURRICULA.glob("*.toml")))
     starts = tuple(file.read_bytes() for file in (folder / "starts").glob("*.start.json"))
-    record = json.dumps([{"result": "good", "note": "n", "stone_diameter_mm": 2.0}]).encode()
-    answers = b'[columns]\nNotiz = "note"\n[values]\n"zu locker" = "loose"\n'
-    words = (b"fit=3", b"note=a", b"began=2026-03-02T18:00", b"stone_diameter_mm=1,98", b"result=x")
+    kept = tuple(file.read_bytes() for file in answers_folder(first.logbook).glob("*.json"))
+    keys = tuple(file.read_bytes() for file in keys_folder(first.logbook).glob("*"))
+    sheets = tuple(file.read_bytes() for file in (*sorted(DATA.glob("*.csv")), folder / "a.csv"))
+    books = tuple(file.read_bytes() for file in (*sorted(DATA.glob("*.xlsx")), folder / "a.xlsx"))
+    courses = tuple(file.read_bytes() for file in sorted(CURRICULA.glob("*.toml")))
+    bundle, logbook = ((folder / "a.platebook").read_bytes(),), (first.logbook.read_bytes(),)
+    paper = json.loads(first.types("key", "paper", "--json"))["code"].encode()
+    tabs = tuple(sheet.replace(b";", b"\t").replace(b",", b"\t") for sheet in sheets)
+    record = json.dumps([{"result": "good", "note": "n", "stone_diameter_mm": 2.0}] * 2).encode()
+    answers = b'dates = "dmy"\n[columns]\nNotes = "note"\n[values."Fit"]\n"4" = "keep"\n'
+    study = "part,person,reading\n" + "".join(
+        f"{part},{who},{2 + part / 100 + turn / 500}\n"
+        for part in range(3)
+        for who in ("Ada", "Bo")
+        for turn in range(2)
+    )
+
+    def of_file(name: str, suffix: str, right: tuple[bytes, ...], *command: str) -> Door:
+        return Door(
+            name, suffix, right, functools.partial(types_file, suffix=suffix, command=command)
+        )
+
+    def of_words(name: str, right: tuple[bytes, ...], *command: str) -> Door:
+        return Door(name, ".txt", right, functools.partial(types_words, command=command))
+
+    bench_book = str(DATA / "bench-book.csv")
     made = (
-        Door("sheet", ".csv", sheets, ("import", "{file}", "--dry-run")),
-        Door("workbook", ".xlsx", books, ("import", "{file}", "--dry-run")),
-        Door(
-            "bundle", ".platebook", ((folder / "a.platebook").read_bytes(),), ("import", "{file}")
+        of_file("sheet", ".csv", sheets, "import", "{file}", "--dry-run"),
+        of_file("tabs", ".tsv", tabs, "import", "{file}", "--dry-run"),
+        of_file("workbook", ".xlsx", books, "import", "{file}", "--dry-run"),
+        of_file("bundle", ".platebook", bundle, "import", "{file}"),
+        Door("school", ".platebook", bundle, takes_in),
+        of_file("course", ".toml", courses, "course", "check", "{file}"),
+        of_file("course-in-use", ".toml", courses, "course", "use", "{file}", "--yes"),
+        of_file("record", ".json", (record,), "record", "--from", "{file}", "--dry-run"),
+        of_file("start", ".start.json", starts, "begin", "{file}"),
+        of_file(
+            "answers", ".toml", (answers,), "import", bench_book, "--answers", "{file}", "--dry-run"
         ),
-        Door("course", ".toml", courses, ("course", "check", "{file}")),
-        Door("course-in-use", ".toml", courses, ("course", "use", "{file}")),
-        Door("record", ".json", (record,), ("record", "--from", "{file}", "--dry-run")),
-        Door("start", ".start.json", starts, ("begin", "{file}")),
-        Door(
-            "answers",
-            ".toml",
-            (answers,),
-            ("import", str(DATA / "bench-book.csv"), "--answers", "{file}", "--dry-run"),
+        of_file(
+            "names", ".txt", (b"Ada Quill\nBram Osk\n",), "class", "new", "New", "--from", "{file}"
         ),
+        of_file("names-book", ".xlsx", books, "class", "new", "New", "--from", "{file}"),
+        of_file("study", ".csv", (study.encode(),), "drawer", "study", "{file}"),
+        of_file("backup", ".sqlite", logbook, "restore", "{file}"),
+        Door("logbook", ".sqlite", logbook, functools.partial(opens, command=("log",))),
+        Door("checked", ".sqlite", logbook, functools.partial(opens, command=("check",))),
+        Door("asked", ".sqlite", logbook, functools.partial(opens, command=("next",))),
+        Door("shared", ".sqlite", logbook, functools.partial(opens, command=("share", "."))),
+        of_words(
+            "option",
+            (
+                b"fit=3",
+                b"note=a",
+                b"began=2026-03-02T18:00",
+                b"stone_diameter_mm=1,98",
+                b"result=x",
+            ),
+            *("record", "--set", "{words}", "--dry-run"),
+        ),
+        of_words(
+            "zone", (b"Europe/Lisbon",), "import", bench_book, "--dry-run", "--zone", "{words}"
+        ),
+        of_words("name", (b"Ada Quill",), "setter", "add", "{words}"),
+        of_words("filter", (b"loose 1.98", b"fit=3"), "log", "--words", "{words}"),
         Door(
-            "names",
+            "typed",
             ".txt",
-            (b"Ada Quill\nBram Osk\n",),
-            ("class", "new", "Thursday", "--from", "{file}"),
+            tuple(f"{name}\n{lines}".encode() for name, (_, lines) in TYPED.items()),
+            types_by_name,
+            bent_words,
         ),
-        Door("backup", ".sqlite", (first.logbook.read_bytes(),), ("restore", "{file}")),
-        Door("logbook", ".sqlite", (first.logbook.read_bytes(),), ("log",), after="logbook"),
-        Door("checked", ".sqlite", (first.logbook.read_bytes(),), ("check",), after="logbook"),
-        Door("option", ".txt", words, ("record", "--set", "{words}", "--dry-run"), after="words"),
         Door(
-            "zone",
+            "paper-code",
             ".txt",
-            (b"Europe/Lisbon",),
-            ("import", str(DATA / "bench-book.csv"), "--dry-run", "--zone", "{words}"),
-            after="words",
+            (paper,),
+            functools.partial(types_line, command=("key", "restore")),
         ),
-        Door("name", ".txt", (b"Ada Quill",), ("setter", "add", "{words}"), after="words"),
+        Door("kept", ".json", kept, functools.partial(beside, folder=answers_folder), bent_json),
         Door(
-            "filter",
-            ".txt",
-            (b"loose 1.98", b"fit=3"),
-            ("log", "--words", "{words}"),
-            after="words",
+            "private-key", ".json", keys, functools.partial(beside, folder=keys_folder), bent_json
         ),
     )
-    return {door.name: door for door in made}
+    inside: Mapping[str, Bender] = {
+        **dict.fromkeys(("bundle", "school"), bent_bundle),
+        **dict.fromkeys(("workbook", "names-book"), bent_workbook),
+        **dict.fromkeys(("logbook", "checked", "asked", "shared", "backup"), bent_logbook),
+        "record": bent_json,
+        "start": bent_start,
+    }
+    return {
+        door.name: Door(
+            door.name, door.suffix, door.right, door.tries, inside.get(door.name, door.bend)
+        )
+        for door in made
+    }
 
 
-class _Bench:
-    """A logbook in a folder, and a shell that types into it."""
-
-    def __init__(self, folder: Path, like: Path | None = None) -> None:
-        folder.mkdir(parents=True)
-        self.logbook = folder / "logbook.sqlite"
-        if like is not None:
-            shutil.copyfile(like, self.logbook)
-            return
-        self.types("setter", "add", ADA, "--course", "small-to-large")
-
-    def types(self, *words: str, stdin: str | None = None) -> object:
-        """The command's result; whatever it raised besides ending stands in it."""
-        command = ["--logbook", str(self.logbook), *words]
-        return CliRunner().invoke(main, command, input=stdin)
-
-
-def wrong_with(door: Door, data: bytes, folder: Path, like: Path | None = None) -> str:
-    """What is wrong with how a door takes this in a fresh logbook; empty where it answers.
-
-    The logbook is a copy of the file `like`, which saves making one.
-    """
+def wrong_with(door: Door, data: bytes, folder: Path, like: Path) -> str:
+    """What is wrong with how a door takes this at a bench like that; empty where it answers."""
     if folder.exists():
         shutil.rmtree(folder)
-    bench = _Bench(folder, like)
-    file = folder / f"given{door.suffix}"
-    words = data.decode("utf-8", errors="surrogateescape").replace("\0", "?")[:100_000]
-    if door.after == "logbook":
-        bench.logbook.write_bytes(data)
-    elif door.after != "words":
-        file.write_bytes(data)
-    command = [
-        word.format(file=file, words=words) if "{" in word else word for word in door.command
-    ]
+    shutil.copytree(like, folder)
     before, began = _megabytes(), time.process_time()
-    done = CliRunner().invoke(main, ["--logbook", str(bench.logbook), *command])
+    try:
+        with contextlib.chdir(folder):
+            door.tries(Bench(folder), data)
+    except WrongAnswerError as wrong:
+        return str(wrong)
+    except Exception as error:  # noqa: BLE001 - whatever it is, it is what is looked for
+        return f"{type(error).__name__} in {_whence(error)}: {str(error)[:160]}"
     took, grown = time.process_time() - began, _megabytes() - before
-    if done.exception is not None and not isinstance(done.exception, SystemExit):
-        return f"a traceback: {type(done.exception).__name__}: {str(done.exception)[:200]}"
-    if "Traceback" in done.output or any(
-        mark in done.output for mark in ("\x1b", "\x07", "\u202e")
-    ):
-        return "something in the answer that a terminal obeys, or a traceback"
     if took > HANG_S:
-        return f"{took:.1f} s of work"
-    return f"{grown} MB more" if grown > GROWTH_MB else ""
+        return f"slow: {took:.1f} s of work"
+    return f"large: {grown} MB more" if grown > GROWTH_MB else ""
+
+
+def _whence(error: BaseException) -> str:
+    """The last line of the program that it went through."""
+    frames = traceback.extract_tb(error.__traceback__)
+    ours = [frame for frame in frames if "/platebook/" in frame.filename]
+    last = (ours or frames)[-1]
+    return f"{last.filename.rpartition('/platebook/')[2]}:{last.lineno}"
 
 
 def _megabytes() -> int:
@@ -206,45 +214,36 @@ def _megabytes() -> int:
 
 
 def keep(door: Door, data: bytes) -> Path:
-    """Write what was found where the suite takes it up."""
+    """Write what was found where the suite takes it up, packed where it is large."""
     FOUND.mkdir(exist_ok=True)
+    packed = len(data) > LARGEST_UNPACKED
+    suffix = f"{door.suffix}.gz" if packed else door.suffix
     number = 1
-    while (file := FOUND / f"{door.name}-{number}{door.suffix}").exists():
+    while (file := FOUND / f"{door.name}-{number}{suffix}").exists():
         number += 1
-    file.write_bytes(data)
+    file.write_bytes(gzip.compress(data, mtime=0) if packed else data)
     return file
 
 
-def shorter(data: bytes, still: Callable[[bytes], bool]) -> bytes:
-    """A short piece of the data with which it is still so, by leaving out ever smaller pieces."""
-    size = len(data) // 2
-    while size:
-        at = 0
-        while at < len(data):
-            piece = data[:at] + data[at + size :]
-            if piece and still(piece):
-                data = piece
-            else:
-                at += size
-        size //= 2 if len(data) < 4096 else 4
-    return data
+def found_in(file: Path) -> bytes:
+    """What `keep` wrote."""
+    data = file.read_bytes()
+    return gzip.decompress(data) if file.suffix == ".gz" else data
 
 
 def torture(folder: Path, seconds: float, seed: int, *, keeping: bool = True) -> Outcome:
     """All doors in turn for so long."""
     outcome = Outcome("doors")
     rng = random.Random(seed)  # noqa: S311 - no secret, a test's seed
-    ways = doors(folder / "right")
-    _Bench(folder / "empty")
-    like = folder / "empty" / "logbook.sqlite"
+    ways = doors(folder)
     end = time.monotonic() + seconds
     told: set[str] = set()
     while time.monotonic() < end:
         for door in ways.values():
-            data = bent(rng.choice(door.right), rng)
-            wrong = wrong_with(door, data, folder / "tried", like)
+            data = door.bend(rng.choice(door.right), rng)
+            wrong = wrong_with(door, data, folder / "tried", folder / "like")
             outcome.count(door.name)
-            if wrong and (mark := f"{door.name}: {wrong[:60]}") not in told:
+            if wrong and (mark := f"{door.name}: {what_of(wrong)}") not in told:
                 told.add(mark)
                 kept = f", kept as {keep(door, data).name}" if keeping else ""
                 outcome.found.append(f"{door.name}: {wrong}{kept}")

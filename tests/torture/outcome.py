@@ -20,3 +20,8 @@ class Outcome:
         """The part in lines of text."""
         done = ", ".join(f"{number} {what}" for what, number in self.counts.items())
         return [f"{self.part}: {done}", *(f"  FOUND {sentence}" for sentence in self.found)]
+
+
+def what_of(wrong: str) -> str:
+    """What two findings have in common where they are the same: what was raised, and where."""
+    return wrong.partition(": ")[0]

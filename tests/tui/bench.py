@@ -23,9 +23,10 @@ from platebook.analysis.grades.progress import Progress, progress
 from platebook.analysis.grades.states import State
 from platebook.analysis.models.intervals import wilson
 from platebook.practice.attempt import Attempt
+from platebook.practice.results import Outcome
 from platebook.practice.seeing import SeeingStanding, SeeingTry
 from platebook.services.attempts.form import ReadingAsked
-from platebook.services.attempts.log import LogRow, Outcome
+from platebook.services.attempts.log import LogRow
 from platebook.services.drawer.drawer import DrawerRow
 from platebook.services.now.minding import Minding
 from platebook.services.now.now_view import NowView
@@ -90,6 +91,10 @@ SET_UP = {
 }
 
 
+LAST_EIGHT: tuple[Outcome, ...] = (*("good",) * 3, "failed", "good", "slight", "failed", "good")
+"""Six good ones of which one is slight, and two failures among them."""
+
+
 def a_view(**changes: Any) -> NowView:
     """A whole setting of 2 mm in copper with three readings asked, with these values changed."""
     view = NowView(
@@ -115,9 +120,9 @@ def a_view(**changes: Any) -> NowView:
         plate=PlateView(
             name="C",
             cells=(
-                PlateCell("1", "+", "good"),
-                PlateCell("2", "+", "good"),
-                PlateCell("3", "t", "tilted"),
+                PlateCell("1", "+", "good", outcome="good"),
+                PlateCell("2", "H", "high", outcome="slight"),
+                PlateCell("3", "t", "tilted", outcome="failed"),
                 *(PlateCell(str(n), "", "") for n in range(4, 11)),
             ),
             next_position="4",
@@ -128,6 +133,7 @@ def a_view(**changes: Any) -> NowView:
         invented=False,
         evening="Last time, 25 February: 4 of 6 good, mostly loose.",
         next_time="Next time: A whole setting, 2.0 mm in copper.",
+        last=LAST_EIGHT,
     )
     return dataclasses.replace(view, **changes)
 
@@ -168,6 +174,8 @@ def some_minding() -> Minding:
             gone=False,
             line="Mind today: anneal the sheet. Loose 8 of 10 with metal worked, "
             "6 of 48 with metal annealed today.",
+            brief="Mind today: anneal the sheet.",
+            counts="Loose 8 of 10 with metal worked, 6 of 48 with metal annealed today.",
         )
     )
 

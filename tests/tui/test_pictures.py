@@ -79,6 +79,7 @@ PICTURES: dict[str, tuple[Callable[[], SessionOfAnEvening], tuple[str, ...]]] = 
     "words-found": (full, ("l", "f12", *"tilt")),
     "settings": (full, ("O",)),
     "attempt-result": (full, ("enter", "3", "2", "1")),
+    "attempt-looking": (full, ("enter", "3", "2", "1", "down", "down")),
     "attempt-severity": (full, ("enter", "3", "2", "1", "4")),
     "attempt-finish": (full, ("enter", "3", "2", "1", "4", "2", "7")),
     "attempt-saved": (full, ("enter", "3", "2", "1", "4", "2", "7", "enter")),

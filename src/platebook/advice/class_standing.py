@@ -12,15 +12,14 @@ from typing import Literal
 from platebook.analysis.classes.agreement import Agreement
 from platebook.analysis.grades.progress import GradeProgress, Progress
 from platebook.analysis.grades.states import State
-from platebook.analysis.grades.whole_settings import whole_settings
 from platebook.analysis.periods.practice_by_week import Practice
+from platebook.analysis.success.tally import LAST
 from platebook.practice.attempt import Attempt
 from platebook.practice.courses.course import Course
 from platebook.practice.defects import GOOD, MISSED
 from platebook.practice.records import Setter
-from platebook.practice.results import failed_in
+from platebook.practice.results import Outcome, failed_in, outcome_of
 
-LAST = 8
 TOPIC_SHARE = 0.34
 """A topic is a defect that a third of the group has most of all."""
 
@@ -38,11 +37,11 @@ class SetterLine:
     """One line about a setter: what they practise, how it went lately, their main defect and eye.
 
     `grade` and `state` are those of the grade practised on the track last worked at, and
-    `grade_short` is what a narrow list calls it. `signs` are
-    the last eight whole settings at this grade, oldest first: + good, x failed. `lately` is the
-    share of them that comes out good now with its band (`share_good`), None where there is none
-    yet. `sign_off` is the first grade that has its points and waits for an instructor's sign-off,
-    empty for none.
+    `grade_short` is what a narrow list calls it. `signs` are the last eight whole settings at
+    this grade, oldest first: + good, x failed; `last` says of the same which were slight.
+    `lately` is the share of them that comes out good now with its band (`share_good`), None
+    where there is none yet. `sign_off` is the first grade that has its points and waits for an
+    instructor's sign-off, empty for none.
     `practice` is how much was practised, and what it used up. `grades` are all of the course,
     easiest first. `last_day` is the day of the last practice as ISO text, empty where none is
     dated.
@@ -67,6 +66,7 @@ class SetterLine:
     practice: Practice | None = None
     grades: tuple[GradeState, ...] = ()
     last_day: str = ""
+    last: tuple[Outcome, ...] = ()
     grade_short: str = ""
 
 
@@ -117,6 +117,7 @@ def standing_of(
     here = practised_grade(reached, attempts)
     recent = [a for a in attempts if a.result][-LAST:]
     defect = _main_defect(recent)
+    last = _last(course, attempts, here)
     line = SetterLine(
         setter_id=setter.setter_id or "",
         name=setter.name,
@@ -124,7 +125,8 @@ def standing_of(
         grade="",
         state="",
         good_to_go=0,
-        signs=_signs(course, attempts, here),
+        signs="".join("x" if outcome == "failed" else "+" for outcome in last),
+        last=last,
         lately=None,
         lately_low=None,
         lately_high=None,
@@ -138,17 +140,17 @@ def standing_of(
     return _with_sign_off(_with_grade(line, here), reached)
 
 
-def _signs(course: Course, attempts: Iterable[Attempt], here: GradeProgress | None) -> str:
+def _last(
+    course: Course, attempts: Sequence[Attempt], here: GradeProgress | None
+) -> tuple[Outcome, ...]:
     """The last whole settings at the grade, which Now and Progress count too.
 
     Where no work was at a grade of the course, the last that was judged of any kind.
     """
     if here is not None:
-        own = (s for s in whole_settings(course, attempts) if s.grade.id == here.grade)
-        outcomes = [setting.failed for setting in own]
-    else:
-        outcomes = [bool(failed_in(course, a)) for a in attempts if a.result]
-    return "".join(["x" if outcome else "+" for outcome in outcomes[-LAST:]])
+        return here.last
+    judged = [a for a in attempts if a.result][-LAST:]
+    return tuple(outcome_of(a, failed=failed_in(course, a)) for a in judged)
 
 
 def practised_grade(reached: Progress, attempts: Sequence[Attempt]) -> GradeProgress | None:

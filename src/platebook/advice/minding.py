@@ -28,7 +28,10 @@ class _Words(NamedTuple):
 
 
 class Minded(BaseModel):
-    """One line about a habit; `name` tells it from others, `gone` says that it is a thank-you."""
+    """One line about a habit; `name` tells it from others, `gone` says that it is a thank-you.
+
+    `brief` is the line without what it rests on, which `counts` says.
+    """
 
     model_config = ConfigDict(frozen=True)
 
@@ -38,6 +41,8 @@ class Minded(BaseModel):
     status: str
     gone: bool
     line: str
+    brief: str = ""
+    counts: str = ""
 
 
 @functools.cache
@@ -58,7 +63,7 @@ def strongest(habits: Iterable[Habit]) -> Minded | None:
         return None
     words = words_by_variable().get((habit.variable, habit.direction))
     what = words.mind if words is not None else f"the {habit.spoken}"
-    return _minded(habit, f"Mind today: {what}{_SURE.get(habit.status, '')}. {counted(habit)}")
+    return _minded(habit, f"Mind today: {what}", counted(habit), _SURE.get(habit.status, ""))
 
 
 def thanks(habit: Habit, today: date) -> Minded | None:
@@ -70,7 +75,8 @@ def thanks(habit: Habit, today: date) -> Minded | None:
     for_what = f" for {words.gone}" if words is not None else ""
     day = f"since {day_words(since.day, today)} " if since.day is not None else ""
     of = sum(count.of for count in since.counts)
-    return _minded(habit, f"Thank you{for_what}: {day}none of {of} with {habit.phrase}.")
+    since_when = f"{day}none of {of} with {habit.phrase}."
+    return _minded(habit, f"Thank you{for_what}", since_when)
 
 
 def counted(habit: Habit) -> str:
@@ -83,12 +89,15 @@ def counted(habit: Habit) -> str:
     )
 
 
-def _minded(habit: Habit, line: str) -> Minded:
+def _minded(habit: Habit, brief: str, counts: str, sure: str = "") -> Minded:
+    gone = habit.retired is not None
     return Minded(
         name=f"{habit.variable} {habit.direction} {habit.defect}",
         variable=habit.variable,
         defect=habit.defect,
         status=habit.status,
-        gone=habit.retired is not None,
-        line=line,
+        gone=gone,
+        line=f"{brief}: {counts}" if gone else f"{brief}{sure}. {counts}",
+        brief=f"{brief}.",
+        counts=counts,
     )

@@ -1,6 +1,5 @@
 """`platebook record`, `log`, `show`, `amend`, `look-again`, `undo`, `redo`: one attempt or many."""
 
-import json
 import sys
 from dataclasses import asdict
 from pathlib import Path
@@ -141,29 +140,21 @@ def _row_from(pairs: tuple[str, ...], short: dict[str, str | None]) -> dict[str,
 
 
 def _rows_from(file: str) -> list[dict[str, object]]:
+    from platebook.practice.text import json_in
     from platebook.services.files import read_whole
     from platebook.services.session import Refused
 
     try:
         data = sys.stdin.buffer.read() if file == "-" else read_whole(Path(file))
-        content = json.loads(data.decode("utf-8-sig"))
+        content = json_in(data.decode("utf-8-sig"))
     except Refused as error:
         refuse([error.sentence])
     except ValueError as error:
-        refuse([f"{file}: not JSON in UTF-8: {_fault(error)}"])
-    except RecursionError:
-        refuse([f"{file}: expected an object or a list of objects, read lists too deep to follow"])
+        refuse([f"{file}: not JSON in UTF-8: {error}"])
     rows = content.get("attempts", [content]) if isinstance(content, dict) else content
     if not isinstance(rows, list) or not all(isinstance(row, dict) for row in rows):
         refuse([f"{file}: expected an object or a list of objects, one an attempt"])
     return rows
-
-
-def _fault(error: ValueError) -> str:
-    """What is wrong with a text, in words of the text and not of the language it is read in."""
-    if isinstance(error, json.JSONDecodeError | UnicodeDecodeError):
-        return str(error)
-    return "a number in it has more digits than anything that is measured"
 
 
 @click.command("log")

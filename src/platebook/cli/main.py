@@ -78,8 +78,22 @@ class LazyGroup(click.Group):
             formatter.write_dl([(name, entry.help) for name, entry in self.entries.items()])
 
 
-def _write_any_letter(environ: Mapping[str, str]) -> None:
-    """Let names of any alphabet be written, whatever code page the system would take for a file."""
+def _open_closed_streams() -> None:
+    """Give a program that was started without stdin, stdout or stderr an empty one in its place."""
+    for name, mode in (("stdin", "r"), ("stdout", "w"), ("stderr", "w")):
+        if getattr(sys, name) is None:
+            setattr(sys, name, open(os.devnull, mode, encoding="utf-8"))  # noqa: PTH123, SIM115 - open until the end
+
+
+def _take_any_letter(environ: Mapping[str, str]) -> None:
+    """Let names of any alphabet be written, whatever code page the system would take for a file.
+
+    What is read as an answer or a code may be anything too: what is no letter is read as U+FFFD,
+    and refused in words where it is asked for.
+    """
+    if isinstance(sys.stdin, io.TextIOWrapper):
+        as_it_is = sys.stdin.isatty() or environ.get("PYTHONIOENCODING")
+        sys.stdin.reconfigure(encoding=None if as_it_is else "utf-8", errors="replace")
     for stream in (sys.stdout, sys.stderr):
         if not isinstance(stream, io.TextIOWrapper) or stream.encoding.lower() == "utf-8":
             continue
@@ -197,7 +211,8 @@ def main(ctx: click.Context) -> None:
 
     Without a command it opens the app. Each command that reads takes --json.
     """
-    _write_any_letter(os.environ)
+    _open_closed_streams()
+    _take_any_letter(os.environ)
     # Exports, drafts, answers and reports hold names and notes: nobody else on this machine reads
     # them unless their owner lets them.
     os.umask(0o077)

@@ -11,7 +11,6 @@
 | `prior` | a class without one setter, as sums |
 """
 
-import json
 import re
 from collections.abc import Mapping, Sequence
 from datetime import datetime
@@ -26,7 +25,7 @@ from platebook.practice.revision import (
     Signature,
     Tombstone,
 )
-from platebook.practice.text import has_unsafe
+from platebook.practice.text import has_unsafe, json_in
 
 SUFFIX = ".platebook"
 FORMAT = 1
@@ -53,16 +52,12 @@ class NotABundle(Exception):  # noqa: N818 - named for what is so, not for being
 def object_in(line: bytes, number: int) -> dict[str, Any]:
     """The JSON object that a line is; NotABundle names the line where it is none."""
     try:
-        row = json.loads(line, parse_constant=_no_number)
-    except (ValueError, RecursionError):
+        row = json_in(line, finite=True)
+    except ValueError:
         row = None
     if not isinstance(row, dict):
         raise NotABundle(f"line {number}: read {line[:40]!r}, expected a JSON object")
     return row
-
-
-def _no_number(word: str) -> float:
-    raise ValueError(word)
 
 
 class Fields:

@@ -4,12 +4,12 @@ A wrong guess changes names silently, so nothing is read in an encoding that nob
 told is which of the usual ones makes the most letters of the bytes that are no UTF-8.
 """
 
-import codecs
 import re
 import unicodedata
 from collections import Counter
 
 from platebook.practice.problem import Problem
+from platebook.practice.text import clean
 
 USUAL = ("cp1252", "mac_roman", "cp850", "cp1250")
 """Encodings that spreadsheets of Europe have saved in, the most usual first."""
@@ -23,13 +23,10 @@ _SHOWN = 20
 
 def decoded(data: bytes, encoding: str = "") -> tuple[str, Problem | None]:
     """The text, or the first byte that cannot be text in this encoding."""
-    if encoding:
-        try:
-            codecs.lookup(encoding)
-        except LookupError:
-            expected = f"an encoding such as {', '.join(USUAL)}"
-            return "", Problem(0, "encoding", encoding, expected)
-    elif data.startswith((b"\xff\xfe", b"\xfe\xff")):
+    if encoding and not _is_known(encoding):
+        expected = f"an encoding such as {', '.join(USUAL)}"
+        return "", Problem(0, "encoding", clean(encoding), expected)
+    if not encoding and data.startswith((b"\xff\xfe", b"\xfe\xff")):
         return "", _problem(1, "UTF-16", ("utf-16",))
     if b"\0" in data and not encoding.replace("-", "").startswith(("utf16", "utf32")):
         line = _line_of(data, data.index(b"\0"))
@@ -41,6 +38,19 @@ def decoded(data: bytes, encoding: str = "") -> tuple[str, Problem | None]:
         before = data[:start].split(b"\n")[-1][-_SHOWN:].decode(errors="replace")
         read = f"byte 0x{data[start]:02x} after {before!r}"
         return "", _problem(_line_of(data, start), read, likely_encodings(data))
+
+
+def _is_known(encoding: str) -> bool:
+    """Whether Python makes text of bytes under this name; not all that it names does."""
+    if not encoding.isascii():
+        return False
+    try:
+        b" ".decode(encoding)
+    except UnicodeError:
+        return True
+    except (LookupError, ValueError):
+        return False
+    return True
 
 
 def likely_encodings(data: bytes) -> tuple[str, ...]:

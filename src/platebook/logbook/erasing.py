@@ -24,7 +24,7 @@ from platebook.logbook.defaults import answers_name, merged_teachers, own_name
 from platebook.logbook.errors import LogbookError, from_sqlite
 from platebook.logbook.file.checksums import fill_checksums
 from platebook.logbook.file.connection import Database, writing
-from platebook.logbook.file.place import sweep
+from platebook.logbook.file.place import keys_folder, sweep, sweep_folder
 from platebook.logbook.record_kinds import Kind, kind_named, kinds
 from platebook.logbook.revisions import batches, replica_of, revisions_of
 from platebook.logbook.row_values import as_json, instant, time_of
@@ -330,6 +330,7 @@ def clear_bytes(db: Database, path: Path) -> bool:
     from the file beside the logbook, which is taken in and removed when the last one lets go.
     """
     sweep(path)
+    sweep_folder(keys_folder(path))
     try:
         db.execute("VACUUM")
         return not db.execute("PRAGMA wal_checkpoint(TRUNCATE)").fetchone()[0]

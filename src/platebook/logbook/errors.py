@@ -68,6 +68,18 @@ class LogbookError(Exception):
         self.cause: Cause = cause
 
 
+NO_VALUE = (TypeError, ValueError, OverflowError, KeyError, AttributeError, RecursionError)
+"""What reading a cell raises that holds no value of its column, as after a damage on the disk."""
+
+
+class UnreadableRowError(ValueError):
+    """A cell of the file holds what this program does not put there: which, and what it reads."""
+
+    def __init__(self, column: str, value: object) -> None:
+        # What stands in a damaged cell is shown without what a terminal would obey.
+        super().__init__(f"{column} reads {ascii(value)[:60]}")
+
+
 def from_sqlite(error: "sqlite3.Error", path: Path) -> LogbookError:
     """The error of the logbook at `path` that an error of SQLite amounts to."""
     name = getattr(error, "sqlite_errorname", None) or ""
@@ -99,6 +111,10 @@ def logbook_errors(path: Path) -> Iterator[None]:
     except OverflowError as error:
         message = "A number is too large to be stored (over 9 223 372 036 854 775 807)."
         raise LogbookError("value", f"{message} {_AS_BEFORE}") from error
+    except UnreadableRowError as error:
+        message = f"The logbook {path} is damaged: {error}, which this program did not save."
+        advice = "platebook check says where. Keep it as it is, and restore the latest backup."
+        raise LogbookError("damaged", f"{message} {advice}") from error
     except UnicodeDecodeError as error:
         # SQLite's own message repeats what it could not read, which is no text any more.
         message = f"The logbook {path} is damaged: a text in it is no text any more."

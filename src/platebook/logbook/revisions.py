@@ -23,7 +23,7 @@ from typing import Any
 
 import uuid_utils
 
-from platebook.logbook.errors import LogbookError
+from platebook.logbook.errors import NO_VALUE, LogbookError, UnreadableRowError
 from platebook.logbook.file.connection import Database
 from platebook.logbook.record_kinds import Kind, Record, kind_named, kinds
 from platebook.logbook.row_values import as_json, instant, time_of
@@ -99,13 +99,17 @@ def authors_elsewhere(db: Database) -> tuple[str, ...]:
 
 
 def change_from(row: Mapping[str, Any]) -> Change:
-    """The change that a row of the table holds."""
+    """The change that a row of the table holds; UnreadableRowError for one of no time."""
+    try:
+        wall = time_of(row["wall_us"], row["wall_offset_min"])
+    except NO_VALUE as error:
+        raise UnreadableRowError("the time of a change", row["wall_us"]) from error
     return Change(
         change_id=row["change_id"],
         replica=row["replica"],
         author=row["author"],
         counter=row["counter"],
-        wall=time_of(row["wall_us"], row["wall_offset_min"]),
+        wall=wall,
         what=row["what"],
         reverts=row["reverts"],
         saved_checksum=row["checksum"],
@@ -113,12 +117,16 @@ def change_from(row: Mapping[str, Any]) -> Change:
 
 
 def revision_from(row: Mapping[str, Any]) -> Revision:
-    """The revision that a row of `SELECT_REVISIONS` holds."""
+    """The revision that a row of `SELECT_REVISIONS` holds; UnreadableRowError as `change_from`."""
+    try:
+        parents = tuple(json.loads(row["parents"]))
+    except NO_VALUE as error:
+        raise UnreadableRowError("what a revision follows", row["parents"]) from error
     return Revision(
         revision_id=row["revision_id"],
         kind=row["kind"],
         record_id=row["record_id"],
-        parents=tuple(json.loads(row["parents"])),
+        parents=parents,
         change=change_from(row),
         schema=row["schema"],
         hidden=bool(row["hidden"]),

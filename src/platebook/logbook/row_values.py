@@ -14,7 +14,7 @@ from decimal import ROUND_HALF_EVEN, Decimal
 from operator import attrgetter
 from typing import Any, Literal
 
-from platebook.logbook.errors import LogbookError
+from platebook.logbook.errors import NO_VALUE, LogbookError, UnreadableRowError
 
 Stored = str | int | float
 Row = Mapping[str, Stored]
@@ -141,19 +141,27 @@ class TableColumns:
         return row
 
     def loaded(self, row: Mapping[str, Any]) -> dict[str, Any]:
-        """The attributes of a value from its row; what is empty is left out."""
+        """The attributes of a value from its row; what is empty is left out.
+
+        UnreadableRowError for a cell that this program did not fill so.
+        """
         attributes: dict[str, Any] = {}
-        for name, value in row.items():
-            column = self._by_stored_name.get(name)
-            if value is None or column is None:
-                continue
-            match column.type:
-                case "length":
-                    attributes[column.name] = value / 1000
-                case "list":
-                    attributes[column.name] = tuple(json.loads(value))
-                case "datetime":
-                    attributes[column.name] = time_of(value, row[column.stored_as[1]])
-                case _:
-                    attributes[column.name] = _GET[column.type](value)
+        column, value = None, None
+        try:
+            for name, value in row.items():
+                column = self._by_stored_name.get(name)
+                if value is None or column is None:
+                    continue
+                match column.type:
+                    case "length":
+                        attributes[column.name] = value / 1000
+                    case "list":
+                        attributes[column.name] = tuple(json.loads(value))
+                    case "datetime":
+                        attributes[column.name] = time_of(value, row[column.stored_as[1]])
+                    case _:
+                        attributes[column.name] = _GET[column.type](value)
+        except NO_VALUE as error:
+            what = column.name if column is not None else "a value"
+            raise UnreadableRowError(what, value) from error
         return attributes

@@ -8,7 +8,7 @@ back must enclose the point, stands in the table of defects.
 import difflib
 import re
 from collections.abc import Mapping
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Literal
 
 from platebook.practice.attempt import Attempt
 from platebook.practice.defects import GOOD, MISSED, defects, verdicts
@@ -28,6 +28,9 @@ COMPUTED = tuple(defect.name for defect in defects().values() if defect.computed
 
 RESULT_KEYS: Mapping[str, str] = {v.key: v.name for v in verdicts().values() if v.key}
 """What each digit of the number pad says, and each letter once the digits are taken."""
+
+Outcome = Literal["", "good", "slight", "failed"]
+"""How an attempt counts: slight is good with a remark, and empty is not judged."""
 
 SEVERITIES = {1: "slight", 2: "clear", 3: "lost"}
 DEFAULT_SEVERITY = 2
@@ -84,6 +87,15 @@ def failed_in(course: "Course", attempt: Attempt) -> bool | None:
     """Whether the attempt is a failure as this course judges, by its grade; None if not judged."""
     enclosed = course.encloses(attempt.grade)
     return failed(attempt, failure_from=course.failure_from, enclosed=enclosed)
+
+
+def outcome_of(attempt: Attempt, *, failed: bool | None) -> Outcome:
+    """How an attempt counts that is known to have `failed` or not; None where it was not judged."""
+    if failed is None:
+        return ""
+    if failed:
+        return "failed"
+    return "good" if attempt.result == (GOOD,) else "slight"
 
 
 _BETWEEN_RESULTS = re.compile(r"[;+,]")

@@ -25,6 +25,8 @@ from datetime import UTC, datetime, timedelta
 from functools import cached_property
 from typing import Any
 
+from platebook.practice.text import json_in
+
 HIGHEST_COUNTER = 2**53
 """The highest number that every JSON reader reads exactly; `logbook.counters` refuses far less."""
 
@@ -184,7 +186,7 @@ class Revision:
     @cached_property
     def row(self) -> dict[str, Any]:
         """The record as columns and values; ValueError for a text that is no JSON."""
-        row: dict[str, Any] = json.loads(self.record)
+        row: dict[str, Any] = json_in(self.record)
         return row
 
     @property

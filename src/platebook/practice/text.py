@@ -5,10 +5,12 @@ dropped; the joiners and selectors that letters and emoji need are kept. Code po
 Python does not know yet are kept too: a newer one knows them.
 """
 
+import json
 import re
 import unicodedata
 from datetime import date
 from decimal import Decimal
+from typing import Any
 
 LONGEST_LINE = 200
 LONGEST_NOTE = 10_000
@@ -75,6 +77,26 @@ def as_text(value: object) -> str | None:
             parts = [None if isinstance(part, list | tuple) else as_text(part) for part in value]
             text = None if None in parts else ";".join(part or "" for part in parts)
     return text
+
+
+def json_in(text: str | bytes, *, finite: bool = False) -> Any:
+    """What a JSON text says; ValueError, in words of the text, for one that is none.
+
+    `finite` refuses NaN and Infinity too, which Python reads and JSON does not have.
+    """
+    try:
+        return json.loads(text, parse_constant=_no_number if finite else None)
+    except RecursionError as error:
+        raise ValueError("its lists go too deep to follow") from error
+    except ValueError as error:
+        # Python's own sentence is about a setting of Python.
+        if "digits" not in str(error):
+            raise
+        raise ValueError("a number in it has more digits than anything that is measured") from error
+
+
+def _no_number(word: str) -> float:
+    raise ValueError(f"read {word}, which is no number")
 
 
 def number_text(value: float) -> str:

@@ -164,7 +164,11 @@ class KeptDecisions:
 
 
 def forget(logbook: Path, setter_id: str) -> None:
-    """Throw away every answer kept about this setter, and the words that Now last showed."""
-    for file in answers_folder(logbook).glob(f"{setter_id}-*"):
+    """Throw away every answer kept about this setter, and the words that Now last showed.
+
+    What was half written goes too: its program died, or is content without it.
+    """
+    folder = answers_folder(logbook)
+    for file in (*folder.glob(f"{setter_id}-*"), *folder.glob("*.part")):
         file.unlink(missing_ok=True)
     first_sight_file(logbook).unlink(missing_ok=True)

@@ -8,10 +8,12 @@ from platebook.logbook import setter_records
 from platebook.logbook.attempt_queries import Wanted, select_attempts
 from platebook.logbook.records import add_plate
 from platebook.practice.attempt import Attempt
+from platebook.practice.courses.course import Course
 from platebook.practice.defects import verdicts
 from platebook.practice.field_values import read_field
 from platebook.practice.problem import Problem
 from platebook.practice.records import Plate, Setter, name_key
+from platebook.practice.results import Outcome, failed, failed_in, outcome_of
 from platebook.practice.seeing import SEEING
 from platebook.practice.text import clean
 from platebook.services.answers import basis_of
@@ -30,13 +32,15 @@ UNKNOWN = "?"
 class PlateCell:
     """One position: a sign and the result; both empty where nothing was set there yet.
 
-    `attempt_id` is the attempt that was last made there, empty where none was.
+    `attempt_id` is the attempt that was last made there, empty where none was, and `outcome` how
+    it counts.
     """
 
     position: str
     sign: str
     result: str
     attempt_id: str = ""
+    outcome: Outcome = ""
 
 
 @dataclass(frozen=True)
@@ -52,13 +56,15 @@ class PlateView:
     across: int | None = None
 
 
-def plate_view(attempts: Sequence[Attempt], plates: Sequence[Plate] = ()) -> PlateView:
+def plate_view(
+    attempts: Sequence[Attempt], plates: Sequence[Plate] = (), course: Course | None = None
+) -> PlateView:
     """The plate of the last attempt, or the next one where that is full.
 
     One of the setter's `plates` has the positions it was laid out with; any other has ten. The next
     one is the first of `plates` that holds no attempt, or the number after this one. A parts
     exercise takes a position like any other; only a reference plate that was judged is no plate of
-    one's own.
+    one's own. The `course` says what fails; without it a clear fault does.
     """
     laid_out = {plate.name: plate for plate in plates if plate.positions}
     attempts = [a for a in attempts if a.part != SEEING]
@@ -67,15 +73,18 @@ def plate_view(attempts: Sequence[Attempt], plates: Sequence[Plate] = ()) -> Pla
     last = next((a.plate for a in reversed(attempts) if a.plate), None)
     if last is not None:
         here = [a for a in attempts if a.plate == last]
-        view = _view(last, here, laid_out.get(last))
+        view = _view(last, here, laid_out.get(last), course)
         if view.next_position is not None:
             return view
     name = fresh or (FIRST_PLATE if last is None else _following(last))
-    return _view(name, (), laid_out.get(name))
+    return _view(name, (), laid_out.get(name), course)
 
 
 def plate_named(
-    attempts: Sequence[Attempt], plates: Sequence[Plate], name: str
+    attempts: Sequence[Attempt],
+    plates: Sequence[Plate],
+    name: str,
+    course: Course | None = None,
 ) -> PlateView | None:
     """This plate with what came of each position; None where no plate and no attempt has it.
 
@@ -85,18 +94,20 @@ def plate_named(
     spelt = name if name in names else next((n for n in names if _same(n, name)), name)
     plate = next((p for p in plates if p.name == spelt), None)
     here = [a for a in attempts if a.plate == spelt]
-    return _view(spelt, here, plate) if plate is not None or here else None
+    return _view(spelt, here, plate, course) if plate is not None or here else None
 
 
 def _same(name: str, other: str) -> bool:
     return name_key(name) == name_key(other)
 
 
-def _view(name: str, attempts: Sequence[Attempt], laid_out: Plate | None = None) -> PlateView:
+def _view(
+    name: str, attempts: Sequence[Attempt], laid_out: Plate | None, course: Course | None
+) -> PlateView:
     taken = {a.position: a for a in attempts if a.position}
     names = list(laid_out.positions if laid_out and laid_out.positions else _numbered(taken))
     names += [p for p in taken if p not in names]
-    cells = tuple(_cell(n, taken.get(n)) for n in names)
+    cells = tuple(_cell(n, taken.get(n), course) for n in names)
     free = next((c.position for c in cells if c.position not in taken), None)
     return PlateView(name, cells, free, laid_out.across if laid_out is not None else None)
 
@@ -107,7 +118,7 @@ def _numbered(taken: Iterable[str]) -> list[str]:
     return [str(n) for n in range(1, max([POSITIONS, *numbered]) + 1)]
 
 
-def _cell(position: str, attempt: Attempt | None) -> PlateCell:
+def _cell(position: str, attempt: Attempt | None, course: Course | None) -> PlateCell:
     if attempt is None:
         return PlateCell(position, "", "")
     name = attempt.attempt_id or ""
@@ -115,7 +126,9 @@ def _cell(position: str, attempt: Attempt | None) -> PlateCell:
         return PlateCell(position, UNKNOWN, attempt.ended or "not judged", name)
     first = verdicts().get(attempt.result[0])
     sign = first.sign if first is not None else UNKNOWN
-    return PlateCell(position, sign, " + ".join(attempt.result), name)
+    fails = failed_in(course, attempt) if course is not None else failed(attempt)
+    outcome = outcome_of(attempt, failed=fails)
+    return PlateCell(position, sign, " + ".join(attempt.result), name, outcome)
 
 
 def _following(name: str) -> str:
@@ -208,7 +221,7 @@ def plate_positions(session: Session, wanted: str) -> PlateView:
     """A plate with what came of each position and its attempt; Refused for one nobody knows."""
     basis = basis_of(session)
     by_id = next((p.name for p in basis.plates if p.plate_id == wanted), None)
-    view = plate_named(basis.attempts, basis.plates, by_id or clean(wanted))
+    view = plate_named(basis.attempts, basis.plates, by_id or clean(wanted), basis.course)
     if view is None:
         known = dict.fromkeys([*(p.name for p in basis.plates), *(a.plate for a in basis.attempts)])
         names = ", ".join(name for name in known if name) or "no plate yet"

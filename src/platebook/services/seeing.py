@@ -120,9 +120,12 @@ def keep_reference(session: Session, name: str, verdicts: Mapping[str, str]) -> 
 
     Refused with what was read and expected; a plate's name may not repeat.
     """
-    read = {clean(position): read_verdict(text) for position, text in verdicts.items()}
+    said = {clean(position): text for position, text in verdicts.items()}
+    if "" in said:
+        raise Refused("position: read nothing, expected its number on the plate")
+    read = {position: read_verdict(text) for position, text in said.items()}
     wrong = [
-        f"{position}: read {clean(verdicts[position])!r}, expected {expected}"
+        f"{position}: read {clean(said[position])!r}, expected {expected}"
         for position, (verdict, expected) in read.items()
         if verdict is None
     ]

@@ -42,7 +42,7 @@ from platebook.logbook.changes import Stamp, last_changed
 from platebook.logbook.file.place import logbook_path, refuse_odd_place
 from platebook.logbook.signing.signatures import Signer
 from platebook.practice.courses.course import Course, ExtraField, with_extra
-from platebook.practice.courses.course_file import load_course, shipped_courses
+from platebook.practice.courses.course_file import load_course, shipped_course, shipped_courses
 from platebook.practice.own_records import united
 from platebook.practice.problem import Problem
 from platebook.practice.records import Setter, SignOff, Teacher, name_key, named
@@ -375,14 +375,16 @@ def course_of(book: Logbook, setter: Setter | None) -> Course:
 
     Without a setter, or where their course is not to be had any more, the one offered first.
     """
-    first, *others = shipped()
-    wanted = setter.course if setter is not None else None
+    first, wanted = shipped_courses()[0], setter.course if setter is not None else None
     if wanted is None:
-        return first
+        return read_kept(first)
     kept = book.ask(course_records.text_in_force, wanted)
     if kept is not None:
         return read_kept(kept.text)
-    return next((course for course in (first, *others) if course.id == wanted), first)
+    try:
+        return read_kept(shipped_course(wanted))
+    except KeyError:
+        return read_kept(first)
 
 
 def course_with_own(book: Logbook, setter: Setter | None) -> Course:

@@ -10,12 +10,14 @@ sites' requests do not carry (`SameSite`, RFC 6265bis, section 5.2).
 
 import hmac
 import ipaddress
+import logging
 import secrets
 from collections.abc import Callable
 from http import HTTPStatus
 from urllib.parse import urlsplit
 
 from aiohttp import web
+from aiohttp.http_exceptions import HttpProcessingError
 from aiohttp.typedefs import Handler
 
 HERE = ("127.0.0.1", "localhost")
@@ -94,14 +96,17 @@ class Door:
 
     def _is_known(self, request: web.Request) -> bool:
         brought = request.cookies.get(self.cookie, "")
-        return any(hmac.compare_digest(brought.encode(), known.encode()) for known in self._known)
+        return any(
+            hmac.compare_digest(brought.encode("utf-8", "replace"), known.encode())
+            for known in self._known
+        )
 
     def _let_in(self, request: web.Request, offered: str) -> web.Response:
         """Away from the address with the key in it, with a cookie where the key was right."""
         answer = web.Response(status=HTTPStatus.SEE_OTHER, headers={"Location": "/"})
         if self._is_known(request):
             return answer
-        if not hmac.compare_digest(offered.encode(), self._key.encode()):
+        if not hmac.compare_digest(offered.encode("utf-8", "replace"), self._key.encode()):
             return web.Response(status=HTTPStatus.FORBIDDEN, text=KEYLESS)
         self._key = secrets.token_urlsafe(18)
         known = secrets.token_urlsafe(32)
@@ -109,6 +114,15 @@ class Door:
         answer.set_cookie(self.cookie, known, httponly=True, samesite="Lax", path="/")
         self._tell(request.host.rpartition(":")[0])
         return answer
+
+
+def say_nothing_of_bad_requests() -> None:
+    """Keep requests that are no HTTP out of the server's terminal: 400 is all the answer."""
+    logging.getLogger("aiohttp.server").addFilter(_is_our_fault)
+
+
+def _is_our_fault(record: logging.LogRecord) -> bool:
+    return not (record.exc_info and isinstance(record.exc_info[1], HttpProcessingError))
 
 
 async def say_what_is_allowed(request: web.Request, response: web.StreamResponse) -> None:

@@ -10,7 +10,7 @@ from aiohttp import web
 from platebook.services.pages.projector import ClassOnWall, Stamp
 from platebook.services.progress_callback import Watch, unwatched
 from platebook.services.session import LogbookUnusable, Refused
-from platebook.serving.door import Door, say_what_is_allowed
+from platebook.serving.door import Door, say_nothing_of_bad_requests, say_what_is_allowed
 from platebook.serving.server import (
     ANY_HOST,
     END_S,
@@ -59,6 +59,7 @@ class ProjectorServer:
 
     def run(self) -> None:
         """Serve until Ctrl+C. OSError where the port is taken."""
+        say_nothing_of_bad_requests()
         web.run_app(
             self.app(),
             host=self.host,

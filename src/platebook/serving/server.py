@@ -22,7 +22,8 @@ from aiohttp.web_runner import GracefulExit
 from textual_serve.app_service import AppService
 from textual_serve.server import Server
 
-from platebook.serving.door import Door, say_what_is_allowed
+from platebook.practice.text import json_in
+from platebook.serving.door import Door, say_nothing_of_bad_requests, say_what_is_allowed
 
 HOST = "127.0.0.1"
 ANY_HOST = "0.0.0.0"  # noqa: S104 - only where --network asks for it
@@ -167,7 +168,7 @@ class BenchServer(Server):
         async for message in websocket:
             try:
                 kind, said = _said(message)
-            except (ValueError, TypeError, KeyError, RecursionError):
+            except (ValueError, TypeError, KeyError, OverflowError):
                 await websocket.close(code=1003, message=b"not understood")
                 return
             match kind:
@@ -186,6 +187,7 @@ class BenchServer(Server):
 
     def run(self) -> None:
         """Serve until Ctrl+C. OSError where the port is taken."""
+        say_nothing_of_bad_requests()
         web.run_app(
             self._make_app(),
             host=self.host,
@@ -209,10 +211,13 @@ def _end() -> None:
 
 
 def _said(message: Any) -> tuple[str, Any]:
-    """What a message of the page says and of what; ValueError, TypeError, KeyError for another."""
+    """What a message of the page says and of what.
+
+    ValueError, TypeError, KeyError or OverflowError for what no page of ours says.
+    """
     if message.type is not WSMsgType.TEXT:
         raise ValueError(message.type)
-    envelope: Any = message.json()
+    envelope: Any = json_in(message.data)
     if not isinstance(envelope, list) or not envelope:
         raise TypeError(type(envelope))
     kind: Any = envelope[0]

@@ -10,7 +10,7 @@ target, never just rounded to one.
 """
 
 import math
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from platebook.trade.records import Drawer, Hand, HandForShape, Stone, Tool
@@ -86,10 +86,41 @@ def best_chance(window: Window, spread_mm: float) -> float:
     return chance_between(*window, sum(window) / 2, spread_mm)
 
 
-def cost_of(forecast: BurForecast, book: RuleBook) -> float:
+def cost_of(bur: Chances, book: RuleBook) -> float:
     """What a seat by this bur costs on the mean: 1 for too narrow, the rule's for too wide."""
-    wide = book.rule("too wide costs").times
-    return forecast.chance_too_narrow + wide * forecast.chance_too_wide
+    return _cost(bur, book.rule("too wide costs").times)
+
+
+def _cost(bur: Chances, too_wide_costs: float) -> float:
+    return bur.chance_too_narrow + too_wide_costs * bur.chance_too_wide
+
+
+def better_sold(
+    size_mm: float, bur: Chances, sold: Sequence[BurForecast], too_wide_costs: float
+) -> BurForecast | None:
+    """The size sold that is better than a bur of this size; None where none is.
+
+    It is the best sold where that costs less, else one that clearly fits more often.
+    """
+    return cheaper_sold(size_mm, bur, sold, too_wide_costs) or likelier_sold(bur, sold)
+
+
+def cheaper_sold(
+    size_mm: float, bur: Chances, sold: Sequence[BurForecast], too_wide_costs: float
+) -> BurForecast | None:
+    """The first of `sold`, which costs least of them, where it costs less than this bur."""
+    if not sold or sold[0].size_mm == size_mm:
+        return None
+    spared = _cost(bur, too_wide_costs) - _cost(sold[0], too_wide_costs)
+    return sold[0] if round(spared, 3) > 0 else None
+
+
+def likelier_sold(bur: Chances, sold: Sequence[BurForecast]) -> BurForecast | None:
+    """The size sold that fits most often, where that is clearly more often than this bur's."""
+    likeliest = max(sold, key=lambda b: b.chance_of_fit, default=None)
+    if likeliest is None or likeliest.chance_of_fit < bur.chance_of_fit + CLEARLY:
+        return None
+    return likeliest
 
 
 def forecast(
@@ -327,12 +358,12 @@ def _while_cutting(bur: BurForecast) -> list[str]:
 def _other_burs(chosen: Chosen, book: RuleBook) -> list[str]:
     """Sizes to buy that cost less or fit oftener, and the one nearest to what is wanted."""
     bur, bought, said = chosen.predicted, chosen.to_buy[0], []
-    spared = cost_of(bur, book) - cost_of(bought, book)
-    if bought.size_mm != bur.size_mm and round(spared, 3) > 0:
+    costs = book.rule("too wide costs").times
+    if cheaper_sold(bur.size_mm, bur, chosen.to_buy, costs) is not None:
         words = "Of the sizes sold" if chosen.tool.from_ == "to buy" else "To buy"
         said.append(_three(bought, f"{words}, {bought.size_mm:.2f} mm"))
     likeliest = max(chosen.to_buy, key=lambda b: b.chance_of_fit)
-    if likeliest.chance_of_fit >= bur.chance_of_fit + CLEARLY and likeliest != bought:
+    if likelier_sold(bur, chosen.to_buy) == likeliest != bought:
         more = f"{likeliest.size_mm:.2f} mm is likelier to fit and oftener too wide"
         said.append(_three(likeliest, more))
     if chosen.nearest.size_mm not in {b.size_mm for b in (bur, bought, likeliest)}:

@@ -111,7 +111,7 @@ class SheetNamed(Message):
 class Progressed(Message):
     """How far long work is."""
 
-    def __init__(self, done: int, of: int) -> None:
+    def __init__(self, done: float, of: int) -> None:
         super().__init__()
         self.done, self.of = done, of
 
@@ -272,7 +272,7 @@ class BenchScreen(Screen[ScreenResult]):
 
         began = last = time.monotonic()
 
-        def watch(done: int, of: int) -> None:
+        def watch(done: float, of: int) -> None:
             nonlocal last
             if get_current_worker().is_cancelled:
                 raise Stopped

@@ -14,6 +14,7 @@ from platebook.tui.base_screen import ReadWindow
 from platebook.tui.commands import bindings_for, commands_for, everywhere_at
 from platebook.tui.entry.questions import Question
 from platebook.tui.keys.command import Command
+from platebook.tui.parts.term_picture import DrawnWord, gallery
 from platebook.tui.parts.text import fit, line, stack, txt
 from platebook.tui.places import PLACES
 
@@ -101,6 +102,11 @@ def about_field(question: Question) -> Content:
 
 
 KEY_WIDTH = 14
+FEW, ROWS_OF_FEW, ROWS_OF_MANY = 6, 16, 24
+"""Lines that the drawings of so many answers may take, and of more."""
+
+WIDE, EDGES = 76, 8
+"""The window's width, and how much of it text cannot use."""
 
 
 class HelpScreen(ReadWindow):
@@ -118,14 +124,23 @@ class HelpScreen(ReadWindow):
         with VerticalScroll() as window:
             window.border_title = txt(f"Help: {PLACES.get(self.place, self.place)}")
             field = [about_field(self.focus_on)] if self.focus_on is not None else []
+            drawn = self._drawn(self.focus_on) if self.focus_on is not None else []
             about = [stack(txt(ABOUT[self.place]), txt(""))] if self.place in ABOUT else []
             # Now is about more than the one field that a digit answers there.
-            parts = [*about, *field] if self.place == "now" else [*field, *about]
-            yield from (Static(part) for part in parts)
-            yield Static(_table(commands_for(self.place)))
+            parts = [*about, *field] if self.place == "now" else [*field, *drawn, *about]
+            keys = _table(commands_for(self.place))
+            behind = [txt(""), *drawn] if drawn and self.place == "now" else []
+            yield from (Static(part) for part in (*parts, keys, *behind))
             yield Static(stack(txt(""), txt("Everywhere", "bold $accent")))
             yield Static(_table(everywhere_at(self.place)))
             yield Static(stack(txt(""), txt("Esc closes this.", "$muted")))
+
+    def _drawn(self, question: Question) -> list[Content]:
+        """The answers drawn side by side, where several have a drawing and there is room."""
+        words = DrawnWord.those_drawn(question.field, question.keys)
+        lines = ROWS_OF_FEW if len(words) <= FEW else ROWS_OF_MANY
+        drawn = gallery(words, min(self.app.size.width, WIDE) - EDGES, lines)
+        return [drawn] if len(words) > 1 and drawn.plain else []
 
 
 def _table(commands: tuple[Command, ...]) -> Content:

@@ -8,13 +8,16 @@ import pytest
 
 from platebook.logbook import logbook_path
 from platebook.logbook.errors import LogbookError
+from platebook.logbook.file.opening import open_logbook
 from platebook.logbook.file.place import (
     announced,
     free_name,
+    keys_folder,
     new_file,
     refuse_odd_place,
     sweep,
 )
+from platebook.logbook.signing.private_keys import drop_key
 
 
 @pytest.mark.parametrize(
@@ -119,6 +122,22 @@ def test_what_a_killed_program_had_begun_is_swept_and_what_lives_is_left(tmp_pat
         assert alive.exists()
         alive.write_bytes(b"whole")
     assert [file.name for file in tmp_path.iterdir()] == ["book.sqlite"]
+
+
+def test_a_private_key_half_written_goes_at_the_next_opening_and_with_its_person(
+    tmp_path: Path,
+) -> None:
+    """A program that was killed over it left it in the folder of keys."""
+    logbook = tmp_path / "book.sqlite"
+    open_logbook(logbook).close()
+    keys_folder(logbook).mkdir()
+    half = keys_folder(logbook) / ".ada.key.0a1b.new"
+    half.write_bytes(b"half a secret")
+    open_logbook(logbook).close()
+    assert not half.exists()
+    half.write_bytes(b"half a secret")
+    drop_key(logbook, "ada")
+    assert not half.exists()
 
 
 def test_what_was_begun_under_another_name_is_found_by_its_note(tmp_path: Path) -> None:

@@ -41,9 +41,9 @@ def test_the_card_says_what_the_sheet_of_numbers_says() -> None:
     text = _as_text(sizes)
     for part in (
         "Stone 1.98 mm, 1.20 deep",
-        "pilot drill 0.65 mm twist drill, to buy",
-        "opening bur 1.80 mm ball bur, to buy",
-        "seat bur 1.90 mm setting bur, to buy",
+        "pilot drill 0.65 to buy",
+        "opening bur 1.80 ball, to buy",
+        "seat bur 1.90 setting, to buy",
         "Seat snap in: 1.92 to 1.98 mm wide",
         "Sheet 0.812 mm (custom: 20 ga).",
         "Your hand Expected to cut 0.06 wider than the bur",
@@ -127,7 +127,8 @@ def test_a_tool_of_the_drawer_is_named_and_a_far_one_is_said_to_be_far() -> None
     """Nothing is snapped to in silence."""
     stone = Stone(diameter_mm=1.98)
     near = _as_text(size(stone, SHEET_20GA, drawer=Drawer(tools=(BUR,))))
-    assert "my 1.9, in your drawer" in near
+    assert "in your drawer" in near
+    assert "seat bur 1.90 my 1.9, floor" in near
     far = _as_text(size(stone, SHEET_20GA, drawer=Drawer(tools=(FAR_BUR,))))
     assert "nearest in your drawer 1.30, not near enough" in far
 
@@ -295,7 +296,7 @@ def test_a_sheet_too_thin_names_the_gauge_that_would_hold() -> None:
 def test_the_size_that_custom_asks_for_is_weighed_beside_the_one_taken() -> None:
     """To drop in custom asks for the stone's size, which is too wide every other time."""
     text = _as_text(size(Stone(diameter_mm=2.0), SHEET_20GA, method="drop in"))
-    assert "seat bur 1.95 mm setting bur" in text
+    assert "seat bur 1.95 setting, to buy" in text
     assert (
         "2.00 mm, the nearest size to what is wanted: fits 48 in 100, too wide 50, too narrow 2."
         in text

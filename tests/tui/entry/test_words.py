@@ -7,9 +7,10 @@ from tests.tui.bench import PIN
 from tests.tui.entries import started, typed
 
 from platebook.services.attempts.form import SetUpDiffers
+from platebook.tui.entry.answers import focus_of
 from platebook.tui.entry.entry import ANOTHER, FINISH, MORE, RESULT, SET_UP
 from platebook.tui.entry.moves import by_sheet, go_on, visit
-from platebook.tui.entry.words import focus_of, page, rail, set_up_line, title
+from platebook.tui.entry.words import page, rail, set_up_line, title
 
 
 def test_the_rail_shows_what_stands_and_where_the_next_key_goes() -> None:

@@ -30,16 +30,16 @@ async def test_the_view_goes_round_the_calendar_and_back_to_the_curve() -> None:
             assert f"2.0 mm in copper, {view}" in shown
             assert "Longest row of good ones: 4" in shown
         await press(pilot, "v")
-        assert "setting   (+ good, x failed" in picture(pilot.app)
+        assert "setting   (● good, × failed" in picture(pilot.app)
 
 
 async def test_the_axis_is_dates_or_settings() -> None:
     """A key turns it, and leads back to the curve from the calendar."""
     async with running(SessionOfAnEvening()) as pilot:
         await press(pilot, "p", "v", "d")
-        assert "date   (+ good, x failed" in picture(pilot.app)
+        assert "date   (● good, × failed" in picture(pilot.app)
         await press(pilot, "d")
-        assert "setting   (+ good, x failed" in picture(pilot.app)
+        assert "setting   (● good, × failed" in picture(pilot.app)
 
 
 async def test_work_of_ones_own_is_a_line_with_a_curve() -> None:

@@ -157,7 +157,7 @@ async def test_what_others_saw_is_opened_by_the_key_that_now_names_and_is_read_t
         assert "Level it before the first pass" in seen
         assert "Bring a x10 loupe." in seen
         await press(pilot, "escape")
-        assert "● looked at and new, ○ read" in picture(pilot.app)
+        assert "◆ looked at and new, ◇ read" in picture(pilot.app)
         await press(pilot, "v")
         await until(pilot, lambda: on(pilot, ReceivedScreen))
         assert "Bring a x10 loupe." not in picture(pilot.app)

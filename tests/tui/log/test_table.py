@@ -9,6 +9,7 @@ from textual.app import App, ComposeResult
 
 from platebook.tui.log.table import NEAR_THE_END, TICK, LogTable
 from platebook.tui.parts.text import MARK
+from platebook.tui.parts.theme import BENCH
 
 
 class OneTableApp(App[None]):
@@ -16,6 +17,8 @@ class OneTableApp(App[None]):
 
     def __init__(self) -> None:
         super().__init__()
+        self.register_theme(BENCH)
+        self.theme = BENCH.name
         self.sent: list[type] = []
 
     def compose(self) -> ComposeResult:

@@ -24,9 +24,10 @@ def words_on(pilot: Pilot[None]) -> str:
 
 
 async def test_what_to_mind_stands_on_now_as_soon_as_it_is_known() -> None:
-    """One line with its counts, above the exercise."""
-    async with running(SessionOfAnEvening(minding=bench.some_minding())) as pilot:
-        assert "Mind today: anneal the sheet. Loose 8 of 10" in words_on(pilot)
+    """One line in the headline; its counts stand under why."""
+    async with running(SessionOfAnEvening(minding=bench.some_minding()), size=(120, 40)) as pilot:
+        assert "Mind today: anneal the sheet." in words_on(pilot)
+        assert "Loose 8 of 10 with metal worked" in words_on(pilot)
 
 
 async def test_an_empty_log_is_not_asked_what_to_mind() -> None:

@@ -8,7 +8,6 @@ from tests.tui.driving import on, press, running, settled, until
 from tests.tui.fakes import SessionOfAnEvening
 from tests.tui.parts.test_widgets import send
 from tests.tui.pictures import picture
-from textual.widgets import Static
 
 from platebook.services.now.now_view import NowView
 from platebook.services.session import LogbookUnusable, Refused
@@ -18,7 +17,7 @@ from platebook.tui.classroom.second_look_screen import SecondLookScreen
 from platebook.tui.entry.entry import to_draft
 from platebook.tui.entry.screen import AttemptScreen
 from platebook.tui.entry.start import entry_for
-from platebook.tui.now.screen import NowScreen
+from platebook.tui.now.screen import OPENING, NowScreen
 from platebook.tui.parts.widgets import INVENTED
 from platebook.tui.plate.screen import PlateScreen
 from platebook.tui.running.trouble import TroubleScreen
@@ -320,9 +319,8 @@ async def test_the_first_paint_does_not_wait_for_the_logbook() -> None:
     """The frame stands before the session is open."""
     session = SessionOfAnEvening()
     async with running(session) as pilot:
-        words = pilot.app.screen.query_one("#told", Static)
-        assert not words.display
         await settled(pilot)
+        assert OPENING not in picture(pilot.app)
     assert session.calls[:2] == ["open", "now"]
 
 

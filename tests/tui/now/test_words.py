@@ -3,21 +3,19 @@
 from tests.tui.bench import a_view, an_empty_view, some_advice
 
 from platebook.analysis.grades.outlook import Forecast
-from platebook.trade import Sheet, Stone, size
 from platebook.trade.cautions import step_cautions, work_steps
-from platebook.trade.records import Curve
 from platebook.tui.now.words import (
-    PARTS,
+    WORD_PARTS,
     asked_part,
     cautions_part,
     go_line,
     head_of,
     parts_of,
-    sizes_part,
     standing_part,
     steps_part,
     where_of,
 )
+from platebook.tui.parts.headline import Head
 
 
 def test_where_names_exercise_grade_and_position() -> None:
@@ -76,7 +74,10 @@ def test_the_share_good_now_and_the_outlook_stand_beside_the_good_ones_to_go() -
     soon = Forecast(within=20, chance=0.8, middle=12, low=8, high=20)
     view = a_view(advice=some_advice(**told, forecast=soon))
     head = head_of(view)
-    assert head.far.plain.endswith("7 of 11 points · 72 in 100 come out good now (51 to 87)")
+    assert head.far.plain.splitlines() == [
+        "━━━━━━━──── ▸ practised, 7 of 11 points",
+        "●●●×●◐×●  72 in 100 come out good now (51 to 87)",
+    ]
     assert (head.number, head.caption) == ("4", "good ones to go")
     assert standing_part(view).plain.splitlines()[1:] == [
         "about 12 more settings at this rate (8 to 20)",
@@ -98,7 +99,7 @@ def test_a_grade_with_its_points_waits_for_a_sign_off() -> None:
     """In place of good ones to go."""
     signing = some_advice(state="to be signed off")
     waiting = head_of(a_view(waits=True, points=11, advice=signing))
-    assert waiting.far.plain.endswith("□ to be signed off, 11 of 11 points")
+    assert waiting.far.plain.splitlines()[0].endswith("□ to be signed off, 11 of 11 points")
     assert waiting.number == ""
 
 
@@ -113,7 +114,7 @@ def test_the_first_evening_says_what_to_do() -> None:
     """Above the exercise; the steps stay folded away unless they are asked for."""
     view = an_empty_view()
     parts = parts_of(view, unfolded=False)
-    assert tuple(parts) == PARTS
+    assert tuple(parts) == (*Head.PARTS, *WORD_PARTS)
     assert parts["exercise"].plain.startswith("Nothing is logged yet. ")
     assert parts["steps"].plain == ""
     assert parts_of(view, unfolded=True)["steps"].plain == steps_part().plain
@@ -130,37 +131,3 @@ def test_a_caution_stands_under_the_first_step_that_needs_it() -> None:
 def test_cautions_stand_with_their_sign() -> None:
     """Colour alone does not say what to mind."""
     assert cautions_part(a_view(cautions=("Goggles on.",))).plain == "! Goggles on."
-
-
-def test_a_prepared_seat_shows_no_drills_and_burs() -> None:
-    """Only what the setter does: the pilot alone, or the seat that lies ready."""
-    sizes = a_view().sizes
-    assert sizes is not None
-    given = sizes_part(sizes, frozenset({"burnish"})).plain
-    assert "prepared" in given
-    assert not {"pilot drill", "opening bur", "seat bur"} & set(given.split("  "))
-    assert "bur" not in sizes_part(sizes, frozenset({"drill", "turn"})).plain
-
-
-def test_the_sheet_says_what_holds_and_whose_hand_it_is() -> None:
-    """By custom without a seat read; the lowest speed limit stands for all three tools."""
-    sizes = a_view().sizes
-    assert sizes is not None
-    lines = sizes_part(sizes).plain.splitlines()
-    assert lines[-2].startswith("by custom")
-    assert lines[-1].split() == ["too", "wide", "25", "%", "narrow", "9", "%"]
-    hand = sizes.hand.model_copy(update={"from_attempts": 12})
-    read = sizes_part(sizes.model_copy(update={"hand": hand})).plain.splitlines()
-    assert read[-3].startswith("your hand")
-    assert read[-1].split() == ["12", "seats", "read"]
-
-
-def test_curved_metal_says_the_wall_at_the_sides_and_another_bur_is_told() -> None:
-    """What is least of the wall, and under the bur the size that the set-up has instead."""
-    ring = Curve(kind="ring", radius_mm=10)
-    sizes = size(Stone(diameter_mm=2.0), Sheet(sheet_mm=1.8, curve=ring))
-    rows = [" ".join(row.split()) for row in sizes_part(sizes).plain.splitlines()]
-    assert "wall 0.27 at the sides" in rows
-    told = sizes_part(sizes, None, {"seat_bur_mm": "1.95"}).plain.splitlines()
-    shown = [" ".join(row.split()) for row in told]
-    assert shown[shown.index("seat bur 1.90 to buy") + 1] == "! set-up has 1.95 carried over"

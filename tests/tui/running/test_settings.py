@@ -23,7 +23,9 @@ def test_what_is_kept_is_read_back(tmp_path: Path) -> None:
     assert [each.name for each in file.parent.iterdir()] == [FILE_NAME]
 
 
-@pytest.mark.parametrize("text", ["", "{", "[1]", '{"rest": "no", "colours": 3, "later": 1}'])
+@pytest.mark.parametrize(
+    "text", ["", "{", "[1]", "[" * 10**5, '{"rest": "no", "colours": 3, "later": 1}']
+)
 def test_a_file_that_says_nothing_sensible_counts_as_none(tmp_path: Path, text: str) -> None:
     """Of another kind, cut off, or of a later program: the usual settings."""
     file = tmp_path / FILE_NAME

@@ -16,120 +16,13 @@ spread, never 0. The method page is docs/methods/overcut.md.
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
-from operator import attrgetter
 
 import numpy as np
 
-from platebook.analysis.arrays import Floats, Truths, Whole
+from platebook.analysis.arrays import Floats
+from platebook.analysis.measurements.seat_likelihood import SeatLikelihood
 from platebook.analysis.measurements.seat_readings import SeatReading
 from platebook.analysis.models.intervals import Interval
-from platebook.analysis.models.normal import normal_cdf
-
-_SMALLEST = 1e-300
-
-
-@dataclass(frozen=True, slots=True)
-class SeatLikelihood:
-    """Readings as arrays. `starts` is where each evening begins.
-
-    `low` and `high` are their limits, a row for each fit edge that is to be summed over with
-    `edge_chances`; `exact` says of which both limits are one. `shifts` holds a matrix for
-    each standard deviation of an evening's shift, side by side; it moves chances between places.
-    """
-
-    places_mm: Floats
-    low: Floats
-    high: Floats
-    exact: Truths
-    variance: Floats
-    worn: Floats
-    mean_uses: float
-    starts: Whole
-    shifts: Floats
-    edge_chances: Floats
-
-    @classmethod
-    def of(
-        cls,
-        readings: Sequence[SeatReading],
-        places_mm: Floats,
-        evenings_mm: Sequence[float],
-        edges: tuple[Sequence[float], Sequence[float]],
-    ) -> "SeatLikelihood":
-        """The readings in order; where the seats cut are not known they count as the mean.
-
-        `edges` are the possible fit edges and their chances.
-        """
-        ordered = sorted(readings, key=attrgetter("session"))
-        uses = np.array([np.nan if r.uses is None else r.uses for r in ordered])
-        known = uses[~np.isnan(uses)]
-        mean = float(known.mean()) if known.size else 0.0
-        sessions = np.array([r.session for r in ordered], dtype=np.intp)
-        by_edges = any(r.low_edges or r.high_edges for r in ordered)
-        sizes, chances = edges if by_edges else ((0.0,), (1.0,))
-        return cls(
-            places_mm=places_mm,
-            low=_limits([(r.low_mm, r.low_edges) for r in ordered], sizes),
-            high=_limits([(r.high_mm, r.high_edges) for r in ordered], sizes),
-            exact=np.array(
-                [r.low_mm == r.high_mm and r.low_edges == r.high_edges for r in ordered], dtype=bool
-            ),
-            variance=np.array([r.u_mm**2 for r in ordered]),
-            worn=np.nan_to_num(uses - mean),
-            mean_uses=mean,
-            starts=np.flatnonzero(np.diff(sessions, prepend=-1)),
-            shifts=np.hstack([_shift(places_mm, sd) for sd in evenings_mm]),
-            edge_chances=np.array(chances),
-        )
-
-    def log_chances(self, wear: float, spread: float) -> Floats:
-        """Log likelihood, one row for each standard deviation of the evenings, by place.
-
-        Within it the chance of each reading lies by fit edge, reading and place, after how far its
-        limits lie off.
-        """
-        shape = (self.starts.size, -1, self.places_mm.size)
-        if not self.exact.size:
-            return np.zeros((self.shifts.shape[1] // shape[2], shape[2]))
-        exact, sd = self.exact, np.sqrt(spread**2 + self.variance)[:, None]
-        middle = self.places_mm[None, :] + wear * self.worn[:, None]
-        low, high = (self.low[:, :, None] - middle) / sd, (self.high[:, :, None] - middle) / sd
-        chances = np.empty_like(low)
-        chances[:, exact] = np.exp(-0.5 * low[:, exact] ** 2) / sd[exact]
-        low, high = low[:, ~exact], high[:, ~exact]
-        side = np.where(low + high > 0, -1.0, 1.0)
-        chances[:, ~exact] = np.abs(normal_cdf(side * high) - normal_cdf(side * low))
-        by_edge: list[Floats] = []
-        logs = np.log(np.maximum(chances, _SMALLEST))
-        for readings, chance in zip(logs, self.edge_chances, strict=True):
-            evenings = np.add.reduceat(readings, self.starts, axis=0)
-            top = evenings.max(axis=1, keepdims=True)
-            shifted = np.maximum(np.exp(evenings - top) @ self.shifts, _SMALLEST)
-            summed = np.log(shifted).reshape(shape).sum(axis=0)
-            by_edge.append(summed + float(top.sum() + np.log(chance)))
-        return np.asarray(np.logaddexp.reduce(by_edge, axis=0))
-
-
-def _limits(with_edges: Sequence[tuple[float, float]], edges_mm: Sequence[float]) -> Floats:
-    """A limit of each reading with its number of fit edges, for each edge; shape (edges, readings).
-
-    No edge at all is 0, an infinite number is an open side.
-    """
-    limits = np.array([mm for mm, _ in with_edges])
-    counts = np.array([count for _, count in with_edges])
-    return np.array(
-        [limits + np.where(np.isinf(counts), counts, counts * edge) for edge in edges_mm]
-    )
-
-
-def _shift(places_mm: Floats, sd: float) -> Floats:
-    """What an evening of this standard deviation does: chances at shifted places, averaged."""
-    if sd == 0:
-        return np.eye(places_mm.size)
-    apart = (places_mm[:, None] - places_mm[None, :]) / sd
-    weights = np.exp(-0.5 * apart**2)
-    return np.asarray(weights / weights.sum(axis=0, keepdims=True))
-
 
 RECENT = 120
 """Hands change, so older readings of a shape are not used."""
@@ -228,16 +121,13 @@ def _posterior(
 ) -> Floats:
     """Chances by wear, spread, evening and place; they sum to 1."""
     slopes, log_sds = wear.nodes, spread.nodes
-    logs = np.empty((slopes.size, log_sds.size, len(EVENINGS_MM), PLACES_MM.size))
-    evenings = np.log(np.array(EVENING_CHANCES))[:, None]
-    for i, slope in enumerate(slopes):
-        fresh = PLACES_MM - slope * likelihood.mean_uses
-        at_place = -0.5 * ((fresh - prior.overcut_mm) / prior.between_mm) ** 2
-        at_slope = -0.5 * (slope / WEAR_SD_MM) ** 2
-        for j, log_sd in enumerate(log_sds):
-            at_spread = -0.5 * ((log_sd - math.log(prior.spread_mm)) / SPREAD_LOG_SD) ** 2
-            logs_here = likelihood.log_chances(float(slope), math.exp(log_sd))
-            logs[i, j] = logs_here + evenings + at_place + at_slope + at_spread
+    fresh = PLACES_MM - slopes[:, None] * likelihood.mean_uses
+    at_place = -0.5 * ((fresh - prior.overcut_mm) / prior.between_mm) ** 2
+    at_wear = -0.5 * (slopes / WEAR_SD_MM) ** 2
+    at_spread = -0.5 * ((log_sds - math.log(prior.spread_mm)) / SPREAD_LOG_SD) ** 2
+    logs = likelihood.log_chances(slopes, np.exp(log_sds))
+    logs += (at_place + at_wear[:, None])[:, None, None]
+    logs += at_spread[:, None, None] + np.log(np.array(EVENING_CHANCES))[:, None]
     chances = np.exp(logs - logs.max())
     return np.asarray(chances / chances.sum())
 
@@ -258,7 +148,7 @@ def _summary(
         wear_mm_per_seat=float(by_wear @ wear.nodes),
         wear_interval_mm=_interval(wear.nodes, by_wear, confidence),
         spread_mm=math.sqrt(doubt + scatter + evenings),
-        readings=likelihood.exact.size,
+        readings=likelihood.readings,
     )
 
 

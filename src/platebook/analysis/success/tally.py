@@ -3,6 +3,7 @@
 | function | gives |
 |---|---|
 | `tally` | all of that of settings in the order they were made |
+| `last_outcomes` | how the last eight counted |
 | `longest_run` | how many good ones came in a row at most |
 | `binned` | a long curve's settings taken together into shares, to be drawn |
 
@@ -25,6 +26,10 @@ from platebook.analysis.success.share_good import (
 )
 from platebook.analysis.success.success_curve import Curve
 from platebook.practice.attempt import Attempt
+from platebook.practice.results import Outcome, outcome_of
+
+LAST = 8
+"""So many settings are shown one by one, the last of them."""
 
 
 class SettingOfAttempt(JudgedSetting, Protocol):
@@ -53,7 +58,8 @@ class Tally(BaseModel):
     """Whole settings of one kind.
 
     `rate` with `low` and `high` is over all of them (Wilson, 95 %); `now` with its band is the
-    share good now. `longest_run` is the most good ones in a row.
+    share good now. `longest_run` is the most good ones in a row, and `last` how the last eight
+    counted, oldest first.
     """
 
     model_config = ConfigDict(frozen=True, extra="forbid")
@@ -68,6 +74,7 @@ class Tally(BaseModel):
     now_low: float | None
     now_high: float | None
     longest_run: int
+    last: tuple[Outcome, ...] = ()
     curve: tuple[CurveStep, ...]
 
 
@@ -93,8 +100,14 @@ def tally(
         now_low=share.low if share else None,
         now_high=share.high if share else None,
         longest_run=longest_run(outcomes),
+        last=last_outcomes(settings),
         curve=_steps(curve, settings) if curves else (),
     )
+
+
+def last_outcomes(settings: Sequence[SettingOfAttempt]) -> tuple[Outcome, ...]:
+    """How the last eight of these settings counted, oldest first."""
+    return tuple(outcome_of(s.attempt, failed=s.failed) for s in settings[-LAST:])
 
 
 def longest_run(good: Iterable[bool]) -> int:

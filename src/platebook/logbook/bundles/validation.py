@@ -5,7 +5,6 @@ long as what this program knows of it can be read: a row that cannot be read wou
 of all others.
 """
 
-import json
 import math
 from collections.abc import Callable, Iterator, Mapping
 from datetime import date
@@ -15,7 +14,7 @@ from platebook.logbook.errors import LogbookError
 from platebook.logbook.record_kinds import SCHEMA, Kind, kinds
 from platebook.logbook.row_values import ColumnType, TableColumn, time_of
 from platebook.practice.revision import Revision
-from platebook.practice.text import has_unsafe
+from platebook.practice.text import has_unsafe, json_in
 
 _LARGEST = 2**63 - 1
 _DAY_MIN = 24 * 60
@@ -26,7 +25,7 @@ def refusal(revision: Revision) -> str | None:
     what = f"the {revision.kind} {revision.record_id}"
     try:
         row = _read(revision)
-    except (ValueError, RecursionError):
+    except ValueError:
         row = None
     if not isinstance(row, dict):
         return f"{what}: read {revision.record!r:.40}, expected a record as a JSON object"
@@ -67,12 +66,8 @@ def _wrong_field(kind: Kind, record_id: str, row: Mapping[str, Any]) -> str | No
 def _read(revision: Revision) -> Any:
     """The record; ValueError where it holds what JSON has no number for, or is no JSON."""
     if "NaN" in revision.record or "Infinity" in revision.record:
-        return json.loads(revision.record, parse_constant=_no_number)
+        return json_in(revision.record, finite=True)
     return revision.row
-
-
-def _no_number(word: str) -> float:
-    raise ValueError(word)
 
 
 def _may_hold_unsafe(record: str) -> bool:
@@ -98,8 +93,8 @@ def _texts(value: object) -> Iterator[str]:
 
 def _texts_in_json(text: str) -> Iterator[str]:
     try:
-        inner = json.loads(text)
-    except (ValueError, RecursionError):
+        inner = json_in(text)
+    except ValueError:
         return
     yield from _texts(inner)
 
@@ -149,18 +144,18 @@ def _time(microseconds: object, offset_min: object) -> bool:
 
 def _list(value: object) -> bool:
     try:
-        items = json.loads(value) if isinstance(value, str) else None
-    except (ValueError, RecursionError):
+        items = json_in(value) if isinstance(value, str) else None
+    except ValueError:
         return False
     return isinstance(items, list) and all(isinstance(item, str | int | float) for item in items)
 
 
 def _words(value: str) -> bool:
-    return all(isinstance(item, str) for item in json.loads(value))
+    return all(isinstance(item, str) for item in json_in(value))
 
 
 def _grades_of_a_defect(value: str) -> bool:
-    return all(type(item) is int and 1 <= item <= 3 for item in json.loads(value))
+    return all(type(item) is int and 1 <= item <= 3 for item in json_in(value))
 
 
 def _any(value: object) -> bool:
@@ -170,8 +165,8 @@ def _any(value: object) -> bool:
 
 def _pairs(value: object) -> bool:
     try:
-        pairs = json.loads(value) if isinstance(value, str) else None
-    except (ValueError, RecursionError):
+        pairs = json_in(value) if isinstance(value, str) else None
+    except ValueError:
         return False
     return isinstance(pairs, list) and all(
         isinstance(pair, list)

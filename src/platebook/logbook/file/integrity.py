@@ -94,7 +94,7 @@ def _tables_that_differ(db: Database) -> Iterator[str]:
     if (taken := _steps_taken(db)) != (
         steps := {f"{s.number:04}_{s.name}" for s in shipped_steps()}
     ):
-        names = ", ".join(sorted(taken ^ steps))
+        names = ", ".join(sorted(map(str, taken ^ steps)))
         yield f"The file's list of the steps that its tables took is not this program's: {names}."
 
 

@@ -28,9 +28,11 @@ from platebook.logbook.file.place import (
     announced,
     companions,
     free_name,
+    keys_folder,
     new_file,
     refuse_odd_place,
     sweep,
+    sweep_folder,
 )
 from platebook.logbook.file.views import drop_views, make_views, views
 from platebook.logbook.logbook import Logbook
@@ -292,6 +294,7 @@ def open_logbook(
             _bring_up_to_date(db, path, steps, writable=mode == "rw")
             if look_through and mode == "rw":
                 sweep(path)
+                sweep_folder(keys_folder(path))
             if look_through and path.stat().st_size <= _LOOKED_THROUGH_BYTES:
                 refuse_damage(db, path)
         except BaseException:

@@ -16,7 +16,6 @@ import base64
 import contextlib
 import hashlib
 import json
-import os
 import re
 import secrets
 from dataclasses import dataclass
@@ -26,8 +25,9 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from platebook.logbook.errors import LogbookError
-from platebook.logbook.file.place import keys_folder, put_in_place
+from platebook.logbook.file.place import keys_folder, new_file, sweep
 from platebook.practice.revision import KeyCard, Signature
+from platebook.practice.text import json_in
 
 if TYPE_CHECKING:
     from cryptography.hazmat.primitives.asymmetric.ed25519 import Ed25519PrivateKey
@@ -98,7 +98,7 @@ def as_bytes(text: str) -> bytes:
 def key_of(logbook: Path, person_id: str) -> PrivateKey | None:
     """The key of a person that is kept beside this logbook; None without a readable one."""
     try:
-        row = json.loads(_file_of(logbook, person_id).read_text(encoding="ascii"))
+        row = json_in(_file_of(logbook, person_id).read_bytes())
         secret = bytes.fromhex(row["secret"])
         made = datetime.fromisoformat(row["made"])
     except (OSError, ValueError, KeyError, TypeError):
@@ -120,7 +120,7 @@ def make_key(logbook: Path, person_id: str, now: datetime) -> PrivateKey | None:
     except FileExistsError:
         # Another program made one in this moment, or what is there cannot be read.
         return key_of(logbook, person_id)
-    except (OSError, ValueError):
+    except (LogbookError, OSError, ValueError):
         return None
     return fresh
 
@@ -129,9 +129,7 @@ def keep_key(logbook: Path, key: PrivateKey) -> None:
     """Put a key in place of the one that a person has here; the one before stays as `.old`."""
     file = _file_of(logbook, key.person_id)
     try:
-        if file.exists():
-            file.replace(file.with_suffix(".old"))
-        _write(file, key)
+        _write(file, key, keep_as=file.with_suffix(".old"))
     except OSError as error:
         message = f"The key cannot be kept in {file.parent}: {error.strerror}."
         raise LogbookError("place", f"{message} Nothing was changed.") from error
@@ -143,6 +141,7 @@ def drop_key(logbook: Path, person_id: str) -> None:
         file = _file_of(logbook, person_id)
         for left in (file, file.with_suffix(".old")):
             left.unlink(missing_ok=True)
+        sweep(file)
 
 
 def _file_of(logbook: Path, person_id: str) -> Path:
@@ -151,23 +150,14 @@ def _file_of(logbook: Path, person_id: str) -> Path:
     return keys_folder(logbook) / f"{person_id}.key"
 
 
-def _write(file: Path, key: PrivateKey) -> None:
-    file.parent.mkdir(mode=0o700, parents=True, exist_ok=True)
-    draft = file.with_name(f".{file.name}.{secrets.token_hex(8)}.new")
+def _write(file: Path, key: PrivateKey, keep_as: Path | None = None) -> None:
     row = {
         "platebook": "private key: whoever has it signs as this person",
         "secret": key.secret.hex(),
         "made": key.made.isoformat(),
     }
-    try:
-        descriptor = os.open(draft, os.O_CREAT | os.O_EXCL | os.O_WRONLY, 0o600)
-        with os.fdopen(descriptor, "w", encoding="ascii") as stream:
-            stream.write(json.dumps(row) + "\n")
-            stream.flush()
-            os.fsync(stream.fileno())
-        put_in_place(draft, file)
-    finally:
-        draft.unlink(missing_ok=True)
+    with new_file(file, keep_as=keep_as) as draft:
+        draft.write_text(json.dumps(row) + "\n", encoding="ascii")
 
 
 def paper_code(secret: bytes) -> str:
@@ -181,7 +171,8 @@ def secret_in(typed: str) -> bytes:
     letters = re.sub(r"[\s-]", "", typed).upper().translate(_READ_AS)
     expected = _CODE_LETTERS + _CHECK_LETTERS
     if len(letters) != expected:
-        raise ValueError(f"read {len(letters)} letters, expected {expected}")
+        read = f"{len(letters)} letter{'' if len(letters) == 1 else 's'}"
+        raise ValueError(f"read {read}, expected {expected}")
     if odd := next((letter for letter in letters if letter not in _LETTERS), ""):
         raise ValueError(f"read {odd!r}, which no code has in it")
     number = 0

@@ -28,16 +28,15 @@ from platebook.reports.drawings.svg import (
     write,
     written,
 )
-from platebook.reports.text.figures import folded, hundredths, millimetres
+from platebook.reports.text.figures import folded, millimetres
+from platebook.reports.text.set_up_rows import SetUpRow, set_up_rows
 from platebook.trade.geometry.section import Across, Section, section_of
-from platebook.trade.setup_sheet import SeatAnswer, SetUpSheet, ToolChoice
-from platebook.trade.sizing import heights_in_words
+from platebook.trade.setup_sheet import SetUpSheet
 
 MARGIN = 8.0
 INSIDE = "To have the point inside:"
 ACROSS = 2
 A4_MM = (210.0, 297.0)
-Row = tuple[str, str, str]
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,61 +67,6 @@ class _Style:
 
 SINGLE = _Style(width=A4_MM[0] - 2 * MARGIN, letters=4.2)
 SHARED = _Style(width=(A4_MM[0] - (ACROSS + 1) * MARGIN) / ACROSS, letters=2.4)
-
-
-def card_rows(sizes: SetUpSheet) -> tuple[Row, ...]:
-    """What stands on the card: a name, a size, and what belongs to it, line by line."""
-    seat, hand, sheet = sizes.seat, sizes.hand, sizes.sheet
-    rows = [
-        _tool("pilot drill", sizes.pilot_drill),
-        _tool("opening bur", sizes.opening_bur),
-        _tool("seat bur", sizes.seat_bur),
-        _sunk(sizes),
-    ]
-    if seat.trial_stone_mm is not None and seat.trial_high_mm is not None:
-        low = seat.trial_high_mm if seat.trial_low_mm is None else seat.trial_low_mm
-        enough = f"deep enough: table {heights_in_words(seat.trial_high_mm, low)}"
-        rows.append(("trial stone", f"{seat.trial_stone_mm:.2f}", enough))
-    width = f"to {seat.diameter_high_mm:.2f} wide{_entering(seat)}"
-    rows.append(("seat", f"{seat.diameter_low_mm:.2f}", width))
-    fits, wide_, narrow = hand.in_100
-    misses = f"fits; {wide_} % too wide, {narrow} % too narrow"
-    rows.append(("chances", f"{fits} %", misses))
-    point = f"point {abs(sheet.culet_clearance_mm):.2f} {'out' if sheet.culet_out else 'inside'}"
-    under = f"{hundredths(sheet.ledge_mm)} under the girdle, {point}"
-    rows.append(("sheet", millimetres(sheet.thickness_mm), under))
-    if sizes.curve is not None:
-        walls = f"wall at the sides, {sizes.curve.wall_crest_mm:.2f} at most"
-        rows.append((sizes.curve.kind, f"{sizes.curve.wall_side_mm:.2f}", walls))
-    if sizes.spacing is not None:
-        rows.append(("between", f"{sizes.spacing.girdle_mm:.2f}", "metal left at the girdle"))
-    return tuple(rows)
-
-
-def _entering(seat: SeatAnswer) -> str:
-    """How the stone gets into a seat narrower than itself, in two words."""
-    if not seat.entry_tilt_deg:
-        return ""
-    if seat.method == "snap in":
-        return f", tip {seat.entry_tilt_deg:.0f}° or more"
-    return ", pressed in level" if seat.method == "push in" else ", open further"
-
-
-def _tool(name: str, tool: ToolChoice) -> Row:
-    floor = f", floor {tool.floor_deg:g}°" if tool.floor_deg is not None else ""
-    assumed = " assumed" if tool.floor_deg is not None and tool.angle_deg is None else ""
-    place = "to buy" if tool.from_ == "to buy" else tool.tool
-    speed = f", up to {tool.not_above_rpm // 100 * 100:.0f} rpm" if tool.not_above_rpm else ""
-    shape = tool.shape or "twist drill"
-    return name, f"{tool.choose_mm:.2f}", f"{shape}, {place}{floor}{assumed}{speed}"
-
-
-def _sunk(sizes: SetUpSheet) -> Row:
-    seat = sizes.seat
-    if seat.bur_sunk_mm is None:
-        return "sink bur", "-", "no depth brings the table level"
-    high = "" if seat.bur_sunk_high_mm is None else f"to {seat.bur_sunk_high_mm:.2f} "
-    return "sink bur", f"{seat.bur_sunk_mm:.2f}", f"{high}deep, its widest part"
 
 
 def card_svg(sizes: SetUpSheet, *, title: str = "") -> str:
@@ -170,10 +114,10 @@ def _texts(style: _Style, sizes: SetUpSheet) -> list[tuple[str, bool]]:
     return said
 
 
-def _remarks(style: _Style, sizes: SetUpSheet) -> list[tuple[Row, list[str]]]:
+def _remarks(style: _Style, sizes: SetUpSheet) -> list[tuple[SetUpRow, list[str]]]:
     """The rows with their remarks folded beside the section."""
     room = style.width - style.columns[1] - style.drawing - 2 * style.letters
-    return [(row, folded(row[2], style.fits(room))) for row in card_rows(sizes)]
+    return [(row, folded(row.whole, style.fits(room)) or [""]) for row in set_up_rows(sizes)]
 
 
 def _head(style: _Style, sizes: SetUpSheet) -> float:
@@ -205,9 +149,10 @@ def _card(
     write(root, (inset, y + 1.2 * style.step), title, size=1.15 * style.letters, bold=True)
     down = y + 2.2 * style.step
     ends, begins = style.columns
-    for (label, mm, _), remark in _remarks(style, sizes):
-        write(root, (inset, down), label, size=style.letters, colour=MUTED)
-        write(root, (x + ends, down), mm, size=style.letters, anchor="end", bold=True)
+    for row, remark in _remarks(style, sizes):
+        bold = not row.head
+        write(root, (inset, down), row.name, size=style.letters, colour=MUTED)
+        write(root, (x + ends, down), row.size, size=style.letters, anchor="end", bold=bold)
         for words in remark:
             write(root, (x + begins, down), words, size=style.letters)
             down += style.step

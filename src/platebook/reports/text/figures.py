@@ -58,6 +58,11 @@ def hundredths(length_mm: float) -> str:
     return f"{length_mm:.2f}"
 
 
+def in_whole_hundreds(turns: float | None) -> str:
+    """A speed limit rounded down to whole hundreds; empty for none."""
+    return "" if turns is None else f"{turns // 100 * 100:.0f}"
+
+
 _NO_BREAK = "\u00a0"
 _WITH_UNIT = re.compile(r"(?<=\d) (?=(?:mm|ga|in 100|degrees)\b|%)")
 """The blank between a number and its unit: a line does not end there."""
@@ -167,6 +172,14 @@ FINDINGS = {
 
 RETIRED = Sign("no longer so", "~", "◌")
 """What was well supported once, and later attempts do not bear out."""
+
+OUTCOMES = {
+    "good": Sign("good", "+", "●"),
+    "slight": Sign("slight", "~", "◐"),
+    "failed": Sign("failed", "x", "×"),
+    "": Sign("not judged", "·", "·"),
+}
+"""How a setting counts, the words of it everywhere; slight is good with a remark."""
 
 GRADES = {
     "passed": Sign("passed", "*", "■"),

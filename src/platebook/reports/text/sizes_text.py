@@ -1,12 +1,18 @@
 """The set-up sheet as a card for the bench, and the next exercise in words."""
 
-import textwrap
 from collections.abc import Sequence
 
 from platebook.advice.exercise import NextExercise, Run
 from platebook.practice.fields import steps_done
 from platebook.reports.drawings.section_text import section_text
-from platebook.reports.text.figures import count_of, folded, hundredths, millimetres
+from platebook.reports.text.figures import (
+    count_of,
+    folded,
+    hundredths,
+    in_whole_hundreds,
+    millimetres,
+)
+from platebook.reports.text.set_up_rows import TO_BUY, SetUpRow, set_up_rows
 from platebook.trade.geometry.section import Across
 from platebook.trade.setup_sheet import SetUpSheet, ToolChoice
 
@@ -34,9 +40,11 @@ def sizes_card(
     return (
         *_stone(sizes),
         "",
-        *(_tool("pilot drill", sizes.pilot_drill) if "drill" in does else ()),
-        *(_tool("opening bur", sizes.opening_bur) if "open" in does else ()),
-        *(_tool("seat bur", sizes.seat_bur) if "seat" in does else ()),
+        *table_lines(set_up_rows(sizes, does if part else None)),
+        "",
+        *(_why("pilot drill", sizes.pilot_drill) if "drill" in does else ()),
+        *(_why("opening bur", sizes.opening_bur) if "open" in does else ()),
+        *(_why("seat bur", sizes.seat_bur) if "seat" in does else ()),
         *(_speed(sizes) if "turn" in does else ()),
         *(("",) if "turn" in does else ()),
         *_seat(sizes),
@@ -77,21 +85,26 @@ def _stone(sizes: SetUpSheet) -> list[str]:
     return [*_row("Stone", text), *measured, *facts]
 
 
-def _tool(label: str, tool: ToolChoice) -> list[str]:
-    where = "in your drawer" if tool.from_ == "drawer" else "to buy"
-    nearest = ""
-    if tool.nearest_mm is not None and tool.from_ == "to buy":
-        nearest = f"; nearest in your drawer {millimetres(tool.nearest_mm)}, not near enough"
-    named = tool.tool.removeprefix(f"{tool.choose_mm:g} mm ")
-    head = f"{label:<13}{millimetres(tool.choose_mm):>6} mm  {named}, {where}{nearest}"
+def table_lines(rows: Sequence[SetUpRow]) -> list[str]:
+    """The set-up at a glance, a line a row."""
+    lines = []
+    for row in rows:
+        first = f"{row.name:<13}{row.size:>6}  "
+        lines += folded(row.whole, WIDTH, first=first, rest=" " * len(first)) or [first.rstrip()]
+    return lines
+
+
+def _why(label: str, tool: ToolChoice) -> list[str]:
+    """Why this size: what was wanted, by which rule, and what other rules would say."""
     why = f"wanted {millimetres(tool.target_mm)}: {tool.sentence} [{tool.rule}: {tool.source}]"
     others = [o for o in tool.others if abs(o.target_mm - tool.target_mm) >= SAME_SIZE_MM]
     if others:
         sizes = ", ".join(f"{o.rule} {millimetres(o.target_mm)}" for o in others)
         why += f"; other rules: {sizes}"
+    if tool.nearest_mm is not None and tool.from_ == TO_BUY:
+        why += f"; nearest in your drawer {millimetres(tool.nearest_mm)}, not near enough"
     angle = _row("", f"Reckoned with a {tool.angle}.") if tool.angle else []
-    heads = textwrap.wrap(head, WIDTH, subsequent_indent=" " * 24)
-    return [*heads, *_wrapped(" " * 13, why), *angle]
+    return [*_row(label, why), *angle]
 
 
 def _speed(sizes: SetUpSheet) -> list[str]:
@@ -102,7 +115,7 @@ def _speed(sizes: SetUpSheet) -> list[str]:
         ("seat bur", sizes.seat_bur),
     )
     limits = [
-        f"{name} {tool.not_above_rpm // 100 * 100:.0f}"
+        f"{name} {in_whole_hundreds(tool.not_above_rpm)}"
         for name, tool in named
         if tool.not_above_rpm is not None
     ]

@@ -17,6 +17,8 @@ from pathlib import Path
 
 from filelock import FileLock, Timeout
 
+from platebook.practice.text import json_in
+
 SUFFIX = ".draft.json"
 _HALF_WRITTEN = ".draft.part"
 OWNER = "draft_of"
@@ -180,7 +182,7 @@ def _owner_of(draft: Mapping[str, object]) -> Owner:
 
 def _read(path: Path) -> dict[str, object] | None:
     try:
-        draft = json.loads(path.read_text(encoding="utf-8"))
+        draft = json_in(path.read_bytes())
     except (OSError, ValueError):
         return None
     return draft if isinstance(draft, dict) else None

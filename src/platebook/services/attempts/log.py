@@ -19,10 +19,9 @@ from platebook.logbook.signing.known_keys import known_keys
 from platebook.logbook.signing.signatures import NOBODY_IN_USE, signatures_of, signed_count
 from platebook.practice.attempt import Attempt
 from platebook.practice.attempt_rows import write_row
-from platebook.practice.courses.course import SHEET_ROW, Course
-from platebook.practice.defects import GOOD
+from platebook.practice.courses.course import SHEET_ROW
 from platebook.practice.records import Inspection, name_key
-from platebook.practice.results import failed_in
+from platebook.practice.results import Outcome, failed_in, outcome_of
 from platebook.reports.text.figures import place_on_plate
 from platebook.reports.text.log_text import inspection_lines
 from platebook.services.from_others import read_ids
@@ -41,8 +40,6 @@ class Cursor:
 
 
 Looked = Literal["", "read", "new"]
-Outcome = Literal["", "good", "slight", "failed"]
-"""How an attempt counts: slight is good with a remark, and empty is not judged."""
 
 
 @dataclass(frozen=True)
@@ -265,16 +262,7 @@ def _outcomes(book: Logbook, attempts: Sequence[Attempt]) -> list[Outcome]:
     known = {s.setter_id: s for s in book.ask(setter_records.setters)}
     whose = {attempt.setter_id for attempt in attempts}
     courses = {setter_id: course_of(book, known.get(setter_id)) for setter_id in whose}
-    return [_outcome(attempt, courses[attempt.setter_id]) for attempt in attempts]
-
-
-def _outcome(attempt: Attempt, course: Course) -> Outcome:
-    fails = failed_in(course, attempt)
-    if fails is None:
-        return ""
-    if fails:
-        return "failed"
-    return "good" if attempt.result == (GOOD,) else "slight"
+    return [outcome_of(a, failed=failed_in(courses[a.setter_id], a)) for a in attempts]
 
 
 def log_row(

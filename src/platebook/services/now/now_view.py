@@ -13,6 +13,7 @@ from platebook.logbook import defaults
 from platebook.practice.attempt import Attempt
 from platebook.practice.courses.course import Grade
 from platebook.practice.fields import parts
+from platebook.practice.results import Outcome
 from platebook.practice.text import as_text
 from platebook.services.answers import Basis, basis_in, hand_of, sizes_at
 from platebook.services.attempts.form import (
@@ -66,7 +67,8 @@ class NowView:
     the next evening. `wants` says which tools the grade ahead wants that the drawer does not hold.
     `differs` are the tools of the set-up that are not those the sizes say.
     `grades` are the course's, by which a stone of another grade is told. `seeing` says that it is
-    time to judge a reference plate, empty where it is not.
+    time to judge a reference plate, empty where it is not. `last` says how the last eight whole
+    settings at this grade counted, oldest first.
     """
 
     setter: str
@@ -100,6 +102,7 @@ class NowView:
     next_time: str = ""
     wants: tuple[str, ...] = ()
     differs: tuple[SetUpDiffers, ...] = ()
+    last: tuple[Outcome, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -176,7 +179,7 @@ def now_at(
     sizes = sizes_at(basis, grade, hand)
     planned = _planned(advice, sizes, basis.drawer)
     set_up = {**set_up_for(grade, sizes, attempts, part=advice.part), **planned}
-    plate = plate_view(attempts, basis.plates)
+    plate = plate_view(attempts, basis.plates, course)
     days_since = days_since_practice(attempts, today)
     return NowView(
         setter=basis.setter.name,
@@ -209,7 +212,16 @@ def now_at(
         next_time=_next_time(basis, today, replay) if attempts else "",
         wants=_wants(basis, hand, replay, advice, sizes),
         differs=set_up_differs(set_up, sizes, planned=planned),
+        last=_last_at(basis, advice.grade),
     )
+
+
+def _last_at(basis: Basis, grade: str) -> tuple[Outcome, ...]:
+    from platebook.analysis.grades.whole_settings import whole_settings
+    from platebook.analysis.success.tally import last_outcomes
+
+    own = [s for s in whole_settings(basis.course, basis.attempts) if s.grade.id == grade]
+    return last_outcomes(own)
 
 
 def evening_words(basis: Basis, today: date) -> str:

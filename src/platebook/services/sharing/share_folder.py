@@ -25,7 +25,7 @@ from platebook.services.courses.waiting import CourseWaiting, waiting_in
 from platebook.services.files import with_home, write_new_bytes
 from platebook.services.people.doubles import names_borne, two_of_a_name
 from platebook.services.people.keys import new_key_words
-from platebook.services.progress_callback import Watch, unwatched
+from platebook.services.progress_callback import Watch, inside, unwatched
 from platebook.services.session import Refused, Session, opened, shipped
 from platebook.services.sharing.places.far import FarPlace
 from platebook.services.sharing.places.folder import Folder, read_file
@@ -244,7 +244,8 @@ class _Sharing:
                 left = known.waiting
             else:
                 try:
-                    mine, left = self._take_one(one, next(bundles), mine, let_in, read)
+                    way = Way(mine, watch=inside(watch, done, len(others)))
+                    mine, left = self._take_one(one, next(bundles), way, let_in, read)
                 except Unreachable as error:
                     raise Refused(
                         f"{error.sentence} Your own file is there; of {len(others)} bundles of "
@@ -260,15 +261,16 @@ class _Sharing:
         self,
         one: Lying,
         found: Bundle | Refused,
-        mine: Mine,
+        way: Way,
         let_in: Collection[str],
         read: _Read,
     ) -> tuple[Mine, tuple[Waiting, ...]]:
         """Take one bundle in; gives who is theirs from then on, and who waits in it."""
         theirs = _named(one, found)
-        mine, left, named = letting_in(self.book, theirs, mine, let_in, one.name)
+        mine, left, named = letting_in(self.book, theirs, way.mine, let_in, one.name)
         read.unnamed -= named
-        came = take_bundle(self.session, self.book, one.name, theirs, way=Way(mine))
+        way = dataclasses.replace(way, mine=mine)
+        came = take_bundle(self.session, self.book, one.name, theirs, way=way)
         read.received.append(came)
         self.before.remember(
             one,

@@ -22,7 +22,7 @@ from platebook.logbook.bundles.importing import Judged, Terms, take_in
 from platebook.practice.names import may_be_one
 from platebook.practice.records import Setter, name_key
 from platebook.practice.revision import Bundle
-from platebook.practice.text import clean
+from platebook.practice.text import clean, json_in
 from platebook.services.backups import copy_before
 from platebook.services.classes.terms import day_in, find_term, roll_of, term_in_words
 from platebook.services.files import read_whole, typed_path, write_anew
@@ -186,8 +186,8 @@ def begin_with_file(session: Session, typed: str) -> Session:
 def _read(file: Path) -> dict[str, object]:
     """What a start file says; Refused for another file."""
     try:
-        start = json.loads(read_whole(file))
-    except (ValueError, RecursionError) as error:
+        start = json_in(read_whole(file))
+    except ValueError as error:
         raise Refused(f"{file.name}: is {_NO_START}") from error
     if not isinstance(start, dict) or start.get("platebook") != "start":
         raise Refused(f"{file.name}: is {_NO_START}")

@@ -28,7 +28,7 @@ from platebook.tui.bench_session import BenchSession
 from platebook.tui.classroom.on_the_way import OnTheWay
 from platebook.tui.classroom.words import Looking, WantedPlate, keys_in_words, said_lines
 from platebook.tui.entry.entry import PART_KEYS
-from platebook.tui.now.words import PlateGrid
+from platebook.tui.parts.plate_grid import PlateGrid
 from platebook.tui.parts.text import line, stack, txt
 from platebook.tui.parts.widgets import OrderedInput, Words
 

@@ -58,8 +58,9 @@ class Entry:
     fields of the set-up and of "more" in the order shown. `known` are the values the attempt starts
     with and `origin` says where they are from; `answers` are those given now, "" where one was
     taken out. `defects` are pairs of defect and severity ("" = not given). `trail` holds the stops
-    behind this one. `attempt_id` names the attempt being corrected, None for a new one; `where`
-    and `criterion` are what the screen says about it. `grades` are the course's, to tell a stone of
+    behind this one, and `marked` is the key of the answer that the arrows point at, "" for none.
+    `attempt_id` names the attempt being corrected, None for a new one; `where` and `criterion` are
+    what the screen says about it. `grades` are the course's, to tell a stone of
     another grade, and `settled` the doubts that were answered. `differs` are tools of the set-up
     that are not those the set-up sheet says.
     """
@@ -77,6 +78,7 @@ class Entry:
     stop: str = RESULT
     trail: tuple[str, ...] = ()
     typed: str | None = None
+    marked: str = ""
     page: int = 0
     attempt_id: str | None = None
     where: str = ""
@@ -173,7 +175,7 @@ def with_result(entry: Entry, result: str, severity: str) -> Entry:
 def to_draft(entry: Entry) -> dict[str, object]:
     """The entry as plain values for the draft file; what the course and sizes say is read again."""
     plain = dataclasses.asdict(dataclasses.replace(entry, grades=(), differs=()))
-    del plain["grades"], plain["differs"]
+    del plain["grades"], plain["differs"], plain["marked"]
     return plain
 
 

@@ -55,7 +55,9 @@ def press(entry: Entry, sign: str) -> Entry:
 
 
 def go_on(entry: Entry) -> Entry:
-    """Take in what was typed and go to the next stop."""
+    """Take the answer marked, or what was typed, and go to the next stop."""
+    if entry.marked:
+        return press(dataclasses.replace(entry, marked=""), entry.marked)
     entry = _take_in(entry)
     if entry.stop == DOUBT:
         return _settle(entry, "")
@@ -106,7 +108,8 @@ def back(entry: Entry) -> Entry | None:
     entry = _take_in(entry)
     if not entry.trail:
         return None
-    return dataclasses.replace(entry, stop=entry.trail[-1], trail=entry.trail[:-1], page=0)
+    earlier = dataclasses.replace(entry, stop=entry.trail[-1], trail=entry.trail[:-1])
+    return dataclasses.replace(earlier, marked="", page=0)
 
 
 def visit(entry: Entry, stop: str) -> Entry:
@@ -114,7 +117,7 @@ def visit(entry: Entry, stop: str) -> Entry:
     trail = (*entry.trail, entry.stop)
     if stop in trail:
         trail = trail[: trail.index(stop)]
-    return dataclasses.replace(entry, stop=stop, trail=trail, typed=None, page=0)
+    return dataclasses.replace(entry, stop=stop, trail=trail, typed=None, marked="", page=0)
 
 
 def rub_out(entry: Entry) -> Entry:
@@ -154,8 +157,9 @@ def _take_in(entry: Entry) -> Entry:
 
 def _answer(entry: Entry, name: str, value: str) -> Entry:
     if value == entry.value(name) and name in {**entry.known, **entry.answers}:
-        return dataclasses.replace(entry, typed=None)
-    return dataclasses.replace(entry, answers={**entry.answers, name: value}, typed=None)
+        return dataclasses.replace(entry, typed=None, marked="")
+    answers = {**entry.answers, name: value}
+    return dataclasses.replace(entry, answers=answers, typed=None, marked="")
 
 
 def _judge(entry: Entry, sign: str) -> Entry:
@@ -177,7 +181,7 @@ def _weigh(entry: Entry, sign: str) -> Entry:
     if defect is None or sign not in {str(severity) for severity in SEVERITIES}:
         return entry
     weighed = tuple((d, sign if d == defect else s) for d, s in entry.defects)
-    return go_on(dataclasses.replace(entry, defects=weighed))
+    return go_on(dataclasses.replace(entry, defects=weighed, marked=""))
 
 
 def _open(entry: Entry, sign: str) -> Entry:

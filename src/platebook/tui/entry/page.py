@@ -7,11 +7,13 @@ from textual.containers import Horizontal, Vertical
 from textual.content import Content
 from textual.widgets import Digits
 
+from platebook.tui.entry.answers import drawn_answers, looked_at
 from platebook.tui.entry.entry import RESULT, Entry
 from platebook.tui.entry.questions import VERDICT_SIGNS, Question
 from platebook.tui.entry.words import page, rail, set_up_line, title
 from platebook.tui.now.start_keys import digit_hint
 from platebook.tui.now.words import go_line, where_of
+from platebook.tui.parts.term_picture import TermGallery, TermPicture
 from platebook.tui.parts.text import line, stack, txt
 from platebook.tui.parts.widgets import Words
 
@@ -26,6 +28,9 @@ VERDICTS = {
 }
 NOTHING = "—"
 LONGEST_LARGE = 8
+MOST_BESIDE = 8
+"""Answers that leave room for the large reading over them in a window of 24 lines."""
+
 ROOM_FOR_A_DIGIT = 6
 ROOM_FOR_A_SIZE = 27
 
@@ -78,6 +83,8 @@ class BigReading(Horizontal):
         digits.update(line(sign)[:LONGEST_LARGE] or NOTHING)
 
 
+EACH = "↑ ↓ show each one"
+OTHERS = "↑ ↓ show the others"
 LOOKING = "Looking for what comes next …"
 
 
@@ -89,10 +96,11 @@ class AttemptPage(Vertical):
         height: 1fr;
         #where { height: 1; padding: 0 1; color: $accent; text-style: bold; }
         #set-up { height: auto; min-height: 2; max-height: 4; padding: 0 1; }
-        #rail { width: 30; height: 1fr; padding: 0 1; border-right: solid $rule; }
+        #so-far { width: 30; height: 1fr; padding: 0 1; border-right: solid $rule; }
+        #rail { height: auto; margin: 0 0 1 0; }
         #stop { width: 1fr; height: 1fr; padding: 0 2; }
         #title { height: auto; }
-        #page { height: 1fr; }
+        #page { height: auto; margin: 0 0 1 0; }
         #told { height: auto; max-height: 4; padding: 0 1; color: $text-warning; }
     }
     """
@@ -102,11 +110,14 @@ class AttemptPage(Vertical):
         yield Words(id="where")
         yield Words(id="set-up")
         with Horizontal():
-            yield Words(id="rail")
+            with Vertical(id="so-far"):
+                yield Words(id="rail")
+                yield TermPicture()
             with Vertical(id="stop"):
                 yield Words(id="title")
                 yield BigReading()
                 yield Words(id="page")
+                yield TermGallery()
         yield Words(id="told")
 
     def show(self, entry: Entry, sentence: str) -> None:
@@ -114,7 +125,8 @@ class AttemptPage(Vertical):
         question, noted = entry.question(), _just_noted(entry)
         answer = entry.typed if entry.typed is not None else entry.value(entry.stop)
         digits = self.query_one(BigReading)
-        digits.display = question is not None or (entry.stop == RESULT and noted is not None)
+        few = question is not None and len(question.keys) <= MOST_BESIDE
+        digits.display = few or (entry.stop == RESULT and noted is not None)
         digits.show(question, answer if question is not None else "", noted)
         self._update("where", txt(entry.where))
         self._update("set-up", set_up_line(entry))
@@ -122,12 +134,23 @@ class AttemptPage(Vertical):
         self._update("title", title(entry))
         self._update("page", page(entry))
         self._update("told", txt(sentence))
+        self._draw(entry)
+
+    def _draw(self, entry: Entry) -> None:
+        """The answer looked at, large, and all of them where there is room."""
+        answers, word = drawn_answers(entry), looked_at(entry)
+        several = len(answers) > 1
+        hint = (OTHERS if word is not None else EACH) if several else ""
+        self.query_one(TermPicture).show(word, hint)
+        self.query_one(TermGallery).show(answers if several else (), entry.marked)
 
     def show_saved(
         self, headline: str, remedies: tuple[str, ...], following: "NowView | None"
     ) -> None:
         """Show what became of it, what now, and what comes next as soon as it is known."""
         self.query_one(BigReading).display = False
+        self.query_one(TermPicture).show(None, "")
+        self.query_one(TermGallery).show((), "")
         now_what = [txt("What now?", "bold"), *(txt(f"· {r}") for r in remedies), txt("")]
         coming = [txt(LOOKING, "$muted")]
         if following is not None:

@@ -15,6 +15,7 @@ from platebook.services.now.now_view import NowView, WhatNext, what_next
 from platebook.tui.base_screen import Answered, BenchScreen, Done, ServiceFailed, ToPage
 from platebook.tui.bench_session import BenchSession
 from platebook.tui.commands import command_for, page_of
+from platebook.tui.entry.answers import focus_of, look, looked_at
 from platebook.tui.entry.entry import (
     FINISH,
     RESULT,
@@ -40,11 +41,11 @@ from platebook.tui.entry.moves import (
 from platebook.tui.entry.page import AttemptPage
 from platebook.tui.entry.questions import Question, StraySize, stray_sentence
 from platebook.tui.entry.start import begin_entry, entry_from
-from platebook.tui.entry.words import focus_of
 from platebook.tui.now.start_keys import GOOD_ONE, foot_with_digits, means_something
 from platebook.tui.parts.widgets import KeyLine
 
 RESTORED = "This attempt was not saved; it is as you left it."
+NAMED = frozenset({"enter", "escape", "backspace", "up", "down"})
 READINGS_FIRST = "Readings are asked for this one: they come before the result."
 
 
@@ -52,6 +53,8 @@ class AttemptScreen(BenchScreen[Mapping[str, object] | None]):
     """Fills in one attempt after another; dismissed with the draft left unfinished, or None."""
 
     PLACE: ClassVar[str] = "attempt"
+    DEFAULT_CSS = "AttemptScreen.-narrow TermPicture { display: none; }"
+    HORIZONTAL_BREAKPOINTS = [(0, "-narrow"), (76, "-usual")]  # noqa: RUF012 - as Textual has it
 
     class Saved(Answered[Recorded]):
         """The logbook has taken the attempt, or says what is wrong with it."""
@@ -142,9 +145,11 @@ class AttemptScreen(BenchScreen[Mapping[str, object] | None]):
         return None if self.saved else focus_of(self.entry)
 
     def word_in_focus(self) -> tuple[str, str]:
-        """The field asked; the defect where it is asked how bad it is."""
-        defect = self.entry.severity_of()
-        return (RESULT, defect) if defect is not None else super().word_in_focus()
+        """The field asked, at the answer marked; the defect where it is asked how bad it is."""
+        word = None if self.saved else looked_at(self.entry)
+        if word is not None and (self.entry.marked or self.entry.severity_of()):
+            return word.field, word.value
+        return super().word_in_focus()
 
     def set_aside(self) -> None:
         """Leave the attempt as its draft for another page; a save under way goes first."""
@@ -176,7 +181,7 @@ class AttemptScreen(BenchScreen[Mapping[str, object] | None]):
     def _takes(self, event: events.Key) -> bool:
         if event.key == "question_mark" and not types(self.entry):
             return False
-        named = event.key in {"enter", "escape", "backspace"} or bool(page_of(event.key))
+        named = event.key in NAMED or bool(page_of(event.key))
         return event.is_printable or named
 
     def _take(self, event: events.Key) -> None:
@@ -224,6 +229,10 @@ class AttemptScreen(BenchScreen[Mapping[str, object] | None]):
                 self.sentence = f"{self._asked()}: nothing is noted yet. Enter again leaves it so."
             case "go_on":
                 self.entry = go_on(before)
+            case "look(-1)" | "look(1)":
+                # Nothing is answered by looking: what was said stands, and no draft is written.
+                self.entry = look(before, -1 if action == "look(-1)" else 1)
+                return
             case "rub_out":
                 self.entry = rub_out(before)
             case "another" if not types(before):

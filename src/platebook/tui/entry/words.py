@@ -9,6 +9,7 @@ from platebook.practice.defects import GOOD, looks_of, verdicts
 from platebook.practice.results import SEVERITIES
 from platebook.trade.cautions import BEFORE_A_PLATE, cautions_beside
 from platebook.trade.lengths import read_length
+from platebook.tui.entry.answers import focus_of
 from platebook.tui.entry.doubts import DOUBT, ways_out
 from platebook.tui.entry.entry import (
     ANOTHER,
@@ -19,13 +20,12 @@ from platebook.tui.entry.entry import (
     RESULT,
     ROWS_A_PAGE,
     SET_UP,
-    SEVERITY,
     Entry,
     result_text,
 )
 from platebook.tui.entry.moves import types
 from platebook.tui.entry.questions import VERDICT_SIGNS, Question, how_read, label_of
-from platebook.tui.parts.text import fit, line, stack, txt
+from platebook.tui.parts.text import MARK, fit, line, stack, txt
 
 if TYPE_CHECKING:
     from platebook.practice.doubts import Doubt
@@ -77,17 +77,6 @@ def title(entry: Entry) -> Content:
     if entry.stop == RESULT and entry.part:
         return stack(txt(TITLES[RESULT], "bold"), txt(entry.criterion, "$muted"))
     return txt(TITLES.get(entry.stop, entry.stop), "bold")
-
-
-def focus_of(entry: Entry) -> Question | None:
-    """The question of the stop; the look has its digits too, a list and the finish have none."""
-    if entry.stop in {RESULT, ANOTHER}:
-        return Question(RESULT, RESULT, tuple(entry.result_keys().items()), wanted=(GOOD,))
-    if (defect := entry.severity_of()) is not None:
-        looks = looks_of(defect)
-        keys = tuple((str(n), f"{w}: {looks.get(str(n), '')}") for n, w in SEVERITIES.items())
-        return Question(SEVERITY, f"how bad is {defect}?", keys, target="none")
-    return entry.question()
 
 
 def page(entry: Entry) -> Content:
@@ -181,11 +170,13 @@ def _rail_row(
     return Content.assemble("  ", (text, "" if stands else "$muted"))
 
 
-def _row(key: str, text: str, *, stands: bool = False, remark: str = "") -> Content:
+def _row(
+    key: str, text: str, *, stands: bool = False, remark: str = "", marked: bool = False
+) -> Content:
     return Content.assemble(
-        (f" {key} ", "bold $accent"),
+        (f"{MARK if marked else ' '}{key} ", "bold $accent"),
         ("● " if stands else "  "),
-        (text, "bold" if stands else ""),
+        (text, "bold" if stands or marked else ""),
         (f" {line(remark)}" if remark else "", "$muted"),
     )
 
@@ -198,24 +189,46 @@ def _options(entry: Entry, question: Question) -> Content:
             *stands, txt("Type it, then Enter. Enter alone leaves it as it stands.", "$muted")
         )
     rows = [
-        _row(key, line(v), stands=v == value, remark="  wanted" if v in question.wanted else "")
+        _row(
+            key,
+            line(v),
+            stands=v == value,
+            remark="  wanted" if v in question.wanted else "",
+            marked=key == entry.marked,
+        )
         for key, v in question.keys
     ]
-    leaves = "keeps it" if value else "leaves it empty"
+    enter = f"Enter {'keeps it' if value else 'leaves it empty'}."
     minded = (
         Content.assemble(("! ", "bold $text-warning"), (line(caution), "$muted"))
         for caution in (cautions_beside(*BEFORE_A_PLATE) if question.field == STATE else ())
     )
-    return stack(*rows, txt(""), txt(f"A digit answers; Enter {leaves}.", "$muted"), *minded)
+    says = _taking(entry) or f"A digit answers; {enter}"
+    return stack(*rows, txt(""), txt(says, "$muted"), *minded)
+
+
+def _taking(entry: Entry) -> str:
+    """What Enter takes where an answer is marked; empty where none is."""
+    focus = focus_of(entry)
+    if focus is None or not entry.marked:
+        return ""
+    return f"Enter takes {line(focus.value_for(entry.marked) or '').partition(':')[0]}."
 
 
 def _results(entry: Entry) -> Content:
     chosen = entry.results()
     rows = [
-        _row(key, f"{result:<10}", stands=result in chosen, remark=_check(entry, result))
+        _row(
+            key,
+            f"{result:<10}",
+            stands=result in chosen,
+            remark=_check(entry, result),
+            marked=key == entry.marked,
+        )
         for key, result in entry.result_keys().items()
     ]
-    return stack(*rows, txt(""), txt("Clean and dry, x10, one lamp.", "$muted"))
+    says = _taking(entry) or "Clean and dry, x10, one lamp."
+    return stack(*rows, txt(""), txt(says, "$muted"))
 
 
 def _check(entry: Entry, result: str) -> str:
@@ -228,10 +241,16 @@ def _severities(entry: Entry, defect: str) -> Content:
     weighed = dict(entry.defects).get(defect, "")
     looks = looks_of(defect)
     rows = [
-        _row(str(n), f"{word:<7}", stands=weighed == str(n), remark=looks.get(str(n), ""))
+        _row(
+            str(n),
+            f"{word:<7}",
+            stands=weighed == str(n),
+            remark=looks.get(str(n), ""),
+            marked=str(n) == entry.marked,
+        )
         for n, word in SEVERITIES.items()
     ]
-    return stack(*rows, txt(""), txt("Enter alone: clear.", "$muted"))
+    return stack(*rows, txt(""), txt(_taking(entry) or "Enter alone: clear.", "$muted"))
 
 
 def _finish(entry: Entry) -> Content:

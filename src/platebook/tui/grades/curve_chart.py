@@ -76,8 +76,8 @@ def _marks(steps: Sequence["CurveStep"], places: Sequence[float]) -> tuple[Serie
         good = tuple(place for place, step in pairs if step.good)
         failed = tuple(place for place, step in pairs if not step.good)
         return (
-            Series(good, (1.0,) * len(good), "+", colour="success"),
-            Series(failed, (0.0,) * len(failed), "x", colour="warning"),
+            Series(good, (1.0,) * len(good), "●", colour="good"),
+            Series(failed, (0.0,) * len(failed), "×", colour="failed"),
         )
     from platebook.analysis.success.tally import binned
 
@@ -88,7 +88,7 @@ def _marks(steps: Sequence["CurveStep"], places: Sequence[float]) -> tuple[Serie
             tuple(where[middle.number] for middle, _, _ in dots),
             tuple(share for _, share, _ in dots),
             "●",
-            colour="success",
+            colour="practised",
         ),
     )
 
@@ -96,7 +96,7 @@ def _marks(steps: Sequence["CurveStep"], places: Sequence[float]) -> tuple[Serie
 def _label(steps: Sequence["CurveStep"], *, by_date: bool) -> str:
     what = "date" if by_date else "setting"
     if len(steps) <= MOST_SIGNS:
-        return f"{what}   (+ good, x failed; good of 100, with 95 % band)"
+        return f"{what}   (● good, × failed; good of 100, with 95 % band)"
     each = -(-len(steps) // MOST_DOTS)
     return f"{what}   (● good of each {each}; line: good of 100, with 95 % band)"
 

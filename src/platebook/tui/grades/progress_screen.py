@@ -36,6 +36,7 @@ from platebook.tui.grades.curve_chart import all_line, curve_chart, now_line
 from platebook.tui.grades.own_lines import OwnLines
 from platebook.tui.parts.headline import NOTHING, Head, Headline, bar
 from platebook.tui.parts.plot import Plot
+from platebook.tui.parts.signs import GRADE_STYLES
 from platebook.tui.parts.text import MARK, fit, line, stack, txt
 from platebook.tui.parts.widgets import Words
 
@@ -45,14 +46,6 @@ if TYPE_CHECKING:
     from platebook.analysis.success.tally import Tally
 
 
-STYLES = {
-    "passed": "$text-success",
-    "practised": "bold $accent",
-    "tried": "$accent",
-    "to be signed off": "$text-success",
-    "slipping": "$text-warning",
-    "ahead": "$muted",
-}
 STEP = 2
 MANY = 5
 TALL = 32
@@ -105,7 +98,7 @@ class Stair(Widget):
             (" " + title, "bold" if place == self.chosen else ""),
             rest,
             " ",
-            (state, STYLES[grade.state]),
+            (state, GRADE_STYLES[grade.state]),
             f" {counts}  {points:>5}",
         )
 
@@ -269,7 +262,7 @@ def _head_of_grade(grade: "GradeProgress") -> Head:
     """The grade with its state and points, how it goes, what is ahead, and how many are to go."""
     state = f"{GRADES[grade.state].drawn} {grade.state}"
     title = Content.assemble(
-        (line(grade.title or grade.grade), "bold"), " ", (state, STYLES[grade.state])
+        (line(grade.title or grade.grade), "bold"), " ", (state, GRADE_STYLES[grade.state])
     )
     points = f" {grade.points} of {count_of(grade.promote_at, 'point')}"
     far = Content.assemble(bar(grade.points, grade.promote_at, 11), points)

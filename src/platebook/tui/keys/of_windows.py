@@ -63,6 +63,8 @@ OF_WINDOWS = (
         "Take the tools that the set-up sheet says, where the set-up has others.",
         ("attempt",),
     ),
+    Command("look(-1)", ("up",), "look", "Mark the answer above; Enter takes it.", ("attempt",)),
+    Command("look(1)", ("down",), "look", "Mark the answer below, to see it drawn.", ("attempt",)),
     Command(
         "skip",
         ("enter", "space"),

@@ -15,6 +15,7 @@ from textual.reactive import reactive
 from textual.scroll_view import ScrollView
 from textual.strip import Strip
 
+from platebook.reports.text.figures import OUTCOMES
 from platebook.tui.parts.text import MARK, fit
 
 if TYPE_CHECKING:
@@ -24,9 +25,7 @@ if TYPE_CHECKING:
 NEAR_THE_END = 50
 TICK = "*"
 """Stands before a row that is ticked."""
-OUTCOME_SIGNS = {"": "·", "good": "+", "slight": "~", "failed": "x"}
-"""Stands before the result: good, good with a remark, failed, not judged."""
-LOOK_SIGNS = {"": " ", "read": "○", "new": "●"}
+LOOK_SIGNS = {"": " ", "read": "◇", "new": "◆"}
 """Stands before a row that somebody else looked at, by whether its setter has read it."""
 
 NARROW = (
@@ -55,11 +54,11 @@ class LogTable(ScrollView, can_focus=True, inherit_bindings=False):
         overflow-x: hidden;
         scrollbar-size-vertical: 1;
         & .log-table--head { background: $panel; color: $accent; text-style: bold; }
-        & .log-table--marked { background: $primary 35%; text-style: bold; }
-        & .log-table--good { color: $text-success; }
-        & .log-table--slight { color: $accent; }
-        & .log-table--failed { color: $text-warning; text-style: bold; }
-        & .log-table--quiet { color: $text-muted; }
+        & .log-table--marked { background: $panel; text-style: bold; }
+        & .log-table--good { color: $good; }
+        & .log-table--slight { color: $slight; }
+        & .log-table--failed { color: $failed; text-style: bold; }
+        & .log-table--quiet { color: $muted; }
     }
     """
     COMPONENT_CLASSES: ClassVar[set[str]] = {
@@ -221,4 +220,4 @@ class LogTable(ScrollView, can_focus=True, inherit_bindings=False):
 
 
 def _text(row: "LogRow", name: str) -> str:
-    return OUTCOME_SIGNS[row.outcome] if name == "outcome" else str(getattr(row, name))
+    return OUTCOMES[row.outcome].drawn if name == "outcome" else str(getattr(row, name))

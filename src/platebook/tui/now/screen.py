@@ -15,6 +15,7 @@ from platebook.tui.base_screen import Answered, BenchScreen, Done, ToSeeing
 from platebook.tui.bench_session import BenchSession
 from platebook.tui.entry.questions import ENTER, Question, StraySize, question_of, stray_sentence
 from platebook.tui.now.seat_picture import SeatPicture
+from platebook.tui.now.set_up_table import SetUpTable, rows_of_now
 from platebook.tui.now.start_keys import (
     DECIMAL_KEYS,
     GOOD_ONE,
@@ -24,9 +25,10 @@ from platebook.tui.now.start_keys import (
     means_something,
     reading_by_digit,
 )
-from platebook.tui.now.words import PARTS, WORD_PARTS, PlateGrid, parts_of
+from platebook.tui.now.words import WORD_PARTS, parts_of
 from platebook.tui.parts.headline import Head, Headline
-from platebook.tui.parts.text import line, txt
+from platebook.tui.parts.plate_grid import PlateGrid
+from platebook.tui.parts.text import line, stack, txt
 from platebook.tui.parts.widgets import KeyLine, TitleLine, Words
 from platebook.tui.places import PLACES
 from platebook.tui.plate.sheet import DRAFT
@@ -38,6 +40,8 @@ if TYPE_CHECKING:
 
 
 PAGE = 8
+PARTS = (*Head.PARTS, *WORD_PARTS, "sizes")
+"""What a first sight keeps, by name."""
 NOT_AT_FIRST = {"throw_away", "suggested"}
 """Actions that nothing is there for before the logbook has answered."""
 
@@ -64,7 +68,7 @@ class NowScreen(BenchScreen[None]):
         #words { width: 1fr; height: 1fr; padding: 0 1; scrollbar-size-vertical: 1; }
         #words > Words { height: auto; margin: 0 0 1 0; }
         #bench { width: 38; height: 1fr; padding: 0 1; border-left: solid $rule; }
-        #sizes { height: auto; text-wrap: nowrap; text-overflow: ellipsis; }
+        #sizes { height: auto; }
     }
     NowScreen.-wide #bench { width: 56; }
     """
@@ -144,7 +148,7 @@ class NowScreen(BenchScreen[None]):
                 for part in WORD_PARTS:
                     yield Words(id=part)
             with Vertical(id="bench"):
-                yield Words(id="sizes")
+                yield SetUpTable()
                 yield SeatPicture()
                 yield PlateGrid()
 
@@ -325,7 +329,7 @@ class NowScreen(BenchScreen[None]):
         """Say how the evening went, and what comes next time."""
         if self.view is not None:
             said = (self.view.evening, self.view.pace, self.view.next_time)
-            self.tell(" ".join(filter(None, said)) or NO_EVENING)
+            self.tell("\n".join(filter(None, said)) or NO_EVENING)
 
     def action_second_look(self) -> None:
         """Judge three positions of the last day again."""
@@ -449,7 +453,8 @@ class NowScreen(BenchScreen[None]):
 
     def _parts(self, view: "NowView", *, unfinished: bool = False) -> dict[str, Content]:
         unfolded = view.steps_shown if self.steps is None else self.steps
-        return parts_of(view, unfolded=unfolded, minding=self.minding, unfinished=unfinished)
+        words = parts_of(view, unfolded=unfolded, minding=self.minding, unfinished=unfinished)
+        return {**words, "sizes": self.query_one(SetUpTable).told(rows_of_now(view))}
 
     def _show_parts(self, parts: Mapping[str, Content]) -> None:
         self.query_one(Headline).show_parts({name: parts[name] for name in Head.PARTS})
@@ -464,5 +469,8 @@ class NowScreen(BenchScreen[None]):
             sentences.append(UNFINISHED.format(what=what))
         elif not self.sentence:
             sentences += [WAITS.format(name=line(name or "somebody")) for name in self.waiting]
-        sentence = " ".join(filter(None, sentences))
-        self.query_one("#told", Words).say(txt(sentence))
+        said = " ".join(filter(None, sentences)).split("\n")
+        told = stack(*map(txt, said))
+        if not told and self.view is not None:
+            told = txt(self.view.evening, "$muted")
+        self.query_one("#told", Words).say(told)

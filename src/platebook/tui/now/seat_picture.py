@@ -32,7 +32,7 @@ INSET_ROWS = 6
 class SeatPicture(Widget):
     """The section of sheet, seat and stone for the set-up sheet shown."""
 
-    DEFAULT_CSS = "SeatPicture { height: 1fr; min-height: 5; }"
+    DEFAULT_CSS = "SeatPicture { height: 1fr; }"
 
     sizes: reactive["SetUpSheet | None"] = reactive(None)
     cut: reactive["Across"] = reactive("across")
@@ -86,7 +86,7 @@ def draw_seat(
     if width < LEAST_WIDTH or rows < LEAST_HEIGHT - 1:
         # The picture says at a glance what the line says in numbers.
         room = width >= LEAST_WIDTH and height >= LEAST_HEIGHT - 1
-        return draw(section, width, height) if room else sentence
+        return draw(section, width, height) if room else _whole_or_none(sentence, (width, height))
     gap = next(iter(gaps_of(section)), None)
     if gap is None or rows < TALL:
         return stack(draw(section, width, rows), sentence)
@@ -119,7 +119,13 @@ def _draw_curved(
     caption = txt(f"{cut} the {kind}; a cuts {other} it", "$muted")
     if width >= LEAST_WIDTH and height >= LEAST_HEIGHT:
         return stack(draw(section_of(sizes, cut=cut), width, height - 1), caption)
-    return sentence
+    return _whole_or_none(sentence, room)
+
+
+def _whole_or_none(sentence: Content, room: tuple[int, int]) -> Content:
+    """The sentence where all of it fits; half of it would mislead, and the table has the sizes."""
+    width, height = room
+    return sentence if len(sentence.wrap(width)) <= height else txt("")
 
 
 def paint(section: "Section", columns: int, rows: int, view: "Window | None" = None) -> Content:

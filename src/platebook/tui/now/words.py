@@ -1,36 +1,32 @@
-"""The next exercise as words on the screen, and the plate with its positions."""
+"""The next exercise as words on the screen."""
 
-from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING
 
 from textual.content import Content
-from textual.reactive import reactive
-from textual.widget import Widget
 
 from platebook.analysis.grades.states import TO_BE_PASSED
 from platebook.analysis.success.share_good import share_words
 from platebook.reports.text.figures import (
+    FINDINGS,
     GRADES,
     PARTS_DO_NOT_COUNT,
+    RETIRED,
     count_of,
     outlook_words,
 )
 from platebook.tui.now.start_keys import digit_hint
 from platebook.tui.parts.headline import Head, bar
-from platebook.tui.parts.text import fit, line, stack, txt
+from platebook.tui.parts.signs import outcome_signs
+from platebook.tui.parts.text import line, stack, txt
 
 if TYPE_CHECKING:
     from platebook.services.now.minding import Minding
     from platebook.services.now.now_view import NowView
-    from platebook.services.plates import PlateCell, PlateView
-    from platebook.trade.setup_sheet import SeatAnswer, SetUpSheet, ToolChoice
 
 
-NAME = 12
 SET_ASIDE = frozenset({"chosen", "block", "plate"})
 """Purposes that set the suggestion aside; what it would be is told with them."""
 WORD_PARTS = ("exercise", "standing", "steps", "why", "cautions")
-PARTS = (*Head.PARTS, *WORD_PARTS, "sizes")
 
 GO_ON = "Enter goes on where you left off; what is new starts after that."
 
@@ -38,7 +34,7 @@ GO_ON = "Enter goes on where you left off; what is new starts after that."
 def parts_of(
     view: "NowView", *, unfolded: bool, minding: "Minding | None" = None, unfinished: bool = False
 ) -> dict[str, Content]:
-    """All parts of Now by name; the steps are empty where they are folded away.
+    """All words of Now by name; the steps are empty where they are folded away.
 
     `minding` is what the findings say today, None before they stand. While something is
     `unfinished` no key starts anything new.
@@ -50,20 +46,9 @@ def parts_of(
         "exercise": stack(*first, exercise_part(view), keys),
         "standing": standing_part(view),
         "steps": steps_part() if unfolded else txt(""),
-        "why": why_part(view),
+        "why": why_part(view, minding),
         "cautions": cautions_part(view),
-        "sizes": _sizes_of(view),
     }
-
-
-def _sizes_of(view: "NowView") -> Content:
-    if view.sizes is None:
-        return txt("")
-    from platebook.practice.fields import steps_done
-
-    advice = view.advice
-    does = steps_done("part", advice.part) if advice.part else None
-    return sizes_part(view.sizes, does, {d.field: d.carried for d in view.differs})
 
 
 def where_of(view: "NowView") -> str:
@@ -96,14 +81,15 @@ def head_of(view: "NowView", minding: "Minding | None" = None) -> Head:
 
 
 def _how_far(view: "NowView") -> Content:
-    """The grade's points as a bar, its state, and the share that comes out good now."""
+    """The grade's points as a bar and its state; the last eight, and the share good now."""
     advice = view.advice
     sign = GRADES[advice.state]
     points = f"{view.points} of {count_of(view.promote_at, 'point')}"
     share = share_words(advice.good_now, advice.good_now_low, advice.good_now_high)
     said = f"{sign.drawn} {sign.words}, {points}"
-    said = f"{said} · {share}" if share else said
-    return Content.assemble(bar(view.points, view.promote_at, 11), f" {said}")
+    far = Content.assemble(bar(view.points, view.promote_at, 11), f" {said}")
+    known = [said for said in (outcome_signs(view.last), txt(share)) if said]
+    return stack(far, Content("  ").join(known)) if known else far
 
 
 def exercise_part(view: "NowView") -> Content:
@@ -138,13 +124,13 @@ def _planned(view: "NowView") -> str:
 
 
 def mind_part(minding: "Minding | None") -> Content:
-    """What the findings say today: thanks for what has gone, then what to mind."""
+    """What the findings say today: thanks for what has gone, then what to mind, in a line each."""
     if minding is None:
         return txt("")
     thanks, mind = minding.thanks, minding.mind
     return stack(
-        *([txt(thanks.line, "$text-success")] if thanks is not None else []),
-        *([txt(mind.line, "bold")] if mind is not None else []),
+        *([txt(thanks.brief, "$good")] if thanks is not None else []),
+        *([txt(f"{FINDINGS[mind.status].drawn} {mind.brief}", "bold")] if mind is not None else []),
     )
 
 
@@ -159,15 +145,27 @@ def asked_part(view: "NowView") -> Content:
     return Content.assemble(("No readings asked: ", "bold"), "g then Enter logs a good one")
 
 
-def why_part(view: "NowView") -> Content:
-    """Why this exercise, one sentence a line, what is set aside, and what the drawer lacks."""
+def why_part(view: "NowView", minding: "Minding | None" = None) -> Content:
+    """Why this exercise, what is set aside, what the findings count, and what the drawer lacks."""
     aside = view.advice.changes if view.advice.purpose in SET_ASIDE else ()
     seeing = (view.seeing,) if view.seeing else ()
     return stack(
         txt("why", "$muted"),
         *(txt(f"· {why}") for why in (*view.advice.why, *aside, *seeing)),
+        *_counted(minding),
         *(Content.assemble(("! ", "bold $text-warning"), line(w)) for w in view.wants),
     )
+
+
+def _counted(minding: "Minding | None") -> list[Content]:
+    """What the line in the headline rests on, with how sure it is."""
+    said = (minding.thanks, minding.mind) if minding is not None else ()
+    known = [each for each in said if each is not None]
+    signs = [RETIRED if each.gone else FINDINGS[each.status] for each in known]
+    return [
+        txt(f"{sign.drawn} {sign.title}: {each.counts}")
+        for sign, each in zip(signs, known, strict=True)
+    ]
 
 
 def standing_part(view: "NowView") -> Content:
@@ -214,190 +212,10 @@ def empty_part() -> Content:
     )
 
 
-def sizes_part(
-    sizes: "SetUpSheet",
-    does: frozenset[str] | None = None,
-    carried: Mapping[str, str] | None = None,
-) -> Content:
-    """The set-up sheet in a few lines: what to take for this stone, and what the sheet will do.
-
-    `does` are the steps that the setter does, None for all of them; what serves other steps is not
-    shown, for it was prepared. `carried` are the sizes by field that the set-up carried over has
-    instead of these.
-    """
-    seat, sheet, hand = sizes.seat, sizes.sheet, sizes.hand
-    tilt = _tilt(seat)
-    fits, wide, narrow = hand.in_100
-    tools = (
-        ("drill", "pilot drill", sizes.pilot_drill, "pilot_mm"),
-        ("open", "opening bur", sizes.opening_bur, "opening_bur_mm"),
-        ("seat", "seat bur", sizes.seat_bur, "seat_bur_mm"),
-    )
-    shown = []
-    for step, name, tool, field in tools:
-        if does is None or step in does:
-            shown.append(_tool(name, tool))
-            shown += _instead((carried or {}).get(field))
-    if does is not None and "seat" not in does:
-        prepared = [
-            _size("seat", f"{seat.diameter_low_mm:.2f}-{seat.diameter_high_mm:.2f}", "prepared"),
-            _size("", f"{seat.depth_mm:.2f}", "deep"),
-            _size("sheet", f"{sheet.thickness_mm:.2f}", "holds" if sheet.holds else "too thin"),
-        ]
-        turning = _slowest(sizes) if shown else []
-        return stack(*shown, *turning, *(prepared if {"level", "burnish"} & does else []))
-    return stack(
-        *shown,
-        *_slowest(sizes),
-        _size("seat", f"{seat.diameter_low_mm:.2f}-{seat.diameter_high_mm:.2f}", f"wide {tilt}"),
-        *_depth(seat),
-        _size("sheet", f"{sheet.thickness_mm:.2f}", "holds" if sheet.holds else "too thin"),
-        *_walls(sizes),
-        _size(
-            _whose(sizes),
-            f"{hand.overcut_mm:+.2f}",
-            f"fits {fits} %",
-        ),
-        _size(
-            "too wide",
-            f"{wide} %",
-            f"narrow {narrow} %",
-        ),
-        *([_size("", str(hand.from_attempts), "seats read")] if hand.from_attempts else []),
-    )
-
-
-def _walls(sizes: "SetUpSheet") -> list[Content]:
-    """The metal left above the girdle where curved metal has fallen furthest."""
-    if sizes.curve is None:
-        return []
-    return [_size("wall", f"{sizes.curve.wall_side_mm:.2f}", "at the sides")]
-
-
-def _tilt(seat: "SeatAnswer") -> str:
-    """How the stone gets into the seat that is expected, in two words."""
-    if not seat.entry_tilt_deg:
-        return "level"
-    if seat.method == "snap in":
-        return f"tip {seat.entry_tilt_deg:.0f}°+"
-    return "press in" if seat.method == "push in" else "open more"
-
-
-def _depth(seat: "SeatAnswer") -> list[Content]:
-    """How far the bur's widest part goes down, and the trial table that means deep enough."""
-    if seat.bur_sunk_mm is None:
-        return [_size("sink bur", "", "nowhere level")]
-    rows = [_size("sink bur", f"{seat.bur_sunk_mm:.2f}", "its wide part")]
-    if seat.trial_stone_mm is not None and seat.trial_high_mm is not None:
-        trial = f"trial {seat.trial_stone_mm:.2f}"
-        rows.append(_size(trial, f"{seat.trial_high_mm:+.2f}", "table: enough"))
-    return rows
-
-
-def _whose(sizes: "SetUpSheet") -> str:
-    if sizes.hand.from_attempts:
-        return "your hand"
-    return "by your class" if sizes.hand.from_class else "by custom"
-
-
-def _slowest(sizes: "SetUpSheet") -> list[Content]:
-    """The lowest of the three limits: a tool that turns no faster keeps all of them."""
-    limits = (sizes.pilot_drill, sizes.opening_bur, sizes.seat_bur)
-    names = ("drill", "opening", "seat bur")
-    known = [
-        (tool.not_above_rpm, name)
-        for name, tool in zip(names, limits, strict=True)
-        if tool.not_above_rpm is not None
-    ]
-    if not known:
-        return []
-    lowest, name = min(known)
-    return [_size("not above", f"{lowest // 100 * 100:.0f}", f"rpm, {name}")]
-
-
-def _instead(carried: str | None) -> list[Content]:
-    """The size that the set-up carried over has instead, where it is another one."""
-    if carried is None:
-        return []
-    row = Content.assemble((fit("! set-up has", NAME), "bold $text-warning"), f"{carried:>9} ")
-    return [Content.assemble(row, "carried over")]
-
-
-def _tool(name: str, tool: "ToolChoice") -> Content:
-    place = "to buy" if tool.from_ == "to buy" else tool.tool
-    return _size(name, f"{tool.choose_mm:.2f}", place)
-
-
-def _size(name: str, size: str, remark: str) -> Content:
-    return Content.assemble((fit(name, NAME), "$muted"), (f"{size:>9} ", "bold"), line(remark))
-
-
 def _practised(view: "NowView") -> str:
-    if view.evening:
-        return f"{count_of(view.attempts, 'attempt')}. {view.evening}"
     days = ""
     if view.days_since is not None:
         days = {0: ", last today", 1: ", last yesterday"}.get(
             view.days_since, f", last {view.days_since} days ago"
         )
     return f"{count_of(view.attempts, 'attempt')}{days}"
-
-
-HOLE = 5
-"""Cells of one position besides its number."""
-FREE = " "
-GOOD, GOOD_HOLE = "+", "●"
-
-
-class PlateGrid(Widget):
-    """Positions in rows, as on the plate: round holes, each filled by how its setting came out.
-
-    A good one is full, a failed one holds the letter of its defect, and a free one is empty.
-
-    `marks` are signs to stand behind positions, such as the ones drawn at random.
-    """
-
-    DEFAULT_CSS = "PlateGrid { height: auto; }"
-
-    plate: reactive["PlateView | None"] = reactive(None, layout=True)
-    marks: reactive["Mapping[str, str]"] = reactive({})
-
-    @property
-    def across(self) -> int:
-        """How many positions stand in a row."""
-        fits = max(self.size.width // (self._number_width + HOLE), 1)
-        wanted = self.plate.across if self.plate is not None else None
-        return min(wanted or fits, fits)
-
-    @property
-    def _number_width(self) -> int:
-        """Positions are numbers of two digits, as a rule; longer ones are cut at three."""
-        cells = self.plate.cells if self.plate is not None else ()
-        return min(3, max((2, *(len(cell.position) for cell in cells))))
-
-    def render(self) -> Content:
-        """The plate's name over its positions."""
-        if self.plate is None:
-            return txt("")
-        name = txt(f"Plate {line(self.plate.name)}" if self.plate.name else "Plate", "bold")
-        across, cells = self.across, self.plate.cells
-        rows = [cells[i : i + across] for i in range(0, len(cells), across)]
-        return Content("\n").join([name, *(self._row(row) for row in rows)])
-
-    def _row(self, cells: "Sequence[PlateCell]") -> Content:
-        return Content("").join(self._cell(cell) for cell in cells)
-
-    def _cell(self, cell: "PlateCell") -> Content:
-        assert self.plate is not None
-        upcoming = cell.position == self.plate.next_position
-        number, behind = (
-            fit(cell.position, self._number_width),
-            fit(self.marks.get(cell.position, ""), 1),
-        )
-        within = GOOD_HOLE if cell.sign == GOOD else fit(cell.sign or FREE, 1)
-        if upcoming:
-            return Content.assemble(
-                ("▸", "$accent"), (number, "bold"), (f"({within})", "bold reverse"), behind
-            )
-        style = {"": "$muted", "good": "$text-success"}.get(cell.result, "bold $text-warning")
-        return Content.assemble(" ", (number, "$muted"), (f"({within})", style), behind)

@@ -13,7 +13,7 @@ from textual.containers import Horizontal, Vertical
 from textual.content import Content
 from textual.widgets import Digits
 
-from platebook.tui.parts.text import stack, txt
+from platebook.tui.parts.text import txt
 from platebook.tui.parts.widgets import Words
 
 BAR = 20
@@ -48,8 +48,8 @@ class Head:
         }
 
 
-class Headline(Horizontal):
-    """A band under the title line."""
+class Headline(Vertical):
+    """A band under the title line: what it says beside the number, what to mind under both."""
 
     can_focus = False
     DEFAULT_CSS = """
@@ -57,7 +57,8 @@ class Headline(Horizontal):
         height: auto; min-height: 1; padding: 0 1; background: $surface;
         border-left: outer $primary;
     }
-    Headline > Vertical { width: 1fr; height: auto; }
+    Headline > Horizontal { height: auto; }
+    Headline Vertical { width: 1fr; height: auto; }
     Headline Words { height: auto; }
     Headline #title { text-style: bold; color: $accent; }
     Headline #number { width: auto; margin: 0 0 0 1; height: 3; color: $accent; text-style: bold; }
@@ -67,12 +68,13 @@ class Headline(Horizontal):
 
     def compose(self) -> ComposeResult:
         """Words on the left, the number and what it counts on the right."""
-        with Vertical():
-            yield Words(id="title")
-            yield Words(id="far")
-            yield Words(id="mind")
-        yield Digits("", id="number")
-        yield Words(id="caption")
+        with Horizontal():
+            with Vertical():
+                yield Words(id="title")
+                yield Words(id="far")
+            yield Digits("", id="number")
+            yield Words(id="caption")
+        yield Words(id="mind")
 
     def __init__(self, waiting: str = "") -> None:
         super().__init__()
@@ -99,8 +101,8 @@ class Headline(Horizontal):
         self._parts = parts
         shown = {name: parts.get(name, NOTHING) for name in Head.PARTS}
         if 0 < self.size.width < NARROW and shown["number"].plain:
-            count = txt(f"{shown['number'].plain} {shown['caption'].plain}", "bold")
-            shown |= {"far": stack(count, shown["far"]), "number": NOTHING, "caption": NOTHING}
+            count = txt(f"{shown['number'].plain} {shown['caption'].plain}  ", "bold")
+            shown |= {"far": count + shown["far"], "number": NOTHING, "caption": NOTHING}
         for name in ("title", "far", "mind", "caption"):
             self.query_one(f"#{name}", Words).say(shown[name])
         number = shown["number"].plain

@@ -1,6 +1,7 @@
 """The colours of the bench: pitch, copper and silver; in the dark, by day, in high contrast.
 
-No colour carries a meaning alone: a sign or a word stands beside it.
+No colour carries a meaning alone: a sign or a word stands beside it. The five of `signs` were
+looked for by computer: every two of them stand apart for usual and for colour-blind eyes.
 """
 
 from textual.theme import Theme
@@ -23,6 +24,11 @@ BENCH = Theme(
         "rule": "#4a4138",
         "metal": "#c98a5b",
         "stone": "#d5dfe3",
+        "good": "#aee3b8",
+        "slight": "#f2e15a",
+        "failed": "#f16744",
+        "practised": "#6a9fc6",
+        "unknown": "#9a938c",
         "input-cursor-background": "#e0a370",
         "input-selection-background": "#c98a5b 40%",
     },
@@ -46,6 +52,11 @@ DAYLIGHT = Theme(
         "rule": "#b9ab98",
         "metal": "#8a4b1f",
         "stone": "#33454d",
+        "good": "#122f2a",
+        "slight": "#3c2601",
+        "failed": "#a9340c",
+        "practised": "#285c91",
+        "unknown": "#60564c",
         "input-cursor-background": "#7a3d12",
     },
 )
@@ -68,6 +79,11 @@ CONTRAST = Theme(
         "rule": "#ffffff",
         "metal": "#ffb000",
         "stone": "#ffffff",
+        "good": "#ffffff",
+        "slight": "#ffff00",
+        "failed": "#ffb000",
+        "practised": "#ffffff",
+        "unknown": "#ffffff",
         "input-cursor-background": "#ffff00",
     },
 )

@@ -168,11 +168,11 @@ class LongBar(Horizontal):
         yield ProgressBar(show_eta=False, show_percentage=False)
         yield Words()
 
-    def show(self, done: int, of: int) -> None:
+    def show(self, done: float, of: int) -> None:
         """Come up, or go on; without a number of steps the bar only moves."""
         self.add_class("-shown")
         self.query_one(ProgressBar).update(total=of or None, progress=done)
-        steps = f"{done} of {of}. {STOPS}" if of else STOPS
+        steps = f"{int(done)} of {of}. {STOPS}" if of else STOPS
         self.query_one(Words).show(txt(steps))
 
     def hide(self) -> None:

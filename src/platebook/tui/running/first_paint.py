@@ -17,6 +17,7 @@ from textual.content import Content, Span
 
 from platebook import __version__
 from platebook.logbook.file.place import answers_folder, first_sight_file
+from platebook.practice.text import json_in
 
 
 def today_here() -> date:
@@ -57,8 +58,8 @@ class FirstSight:
 
     def last(self) -> Sight | None:
         """The last sight, where all that it rests on is as it was."""
-        with contextlib.suppress(OSError, ValueError, KeyError, TypeError):
-            kept = json.loads(first_sight_file(self._logbook).read_text(encoding="utf-8"))
+        with contextlib.suppress(OSError, ValueError, KeyError, TypeError, AttributeError):
+            kept = json_in(first_sight_file(self._logbook).read_bytes())
             if kept["mark"] and kept["mark"] == self.mark():
                 parts = {name: _content(words) for name, words in kept["parts"].items()}
                 return Sight(str(kept["who"]), bool(kept["invented"]), parts)

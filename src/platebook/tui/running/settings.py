@@ -14,6 +14,8 @@ from pathlib import Path
 
 import platformdirs
 
+from platebook.practice.text import json_in
+
 FILE_NAME = "settings.json"
 
 
@@ -57,7 +59,7 @@ def _read(file: Path) -> Settings:
     """What the file says of settings that are known, of their kind; the usual ones for the rest."""
     usual = Settings()
     try:
-        kept = json.loads(file.read_text(encoding="utf-8"))
+        kept = json_in(file.read_bytes())
     except (OSError, ValueError):
         return usual
     if not isinstance(kept, dict):

@@ -95,7 +95,7 @@ def box(role: Role, left: float, top: float, right: float, bottom: float) -> Are
 
 
 def arrow(start: Point, end: Point, *, both: bool = False) -> tuple[Line, ...]:
-    """An arrow that says where something moves; `both` ways where it goes to and fro."""
+    """An arrow that says where something moves; `both` ways where it goes back and forth."""
     ends = ((start, end), (end, start)) if both else ((start, end),)
     heads = (_head(*pair) for pair in ends)
     return (Line("fault", (start, end)), *heads)

@@ -172,7 +172,7 @@ def push_test() -> Scene:
 
 
 def clean_up() -> Scene:
-    """A felt stick goes to and fro over the finished surface."""
+    """A felt stick goes back and forth over the finished surface."""
     drawn = stone_at()
     felt = box("tool", -0.1, -0.45, 1.9, -0.04)
     parts: Parts = (

@@ -1,0 +1,73 @@
+"""The set-up as a table at the bench: tool, size, where it is, how far to cut."""
+
+from collections.abc import Sequence
+from typing import TYPE_CHECKING
+
+from textual.content import Content
+
+from platebook.reports.text.figures import folded
+from platebook.tui.parts.text import line, stack
+from platebook.tui.parts.widgets import Words
+
+if TYPE_CHECKING:
+    from platebook.reports.text.set_up_rows import SetUpRow
+    from platebook.services.now.now_view import NowView
+
+NAME, SIZE = 11, 5
+NARROW = 35
+"""Cells of the table on the smallest screen, where its own width is not known yet."""
+ROOMY = 50
+"""From so many cells on a row tells all that belongs to it."""
+TALL = 30
+"""From so many lines of the window on every row is shown (judgement)."""
+
+
+class SetUpTable(Words):
+    """The table in the width that it has; nothing in it is cut off."""
+
+    def __init__(self) -> None:
+        super().__init__(id="sizes")
+        self._rows: tuple[SetUpRow, ...] = ()
+
+    def on_resize(self) -> None:
+        """Fold what is told to the new width."""
+        if self._rows:
+            self.show(self.told(self._rows))
+
+    def told(self, rows: "Sequence[SetUpRow]") -> Content:
+        """These rows as they stand in this width, to be shown; they are kept for another width."""
+        self._rows = tuple(rows)
+        tall = self.app.size.height >= TALL
+        return set_up_table(rows, self.content_size.width or NARROW, every_row=tall)
+
+
+def rows_of_now(view: "NowView") -> "tuple[SetUpRow, ...]":
+    """The rows for what comes next; none where no sizes are known for it."""
+    if view.sizes is None:
+        return ()
+    from platebook.practice.fields import steps_done
+    from platebook.reports.text.set_up_rows import set_up_rows
+
+    part = view.advice.part
+    does = steps_done("part", part) if part else None
+    return set_up_rows(view.sizes, does, {d.field: d.carried for d in view.differs})
+
+
+def set_up_table(
+    rows: "Sequence[SetUpRow]", width: int = NARROW, *, every_row: bool = True
+) -> Content:
+    """The rows in so many cells, words folded beside their size."""
+    shown = (row for row in rows if every_row or row.always)
+    return stack(*(part for row in shown for part in _lines(row, width)))
+
+
+def _lines(row: "SetUpRow", width: int) -> list[Content]:
+    words = line(row.whole if width >= ROOMY else row.said)
+    room = max(width - NAME - SIZE - 1, 8)
+    first, *more = folded(words, room) or [""]
+    name = "bold $text-warning" if row.warns else "$muted"
+    size, said = ("$muted", "$muted") if row.head else ("bold", "")
+    head = Content.assemble(
+        (f"{line(row.name):<{NAME}}", name), (f"{line(row.size):>{SIZE}} ", size), (first, said)
+    )
+    return [head, *(Content(f"{'':{NAME + SIZE + 1}}{text}") for text in more)]

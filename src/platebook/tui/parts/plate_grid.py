@@ -1,0 +1,130 @@
+"""The plate with its positions, as it lies on the bench: in a grid, or where room is short a row.
+
+A hole is filled by how its setting came out, by the signs and colours of `signs`: full for a good
+one, half for a slight fault, with the letter of its defect for a failed one, and a free one is
+empty.
+"""
+
+from collections.abc import Mapping, Sequence
+from typing import TYPE_CHECKING
+
+from rich.cells import cell_len
+from textual.content import Content
+from textual.reactive import reactive
+from textual.widget import Widget
+
+from platebook.reports.text.figures import OUTCOMES
+from platebook.tui.parts.signs import OUTCOME_STYLES
+from platebook.tui.parts.text import fit, line, stack, txt
+
+if TYPE_CHECKING:
+    from platebook.services.plates import PlateCell, PlateView
+
+HOLE = 5
+"""Cells of one position besides its number."""
+FREE, FREE_IN_A_ROW = " ", "○"
+LARGE, LARGE_ROWS = 7, 3
+"""Cells and lines of one position that is drawn large."""
+
+
+def filled(cell: "PlateCell", free: str = FREE) -> tuple[str, str]:
+    """What is seen in the hole of a position, and its style."""
+    if not cell.sign:
+        return free, "$unknown"
+    if cell.outcome in {"good", "slight"}:
+        return OUTCOMES[cell.outcome].drawn, OUTCOME_STYLES[cell.outcome]
+    return fit(cell.sign, 1), OUTCOME_STYLES[cell.outcome]
+
+
+def plate_row(plate: "PlateView", marked: str = "", width: int = 80) -> Content:
+    """The plate in a row of holes, the position `marked` in brackets; in lines of this width."""
+    name = txt(f"plate {line(plate.name)} " if plate.name else "plate ", "$muted")
+    holes = [
+        Content.assemble("[" if cell.position == marked else " ", (sign, style))
+        + Content("]" if cell.position == marked else "")
+        for cell in plate.cells
+        for sign, style in (filled(cell, FREE_IN_A_ROW),)
+    ]
+    lines, room = [name], width - cell_len(name.plain)
+    for hole in holes:
+        if room < (size := cell_len(hole.plain)):
+            lines, room = [*lines, Content("")], width
+        lines[-1] += hole
+        room -= size
+    return stack(*lines)
+
+
+class PlateGrid(Widget):
+    """Positions in rows, as on the plate, round holes, each filled by how its setting came out.
+
+    `marks` are signs to stand behind positions, such as the ones drawn at random. With `large` each
+    hole is as large as a hole can be drawn, where the width allows a row of them.
+    """
+
+    DEFAULT_CSS = "PlateGrid { height: auto; }"
+
+    plate: reactive["PlateView | None"] = reactive(None, layout=True)
+    marks: reactive["Mapping[str, str]"] = reactive({})
+    large: reactive[bool] = reactive(default=False, layout=True)
+
+    @property
+    def across(self) -> int:
+        """How many positions stand in a row."""
+        return self._across(self._number_width + HOLE)
+
+    def _across(self, cells: int) -> int:
+        """How many stand in a row where each takes so many cells."""
+        fits = max(self.size.width // cells, 1)
+        wanted = self.plate.across if self.plate is not None else None
+        return min(wanted or fits, fits)
+
+    @property
+    def _number_width(self) -> int:
+        """Positions are numbers of two digits, as a rule; longer ones are cut at three."""
+        cells = self.plate.cells if self.plate is not None else ()
+        return min(3, max((2, *(len(cell.position) for cell in cells))))
+
+    def render(self) -> Content:
+        """The plate's name over its positions."""
+        if self.plate is None:
+            return txt("")
+        name = txt(f"Plate {line(self.plate.name)}" if self.plate.name else "Plate", "bold")
+        across, cells = self.across, self.plate.cells
+        if self.large and self._across(LARGE) == across:
+            drawn = [self._large_row(cells[i : i + across]) for i in range(0, len(cells), across)]
+        else:
+            drawn = [self._row(cells[i : i + across]) for i in range(0, len(cells), across)]
+        return stack(name, *drawn)
+
+    def _row(self, cells: "Sequence[PlateCell]") -> Content:
+        return Content("").join(self._cell(cell) for cell in cells)
+
+    def _cell(self, cell: "PlateCell") -> Content:
+        number, behind, (within, style) = self._seen(cell)
+        if self._upcoming(cell):
+            return Content.assemble(
+                ("▸", "$accent"), (number, "bold"), (f"({within})", "bold reverse"), behind
+            )
+        return Content.assemble(" ", (number, "$muted"), (f"({within})", style), behind)
+
+    def _large_row(self, cells: "Sequence[PlateCell]") -> Content:
+        """Each hole as a circle of three lines, with its number before it."""
+        lines = [Content(""), Content(""), Content("")]
+        for cell in cells:
+            number, behind, (within, style) = self._seen(cell)
+            here = self._upcoming(cell)
+            rim = "bold $accent" if here else "$muted"
+            lines[0] += Content.assemble("  ", ("╭───╮", rim))
+            lines[1] += Content.assemble(
+                (number[:2], "bold" if here else "$muted"), ("│", rim), (f" {within} ", style)
+            ) + Content.styled("│", rim)
+            lines[2] += Content.assemble(f" {behind}", ("╰───╯", rim))
+        return stack(*lines)
+
+    def _upcoming(self, cell: "PlateCell") -> bool:
+        return self.plate is not None and cell.position == self.plate.next_position
+
+    def _seen(self, cell: "PlateCell") -> tuple[str, str, tuple[str, str]]:
+        """The number, the sign behind it, and what is in the hole with its style."""
+        number = fit(cell.position, self._number_width)
+        return number, fit(self.marks.get(cell.position, ""), 1), filled(cell)

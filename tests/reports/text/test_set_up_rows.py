@@ -1,0 +1,106 @@
+"""The set-up as rows, the same for the screen, the card on paper and the commands."""
+
+import pytest
+
+from platebook.reports.drawings.bench_card import card_svg
+from platebook.reports.text.set_up_rows import SetUpRow, set_up_rows
+from platebook.reports.text.sizes_text import sizes_card, table_lines
+from platebook.trade import Drawer, Sheet, Stone, Tool, size
+from platebook.trade.records import Curve
+from platebook.trade.setup_sheet import SetUpSheet
+
+SHEET = Sheet(sheet_mm=0.812, metal="copper")
+RING = Sheet(sheet_mm=1.8, curve=Curve(kind="ring", radius_mm=10))
+
+
+def _sizes(sheet: Sheet = SHEET, *tools: Tool) -> SetUpSheet:
+    return size(Stone(diameter_mm=2.0), sheet, drawer=Drawer(tools=tools))
+
+
+def _by_name(rows: tuple[SetUpRow, ...]) -> dict[str, SetUpRow]:
+    return {row.name: row for row in rows}
+
+
+def test_all_that_the_bench_asks_stands_in_it_once() -> None:
+    """Drill, burs, chances, speed, seat, depth, trial stone, sheet and hand, each with its size."""
+    told = [(row.name, row.size, row.whole) for row in set_up_rows(_sizes())]
+    assert told == [
+        ("take", "mm", "in your drawer"),
+        ("pilot drill", "0.68", "to buy"),
+        ("opening bur", "1.80", "ball, to buy"),
+        ("seat bur", "1.90", "setting, to buy, floor 45° assumed"),
+        ("chances", "66 %", "fit, 9 too wide, 25 too narrow"),
+        ("not above", "3500", "rpm, seat bur, opening 3700, drill 9800"),
+        ("seat", "1.94", "to 2.00 wide, the stone goes in tipped 13° or more"),
+        ("sink bur", "0.40", "to 0.46 deep, its widest part"),
+        ("trial 1.95", "0.03", "to 0.09 below, the table of this trial stone: deep enough"),
+        ("sheet", "0.812", "holds, 0.43 under the girdle, point 0.43 out"),
+        ("by custom", "+0.06", "beside the bur"),
+    ]
+
+
+def test_a_tool_of_the_drawer_is_called_by_its_name() -> None:
+    """One to buy by its shape; a better size to buy stands under the one that is owned."""
+    rows = _by_name(set_up_rows(_sizes(SHEET, Tool(kind="bur", shape="setting", size_mm=1.9))))
+    assert rows["seat bur"].said == "setting bur"
+    named = Tool(kind="bur", shape="setting", size_mm=1.9, name="Ada's")
+    assert _by_name(set_up_rows(_sizes(SHEET, named)))["seat bur"].said == "Ada's"
+
+
+def test_a_prepared_seat_shows_no_drills_and_burs() -> None:
+    """Only what the setter does: the pilot alone, or the seat that lies ready."""
+    given = [row.name for row in set_up_rows(_sizes(), {"burnish"})]
+    assert given == ["prepared", "seat", "ledge", "sheet"]
+    assert [row.name for row in set_up_rows(_sizes(), {"drill", "turn"})] == [
+        "take",
+        "pilot drill",
+        "not above",
+    ]
+
+
+def test_whose_hand_it_is_stands_at_its_number() -> None:
+    """By custom without a seat read, the class's, or one's own with the count."""
+    sizes = _sizes()
+    hands = [
+        sizes.hand.model_copy(update=update)
+        for update in ({"from_class": 40}, {"from_class": 40, "from_attempts": 12})
+    ]
+    last = [set_up_rows(sizes.model_copy(update={"hand": hand}))[-1] for hand in hands]
+    assert [(row.name, row.more) for row in last] == [
+        ("class hand", "40 read"),
+        ("your hand", "12 read"),
+    ]
+
+
+def test_curved_metal_says_the_wall_at_the_sides() -> None:
+    """What is least of the wall, and what is most."""
+    wall = _by_name(set_up_rows(_sizes(RING)))["wall"]
+    assert (wall.size, wall.whole) == ("0.27", "at the sides, 0.32 at most")
+
+
+def test_another_bur_of_the_set_up_stands_under_the_one_it_replaces() -> None:
+    """With where it comes from, and once."""
+    rows = set_up_rows(_sizes(), None, {"seat_bur_mm": "1.95"})
+    names = [row.name for row in rows]
+    other = rows[names.index("seat bur") + 1]
+    assert (other.name, other.size, other.said, other.warns) == (
+        "! set-up",
+        "1.95",
+        "as last time",
+        True,
+    )
+    assert sum(row.size == "1.95" and not row.target for row in rows) == 1
+
+
+@pytest.mark.parametrize("sheet", [SHEET, RING])
+def test_screen_card_and_command_say_the_same(sheet: Sheet) -> None:
+    """Each row of the table, whole, in the lines of the command and on the card."""
+    sizes = _sizes(sheet)
+    rows = set_up_rows(sizes)
+    lines = table_lines(rows)
+    text = " ".join(" ".join(sizes_card(sizes)).split())
+    assert " ".join(" ".join(lines).split()) in text
+    drawn = card_svg(sizes)
+    for row in rows:
+        assert f">{row.name}</text>" in drawn
+        assert f">{row.size}</text>" in drawn

@@ -1,0 +1,41 @@
+"""The set-up as a table in the width that it has."""
+
+import pytest
+
+from platebook.reports.text.set_up_rows import SetUpRow, set_up_rows
+from platebook.trade import Drawer, Sheet, Stone, Tool, size
+from platebook.tui.now.set_up_table import NARROW, ROOMY, set_up_table
+
+LONG = Tool(kind="bur", name="the old one with the blue ring, from Ada's drawer", shape="hart")
+SIZES = size(
+    Stone(diameter_mm=2.0),
+    Sheet(sheet_mm=0.812, metal="copper"),
+    drawer=Drawer(tools=(LONG.model_copy(update={"size_mm": 1.9}),)),
+)
+
+
+@pytest.mark.parametrize("width", [28, NARROW, 53, 90])
+def test_nothing_is_cut_off_and_nothing_is_wider(width: int) -> None:
+    """Words go on beneath themselves, as long as it takes."""
+    rows = set_up_rows(SIZES)
+    lines = set_up_table(rows, width).plain.splitlines()
+    assert max(len(told) for told in lines) <= width
+    shown = " ".join(" ".join(lines).split())
+    assert "…" not in shown
+    for row in rows:
+        assert " ".join((row.whole if width >= ROOMY else row.said).split()) in shown
+
+
+def test_a_small_screen_leaves_out_what_the_picture_says() -> None:
+    """Rows of less weight are for a tall one."""
+    rows = set_up_rows(SIZES)
+    few = set_up_table(rows, every_row=False).plain.splitlines()
+    every = set_up_table(rows).plain.splitlines()
+    assert len(few) < len(every)
+    assert not any(told.startswith("by custom") for told in few)
+
+
+def test_signs_from_outside_lead_no_markup_in() -> None:
+    """A tool's name is shown as it is."""
+    row = SetUpRow("seat bur", "1.90", "[bold]mine[/bold]")
+    assert set_up_table([row]).plain == "seat bur    1.90 [bold]mine[/bold]"
