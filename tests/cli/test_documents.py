@@ -142,7 +142,7 @@ def _something_waits(ada: Shell) -> None:
     ada.runs("share", "class", "--all", *OTHER)
     ada.runs("setter", "add", "Bram Osk", *OTHER)
     ada.runs("setter", "use", "Bram Osk", *OTHER)
-    file.write_text(own.replace("version = 2", "version = 3", 1), encoding="utf-8")
+    file.write_text(own.replace("version = 3", "version = 4", 1), encoding="utf-8")
     ada.runs("course", "use", "mine.toml", "--yes", *OTHER)
     ada.runs("setter", "erase", "Cato Finn", "--yes", *OTHER)
     ada.runs("share", "class", "--all", *OTHER)

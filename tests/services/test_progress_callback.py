@@ -9,7 +9,7 @@ from platebook.services.attempts.recording import undo
 from platebook.services.attempts.spreadsheets import import_file
 from platebook.services.findings import findings
 from platebook.services.people.setters import add_setter, begin
-from platebook.services.progress_callback import Stopped, unwatched, whether_changed, within
+from platebook.services.progress_callback import Stopped, inside, unwatched, whether_changed, within
 from platebook.services.session import Refused
 
 
@@ -21,9 +21,18 @@ def test_nobody_stops_work_that_nobody_watches(done: int, of: int) -> None:
 
 def test_parts_of_work_are_told_as_one() -> None:
     """Half way through the second of two parts, three quarters of 100 rows are done."""
-    told: list[tuple[int, int]] = []
+    told: list[tuple[float, int]] = []
     within(lambda done, of: told.append((done, of)), 1, 1, 2)(50, 100)
     assert told == [(75, 100)]
+
+
+def test_what_is_done_of_one_step_counts_as_a_part_of_it() -> None:
+    """A quarter of the third of ten bundles is two and a quarter; without parts it has begun."""
+    told: list[tuple[float, int]] = []
+    one = inside(lambda done, of: told.append((done, of)), 2, 10)
+    one(50, 200)
+    one(0, 0)
+    assert told == [(2.25, 10), (2, 10)]
 
 
 def test_being_stopped_is_no_refusal() -> None:
@@ -86,7 +95,7 @@ def test_work_that_was_stopped_has_changed_nothing(tmp_path: Path) -> None:
     file = tmp_path / "evening.csv"
     file.write_text("result,seat_bur_mm\ngood,1.9\n", encoding="utf-8")
 
-    def stop(done: int, of: int) -> None:
+    def stop(done: float, of: int) -> None:
         raise Stopped(done, of)
 
     with pytest.raises(Stopped):

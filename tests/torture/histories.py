@@ -1,8 +1,9 @@
 """A plain model of the logbook beside the logbook itself, over histories drawn at random.
 
 Two students and a tutor, a machine each. Every student records, corrects, hides, brings in sheets,
-takes back and puts back; all share through one folder; the tutor erases. The model is a dictionary
-and a list a person, and after every step both say the same.
+takes back and puts back, keeps a copy and begins again from it; all share through one folder; the
+tutor corrects what a student corrects too, and erases. The model is a dictionary and a list a
+person, and after every step both say the same.
 """
 
 import shutil
@@ -22,14 +23,14 @@ from hypothesis.stateful import (
     run_state_machine_as_test,
 )
 from tests.services.bench import ADA, BRAM, a_row, minutes_on
-from tests.services.school import a_school
+from tests.services.school import a_school, all_share, answered
 from tests.torture.outcome import Outcome
 
 from platebook.services.attempts.log import attempts_of
 from platebook.services.attempts.recording import amend, hide, record, redo, undo
 from platebook.services.attempts.spreadsheets import import_file
 from platebook.services.backups import copy_now, whereabouts
-from platebook.services.files import check
+from platebook.services.files import backup, check, restore
 from platebook.services.people.setters import erase_setter, list_setters
 from platebook.services.session import Session
 from platebook.services.sharing.share_folder import share
@@ -38,9 +39,19 @@ Standing = Mapping[str, tuple[str, str]]
 """What stands of one person: note and result by the id of the attempt."""
 
 RESULTS = st.sampled_from(("good", "loose", "tilted"))
+NOTES = st.text("ef", min_size=1, max_size=3)
 WHO = st.sampled_from((ADA, BRAM))
 STEPS: dict[str, int] = {}
 """How often each kind of step was taken, over all histories of this run."""
+
+
+@dataclass(frozen=True)
+class KeptCopy:
+    """A copy that a student made, what stood then, and which sharing was their last before it."""
+
+    file: Path
+    standing: Standing
+    shares: int
 
 
 @dataclass
@@ -51,6 +62,14 @@ class Person:
     standing: Standing = field(default_factory=dict)
     done: list[tuple[Standing, Standing]] = field(default_factory=list)
     undone: list[tuple[Standing, Standing]] = field(default_factory=list)
+    shares: int = 0
+    kept: KeptCopy | None = None
+
+    def begin_anew(self, standing: Standing) -> None:
+        """What stands now came from elsewhere too, and cannot be taken back here."""
+        self.standing = standing
+        self.done.clear()
+        self.undone.clear()
 
     def change(self, after: Standing) -> None:
         """One more change, after which nothing that was taken back can be put back."""
@@ -71,6 +90,7 @@ class Histories(RuleBasedStateMachine):
         self.at_tutor: dict[str, Standing] = {}
         self.erased: set[str] = set()
         self.sheets = 0
+        self.copies = 0
 
     def teardown(self) -> None:
         """Every logbook is whole at the end."""
@@ -165,8 +185,13 @@ class Histories(RuleBasedStateMachine):
         """A student's bundle says what stands with them; nothing of theirs changes by it."""
         done = share(self.people[who].session, self.school.folder)
         assert done.unread == ()
-        self.in_folder[who] = self.people[who].standing
+        self.shared(who)
         _count("share")
+
+    def shared(self, who: str) -> None:
+        """What stands with a student lies in the folder."""
+        self.in_folder[who] = self.people[who].standing
+        self.people[who].shares += 1
 
     @rule()
     def tutor_takes_in(self) -> None:
@@ -177,6 +202,59 @@ class Histories(RuleBasedStateMachine):
             if who not in self.erased:
                 self.at_tutor[who] = standing
         _count("take in")
+
+    @rule(who=WHO, data=st.data(), here=NOTES, there=NOTES, result=RESULTS)
+    def both_correct_one(
+        self, who: str, data: st.DataObject, here: str, there: str, result: str
+    ) -> None:
+        """Two corrections of one attempt stand side by side, one counts; one more settles."""
+        person, tutor, folder = self.people[who], self.school.tutor, self.school.folder
+        if who in self.erased or not person.standing:
+            return
+        key = data.draw(st.sampled_from(sorted(person.standing)))
+        all_share(self.school, person.session, tutor)
+        amend(person.session, key, {"note": f"here {here}"})
+        amend(tutor, key, {"note": f"there {there}", "result": result})
+        all_share(self.school, person.session, tutor, person.session)
+        done = share(answered(person.session), folder)
+        assert done.clashes == (("attempt", key),)
+        mine, theirs = _said(person.session), _said(tutor)
+        assert {k: mine[k] for k in person.standing} == {k: theirs[k] for k in person.standing}
+        assert mine[key] in {
+            (f"here {here}", person.standing[key][1]),
+            (f"there {there}", result),
+        }
+        assert amend(person.session, key, {"note": f"both {here}", "result": result}).stored
+        done, there_too = all_share(self.school, person.session, tutor)
+        assert (done.clashes, there_too.clashes) == ((), ())
+        person.begin_anew({**person.standing, key: (f"both {here}", result)})
+        self.shared(who)
+        self.at_tutor.update({k: v for k, v in self.in_folder.items() if k not in self.erased})
+        _count("both correct")
+
+    @rule(who=WHO)
+    def keep_a_copy(self, who: str) -> None:
+        """A copy in a place of one's own."""
+        person = self.people[who]
+        self.copies += 1
+        file = self.folder / f"copy-{self.copies}.sqlite"
+        backup(person.session, file)
+        person.kept = KeptCopy(file, person.standing, person.shares)
+        _count("backup")
+
+    @rule(who=WHO)
+    def begin_again_from_a_copy(self, who: str) -> None:
+        """What was shared since the copy comes back with the next sharing, the rest is gone."""
+        person = self.people[who]
+        if person.kept is None or who in self.erased:
+            return
+        restore(person.session, person.kept.file)
+        share(person.session, self.school.folder)
+        share(answered(person.session), self.school.folder)
+        since = person.shares > person.kept.shares
+        person.begin_anew(self.in_folder[who] if since else person.kept.standing)
+        self.shared(who)
+        _count("restore")
 
     @precondition(lambda self: self.at_tutor)
     @rule(data=st.data())

@@ -9,8 +9,11 @@ from collections.abc import Callable
 from platebook.logbook.defaults import digests
 from platebook.services.session import Session, opened
 
-Watch = Callable[[int, int], None]
-"""Told how many steps are done, of how many; 0 of 0 where nobody can say how many there are."""
+Watch = Callable[[float, int], None]
+"""Told how many steps are done, of how many; 0 of 0 where nobody can say how many there are.
+
+Of a step that takes long the part of it that is done counts too: 2.5 of 10.
+"""
 
 
 def within(watch: Watch, first: int, count: int, parts: int) -> Watch:
@@ -19,8 +22,17 @@ def within(watch: Watch, first: int, count: int, parts: int) -> Watch:
     Of 100 rows, half way through the second of two parts, 75 are told as done.
     """
 
-    def told(done: int, of: int) -> None:
+    def told(done: float, of: int) -> None:
         watch((first * of + count * done) // parts, of)
+
+    return told
+
+
+def inside(watch: Watch, done: int, of: int) -> Watch:
+    """The watch for the step that follows on `done` of them, told in parts of its own."""
+
+    def told(part: float, parts: int) -> None:
+        watch(done + (part / parts if parts else 0), of)
 
     return told
 
@@ -29,7 +41,7 @@ class Stopped(Exception):  # noqa: N818 - named for what is so, not for being an
     """The work was stopped between two steps: nothing was changed, nothing written."""
 
 
-def unwatched(done: int, of: int) -> None:
+def unwatched(done: float, of: int) -> None:
     """Nobody looks, and nobody stops it."""
 
 

@@ -6,6 +6,8 @@ from collections.abc import Iterator
 import pytest
 
 from platebook.practice import read_course, shipped_course
+from platebook.practice.courses.course import LONGEST_SHORT
+from platebook.practice.courses.course_file import load_course, shipped_courses
 from platebook.practice.problem import Problem
 
 COURSES = ("small-to-large", "large-to-small")
@@ -123,7 +125,7 @@ def test_two_faults_are_still_two() -> None:
     """What is left out follows from a fault; a second fault of its own is told beside it."""
     text = shipped_course("small-to-large")
     text = text.replace('after = "copper-1.5"', 'after = "nowhere"', 1)
-    text = text.replace("version = 2", "versionx = 2", 1).replace("p0 = 0.20", 'p0 = "low"', 1)
+    text = text.replace("version = 3", "versionx = 2", 1).replace("p0 = 0.20", 'p0 = "low"', 1)
     assert [p.field for p in told(text)] == [
         "versionx",
         "p0 of points learning",
@@ -148,3 +150,27 @@ def test_a_value_without_end_is_refused_in_words(value: str) -> None:
     """A number of five thousand digits, and lists three thousand deep."""
     (problem,) = told(f"version = {value}")
     assert problem.field == "TOML"
+
+
+@pytest.mark.parametrize(
+    ("short", "expected"),
+    [
+        ("Nineteen letters ok", "at most 18 letters"),
+        ("", "a text that is not empty"),
+        ("2.0 mm in copper", "a short name that no other grade has, nor for its title"),
+    ],
+)
+def test_a_short_name_fits_a_narrow_list_and_is_of_one_grade(short: str, expected: str) -> None:
+    """One that is too long, empty, or the title of another grade is named at its line."""
+    text = shipped_course("small-to-large").replace('short = "Mixed row"', f'short = "{short}"', 1)
+    course, (problem,) = read_course(text)
+    assert course is None
+    assert (problem.field, problem.expected) == ("short of grade mixed-row", expected)
+
+
+def test_every_grade_that_ships_has_a_name_for_narrow_lists() -> None:
+    """Titles that are too long for the class list have a short name beside them."""
+    for text in shipped_courses():
+        names = [grade.short_title for grade in load_course(text).grades]
+        assert [name for name in names if len(name) > LONGEST_SHORT] == []
+        assert len(set(names)) == len(names)

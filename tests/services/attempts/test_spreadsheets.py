@@ -149,7 +149,7 @@ def test_an_import_tells_rows_done_of_rows(tmp_path: Path) -> None:
     file = tmp_path / "log.csv"
     rows = (f"2026-02-03 18:{minute:02d},2.0,copper,good\n" for minute in range(40))
     file.write_text("began,stone_diameter_mm,metal,result\n" + "".join(rows), encoding="utf-8")
-    told: list[tuple[int, int]] = []
+    told: list[tuple[float, int]] = []
     assert import_file(session, file, watch=lambda done, of: told.append((done, of))).stored
     assert told == sorted(told)
     assert {of for _, of in told} == {40}

@@ -145,7 +145,7 @@ def test_one_person_alone_is_no_class_to_read_ahead(
     session = ada_at(tmp_path)
     logged(session, *(a_row(began=minutes_on(n)) for n in range(3)))
     monkeypatch.setattr(class_answers, "WORTH_A_POOL", 1)
-    told: list[tuple[int, int]] = []
+    told: list[tuple[float, int]] = []
     read_ahead(session, lambda done, of: told.append((done, of)))
     assert told == []
 

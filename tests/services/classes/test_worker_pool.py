@@ -118,16 +118,16 @@ def test_what_work_raises_reaches_whoever_asked() -> None:
 def test_stopped_work_keeps_what_was_done_and_goes_on_from_there(session: Session) -> None:
     """Half of the shares are made before the stop; the next time only the others are."""
     shutil.rmtree(answers_folder(session.path), ignore_errors=True)
-    seen: list[int] = []
+    seen: list[float] = []
 
-    def stop_at_three(done: int, of: int) -> None:
+    def stop_at_three(done: float, of: int) -> None:
         seen.append(done)
         if (done, of) >= (3, 1):
             raise Stopped
 
     with pytest.raises(Stopped):
         class_findings(session, watch=stop_at_three)
-    again: list[int] = []
+    again: list[float] = []
     class_findings(session, watch=lambda done, _: again.append(done))
     assert (seen, again[0]) == ([1, 2, 3], 4)
 

@@ -12,7 +12,11 @@ from platebook.services.courses.in_force import look_at, use_course
 from platebook.services.courses.shelf import course_shown, listed_courses
 from platebook.services.session import Refused, Session
 
-ONE = shipped_course("small-to-large").replace('id = "small-to-large"', 'id = "evening"', 1)
+ONE = (
+    shipped_course("small-to-large")
+    .replace('id = "small-to-large"', 'id = "evening"', 1)
+    .replace("version = 3", "version = 2", 1)
+)
 RENAMED = (
     ONE.replace("version = 2", "version = 3", 1)
     .replace('id = "copper-2.0"', 'id = "cu-2"', 1)

@@ -150,7 +150,7 @@ def test_another_name_is_refused_before_anything_is_written(
 def test_a_class_page_that_is_stopped_writes_nothing(session: Session, tmp_path: Path) -> None:
     """The watch hears of the work, and what it stops leaves no file."""
 
-    def stop(done: int, of: int) -> None:
+    def stop(done: float, of: int) -> None:
         raise Stopped(done, of)
 
     file = tmp_path / "thursday.html"

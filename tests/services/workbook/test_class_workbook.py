@@ -9,10 +9,10 @@ from tests.services.class_of_six import class_of
 from platebook.services.workbook.class_workbook import WrittenWorkbook, export_class
 
 
-def stopping_at(step: int, of: int) -> Callable[[int, int], None]:
+def stopping_at(step: int, of: int) -> Callable[[float, int], None]:
     """A watch that stops the work, as Ctrl-C does, at this step of so many."""
 
-    def watch(done: int, steps: int) -> None:
+    def watch(done: float, steps: int) -> None:
         if (done, steps) == (step, of):
             raise KeyboardInterrupt
 
@@ -22,7 +22,7 @@ def stopping_at(step: int, of: int) -> Callable[[int, int], None]:
 def test_it_says_how_many_rows_each_sheet_has(tmp_path: Path) -> None:
     """Of two setters with 30 attempts each, who own no bur and were not looked at."""
     session = class_of(2, tmp_path)
-    steps: list[tuple[int, int]] = []
+    steps: list[tuple[float, int]] = []
     done = export_class(session, tmp_path / "two.xlsx", watch=lambda *told: steps.append(told))
     rows = 2 + 60 + done.to_order
     assert done == WrittenWorkbook(students=2, looks=0, attempts=60, to_order=done.to_order, burs=0)

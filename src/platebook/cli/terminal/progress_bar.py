@@ -43,18 +43,19 @@ class Work:
     label: str
     done: int = 0
     of: int = 0
+    _far: float = 0.0
     began: float = field(default_factory=time.monotonic)
 
-    def __call__(self, done: int, of: int) -> None:
+    def __call__(self, done: float, of: int) -> None:
         """Remember how far it is."""
-        self.done, self.of = done, of
+        self.done, self.of, self._far = int(done), of, done
 
     def line(self) -> str:
         """How far it is, in a line."""
         seconds = int(time.monotonic() - self.began)
         if not self.of:
             return f"{self.label}, {seconds} s (Ctrl-C stops it)"
-        full = min(self.done, self.of) * _WIDTH // self.of
+        full = int(min(self._far, self.of) * _WIDTH / self.of)
         bar = _FULL * full + _EMPTY * (_WIDTH - full)
         return f"{self.label} [{bar}] {self.done} of {self.of} (Ctrl-C stops it)"
 

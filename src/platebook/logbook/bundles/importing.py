@@ -218,7 +218,7 @@ class Judged:
     own: frozenset[str]
     trusting: bool = False
     ours: bool = False
-    watch: Callable[[int, int], None] | None = None
+    watch: Callable[[float, int], None] | None = None
 
 
 @dataclass(frozen=True, slots=True)

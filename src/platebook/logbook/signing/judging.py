@@ -178,7 +178,7 @@ def judge(
     new: Iterable[Revision],
     *,
     ours: bool = False,
-    watch: Callable[[int, int], None] | None = None,
+    watch: Callable[[float, int], None] | None = None,
 ) -> tuple[Judgement, ...]:
     """What becomes of each of these revisions of a bundle.
 

@@ -33,6 +33,9 @@ PartName = Annotated[str, BeforeValidator(_part_name)]
 
 Named = Annotated[str, Field(min_length=1)]
 
+LONGEST_SHORT = 18
+"""Letters of a grade's short name: as many cells as a class list has for it at 80 columns."""
+
 
 NEAR_MM = 0.1
 """Stones no further than this from a grade's size are of that grade: sizes are sold in steps of
@@ -72,11 +75,13 @@ class Grade(Part):
     passed before this one opens; the chain of `after` decides which grades are easier. `sign_off`
     says whether an instructor has to sign the grade off; None leaves that to the course. The metal
     is flat, or a `curve` of an outer radius; `hand_cut` stones are uneven. `was` are ids that the
-    grade had before: attempts of theirs count here.
+    grade had before: attempts of theirs count here. `short` is what a narrow list calls the grade,
+    where its title is too long for one.
     """
 
     id: Named
     title: Named
+    short: str | None = Field(default=None, min_length=1, max_length=LONGEST_SHORT)
     track: Named
     after: str | None
     optional: bool = False
@@ -96,6 +101,11 @@ class Grade(Part):
     points: Points
     sign_off: bool | None = None
     was: tuple[Named, ...] = ()
+
+    @property
+    def short_title(self) -> str:
+        """What a narrow list calls the grade: its `short` name, or its title without one."""
+        return self.short or self.title
 
     def has_stone(self, stone_mm: float) -> bool:
         """Whether a stone of this size is one of the grade's (within 0.1 mm)."""

@@ -14,6 +14,7 @@ The checks are of ids, the order of grades, points, sheet and stone.
 """
 
 import re
+from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
@@ -32,7 +33,7 @@ from platebook.practice.problem import Problem
 from platebook.practice.text import number_text
 from platebook.trade.rules import choosable, conflicts, rules
 
-OF_EACH_GRADE = {"id", "title", "stones_mm", "after", "was"}
+OF_EACH_GRADE = {"id", "title", "short", "stones_mm", "after", "was"}
 """What a default makes no sense for, though one may be given."""
 
 TOP = (*Course.model_fields, DEFAULTS, POINTS)
@@ -201,6 +202,7 @@ def check_ids(source: CourseSource) -> Iterator[Problem]:
 def check_grades(source: CourseSource, grades: Numbered) -> Iterator[Problem]:
     """Ids, order, points, words and sheet of the grades that could be read."""
     yield from _repeated(source, "grades", "id", ((at, grade.id) for at, grade in grades))
+    yield from _short_names(source, grades)
     yield from _order(source, grades)
     for at, grade in grades:
         path: Path = ("grades", at)
@@ -276,6 +278,14 @@ def _repeated(
         if name in seen:
             yield source.problem((many, at, key), "an id that no other has")
         seen.add(name)
+
+
+def _short_names(source: CourseSource, grades: Numbered) -> Iterator[Problem]:
+    called = Counter(grade.short_title for _, grade in grades)
+    for at, grade in grades:
+        if grade.short and called[grade.short] > 1:
+            expected = "a short name that no other grade has, nor for its title"
+            yield source.problem(("grades", at, "short"), expected)
 
 
 def _order(source: CourseSource, grades: Numbered) -> Iterator[Problem]:

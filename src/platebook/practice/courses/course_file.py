@@ -226,8 +226,9 @@ def _expected(error: Mapping[str, Any], model: type[Part]) -> str:
             return _known_keys(key, Points if POINTS in error["loc"][:-1] else model)
         case "literal_error":
             return f"one of {error['ctx']['expected']}"
-        case "string_too_short":
-            return "a text that is not empty"
+        case "string_too_short" | "string_too_long":
+            longest = error["ctx"].get("max_length")
+            return f"at most {longest} letters" if longest else "a text that is not empty"
         case "model_type":
             return f"a table, or the name of a table [{key}.NAME]"
         case kind:

@@ -56,7 +56,7 @@ class Glance:
 def glance_of(setter: "SetterLine", queue: Sequence["QueueRow"]) -> Glance:
     """The line of a setter, with the weightiest reason of the queue to look at their work."""
     due = next((row for row in queue if row.setter_id == setter.setter_id), None)
-    where = setter.grade or "-"
+    where = setter.grade_short or setter.grade or "-"
     to_go = str(setter.good_to_go) if setter.state in TO_BE_PASSED else "-"
     cells = (line(setter.name), line(where), to_go, setter.signs or "-", last_seen(setter))
     if due is None:

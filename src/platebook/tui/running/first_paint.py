@@ -58,7 +58,7 @@ class FirstSight:
 
     def last(self) -> Sight | None:
         """The last sight, where all that it rests on is as it was."""
-        with contextlib.suppress(OSError, ValueError, KeyError, TypeError):
+        with contextlib.suppress(OSError, ValueError, KeyError, TypeError, AttributeError):
             kept = json_in(first_sight_file(self._logbook).read_bytes())
             if kept["mark"] and kept["mark"] == self.mark():
                 parts = {name: _content(words) for name, words in kept["parts"].items()}
