@@ -67,7 +67,8 @@ def term_picture(field: str, value: str, width: int, height: int) -> Content:
 class DrawnBeside(Widget):
     """Shows a drawing that a worker makes once the key that asked for it is painted.
 
-    What was drawn before stands until the new one is there. A subclass says what is `wanted`; what `drawing` gives is called beside the event loop.
+    What was drawn before stands until the new one is there. A subclass says what is `wanted`; what
+    `drawing` gives is called beside the event loop.
     """
 
     drawn: reactive[Content] = reactive(Content(""))
