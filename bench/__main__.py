@@ -28,6 +28,7 @@ FULL = {
     "school": None,
     "sheets": 20_000,
     "signatures": 5_000,
+    "scale": 100_000,
 }
 SMOKE = {
     "structure": None,
@@ -49,6 +50,7 @@ SMOKE = {
     "school_share": 1,
     "sheets": 60,
     "signatures": 60,
+    "scale": 300,
     "idiom": 1,
 }
 

@@ -17,7 +17,7 @@ import time
 from collections.abc import Callable
 from pathlib import Path
 
-from bench.app import line, taking_turns
+from bench.app import SHOWN, line, taking_turns
 from bench.echo import READY, echoes
 from bench.logbooks import EACH, school
 from bench.paint import painted
@@ -134,7 +134,7 @@ def keys(book: Path) -> None:
         floor = at_95(echoes(bare))
     forget(book)
     with typed(("-m", "platebook"), home) as app:
-        app.until(b"good ones to go")
+        app.until(SHOWN)
         app.press(b"k")
         app.until(b"eye:")
         app.press(b"a")

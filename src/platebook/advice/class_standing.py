@@ -37,11 +37,11 @@ class SetterLine:
     """One line about a setter: what they practise, how it went lately, their main defect and eye.
 
     `grade` and `state` are those of the grade practised on the track last worked at, and
-    `grade_short` is what a narrow list calls it. `signs` are the last eight whole settings at
-    this grade, oldest first: + good, x failed; `last` says of the same which were slight.
-    `lately` is the share of them that comes out good now with its band (`share_good`), None
-    where there is none yet. `sign_off` is the first grade that has its points and waits for an
-    instructor's sign-off, empty for none.
+    `grade_short` is what a narrow list calls it. `signs` are the last eight whole settings at this
+    grade, oldest first: + good, x failed; `last` says of the same which were slight. `lately` is
+    the share of them that comes out good now with its band (`share_good`), None where there is none
+    yet. `sign_off` is the first grade that has its points and waits for an instructor's sign-off,
+    empty for none.
     `practice` is how much was practised, and what it used up. `grades` are all of the course,
     easiest first. `last_day` is the day of the last practice as ISO text, empty where none is
     dated.

@@ -46,6 +46,7 @@ if TYPE_CHECKING:
     from platebook.services.now.now_view import NowView
     from platebook.services.people.setters import FirstOffers
     from platebook.services.session import Session
+    from platebook.tui.entry.screen import AttemptScreen
     from platebook.tui.plate.screen import PlateScreen
 
 
@@ -93,6 +94,7 @@ class BenchApp(WaysIn, inherit_bindings=False):
     ) -> None:
         super().__init__(session, settings or KeptSettings(), seconds)
         self.looks_after = looks_after
+        self.looked_after = False
         self.log_file = log_file
         self.session_asked_for = False
         self.keys_ahead = KeysAhead(waiting=sight is not None and sight.is_new())
@@ -141,8 +143,9 @@ class BenchApp(WaysIn, inherit_bindings=False):
     async def fill(self, event: Opened) -> None:
         """Show Now, or the first start where nobody has been set up, with what was typed ahead."""
         if self.looks_after:
-            self.call_after_refresh(self._look_after)
             self.set_interval(AN_HOUR_S, self._look_after)
+        if event.value is not None or self.session.teaching:
+            self._look_after_first()
         if event.value is not None:
             from platebook.tui.people.first_start_screen import FirstRunScreen
 
@@ -161,6 +164,13 @@ class BenchApp(WaysIn, inherit_bindings=False):
         held = self.keys_ahead.give()
         for typed in () if event.lost else held:
             await super().on_event(typed)
+
+    @on(NowScreen.Loaded)
+    def _look_after_first(self) -> None:
+        """Begin to, once the exercise is painted: a copy of a large logbook would hold it up."""
+        if self.looks_after and not self.looked_after:
+            self.looked_after = True
+            self.call_after_refresh(self._look_after)
 
     def _look_after(self) -> None:
         """See to the copies of the logbook, beside everything: leaving waits for nothing of it."""
@@ -217,7 +227,7 @@ class BenchApp(WaysIn, inherit_bindings=False):
             if plate is None:
                 self.now.tell(FULL)
             else:
-                self.push_screen(plate, partial(self._after_plate, plate))
+                self.push_screen(plate, partial(self._after, plate, self.now))
             return
         self.push_screen(
             AttemptScreen.at(self.session, view, draft, sign), self._remember_unfinished
@@ -234,12 +244,13 @@ class BenchApp(WaysIn, inherit_bindings=False):
             event.screen.tell(UNFINISHED)
             return
         screen = AttemptScreen.correcting(self.session, event.attempt_id, event.values, event.told)
-        self.push_screen(screen, self._remember_unfinished)
+        self.push_screen(screen, partial(self._after, screen, event.screen))
 
     @on(ServiceFailed)
     def tell_trouble(self, event: ServiceFailed) -> None:
         """Say what a use case could not do, and offer to try again; typed for it was nothing."""
         self.keys_ahead.give()
+        self._look_after_first()
         sentence = getattr(event.error, "sentence", "")
         cause = getattr(event.error, "cause", "")
         if not sentence:
@@ -258,6 +269,7 @@ class BenchApp(WaysIn, inherit_bindings=False):
         screen = self.page_in_front()
         if screen is None:
             return
+        self.forget_told()
         # What waits for the first screen's paint would wait for ever behind another screen.
         self.open_if_waiting()
         if place == screen.PLACE:
@@ -314,10 +326,19 @@ class BenchApp(WaysIn, inherit_bindings=False):
         self.now.leave_unfinished(draft)
         self.load_again()
 
-    def _after_plate(self, plate: "PlateScreen", draft: Mapping[str, object] | None) -> None:
+    def _after(
+        self,
+        filled: "AttemptScreen | PlateScreen",
+        page: BenchScreen[None],
+        draft: Mapping[str, object] | None,
+    ) -> None:
+        """Say on the page that it was opened from what became of it."""
         self._remember_unfinished(draft)
-        if draft is None and plate.outcome:
-            self.now.tell(plate.outcome)
+        if draft is None and filled.outcome:
+            page.tell(filled.outcome)
+        # What was typed while it was saved is meant for what comes after it.
+        for key in filled.held:
+            self.call_later(self.on_event, events.Key(key.key, key.character))
 
     def _sit_down(
         self,

@@ -38,7 +38,7 @@ def settings(*results: str, day: int = 0) -> list[Attempt]:
     [
         (("good", "good"), "2 of 2 good"),
         (("good", "high"), "1 of 2 good, one high"),
-        (("loose", "loose", "good"), "1 of 3 good, all loose"),
+        (("loose", "loose", "good"), "1 of 3 good, 2 loose"),
         (("loose", "loose", "high", "good"), "1 of 4 good, mostly loose"),
         (("loose", "high", "good"), "1 of 3 good, mostly loose and high"),
     ],

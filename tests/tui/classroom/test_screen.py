@@ -137,8 +137,8 @@ async def test_escape_stops_the_reading_and_the_key_of_the_class_goes_on() -> No
         await pilot.press("k")
         await until(pilot, lambda: "7 of 30" in picture(pilot.app))
         await pilot.press("escape")
-        await until(pilot, lambda: "stopped" in session.calls)
-        assert "Stopped; what is read so far is kept." in picture(pilot.app)
+        await until(pilot, lambda: "Stopped; what is read so far is kept." in picture(pilot.app))
+        assert "stopped" in session.calls
         assert not pilot.app.screen.query_one(LongBar).display
         session.let_go.set()
         await press(pilot, "k")

@@ -76,8 +76,10 @@ class Evening:
         (first, often), *others = self.defects
         if failed == 1:
             return f"one {first}"
+        if often == failed and not others:
+            return f"{failed} {first}"
         if not others or often > others[0][1]:
-            return f"{'all' if often == failed and not others else 'mostly'} {first}"
+            return f"mostly {first}"
         return f"mostly {first} and {others[0][0]}"
 
 

@@ -44,7 +44,7 @@ if TYPE_CHECKING:
 WAITING = "Reading the class …"
 STOPPED = "Stopped; what is read so far is kept. k reads on."
 NOBODY = "Nobody is in the class yet: m makes a class from a list of names, b adds a person."
-BY_WEIGHT = "What to look at first, and why: the weightiest reason on top"
+BY_WEIGHT = "What to look at first: the weightiest reason on top"
 BY_STUDENT = "What to look at, and why: student by student"
 COMMENT_ASKED = "a comment in words"
 EMPTY = "Nothing waits to be looked at."

@@ -242,7 +242,8 @@ class NowScreen(BenchScreen[None]):
         self._begin_wanted()
         self.ask(self._news, self.NewsFound, newest_only=True)
         if event.view.attempts:
-            self.ask(self._mind, self.MindingFound, newest_only=True)
+            # Findings may take a while of the processor: what is shown is painted before them.
+            self.call_after_refresh(self.ask, self._mind, self.MindingFound, newest_only=True)
 
     @on(MindingFound)
     def show_minding(self, event: MindingFound) -> None:
