@@ -109,3 +109,11 @@ def test_who_named_no_plate_has_none_to_judge(tmp_path: Path) -> None:
     logged(session, a_row(plate=None, position=None))
     with pytest.raises(Refused, match="has named none"):
         plate_to_judge(session, session.setter_id or "")
+
+
+def test_a_part_exercise_is_named_beside_its_position(session: Session) -> None:
+    """In the course's words; a whole setting names none."""
+    part = {"kind": "part", "part": "burnishing", "exercise": "burnishing", "grade": "copper-1.5"}
+    logged(session, _row("C", 1, "good", 60) | part, _row("C", 2, "good", 60))
+    positions = brams(session).positions[:2]
+    assert [(p.exercise, p.part) for p in positions] == [("Burnishing", True), ("", False)]

@@ -5,7 +5,7 @@ from pathlib import Path
 
 from tests.services.bench import ADA, BRAM, a_row, ada_at, logged
 
-from platebook.services.people.doubles import known_people
+from platebook.services.people.doubles import doubles, known_people
 from platebook.services.people.setters import add_setter
 from platebook.services.session import opened, today_at
 
@@ -26,3 +26,12 @@ def test_first_and_last_day_are_those_of_where_it_was_made(tmp_path: Path) -> No
         (ADA, date(2026, 1, 30), date(2026, 2, 2)),
         (BRAM, None, None),
     ]
+
+
+def test_of_two_entries_the_one_in_a_class_goes_on(tmp_path: Path) -> None:
+    """A name begun alone has the attempts; the entry of the start file has the class."""
+    ada = ada_at(tmp_path)
+    logged(ada, a_row(began="2026-01-31T00:30:00+01:00"))
+    add_setter(ada, ADA + "a", group="Thursday")
+    (pair,) = doubles(ada)
+    assert (pair.keep.name, pair.gone.name) == (ADA + "a", ADA)

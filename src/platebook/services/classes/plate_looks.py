@@ -9,6 +9,8 @@ from dataclasses import dataclass
 
 from platebook.logbook import records, setter_records
 from platebook.logbook.attempt_queries import Wanted, select_attempts
+from platebook.practice.attempt import Attempt
+from platebook.practice.courses.course import Course
 from platebook.practice.defects import comment_of
 from platebook.practice.records import Inspection
 from platebook.practice.seeing import SEEING
@@ -35,7 +37,7 @@ class PositionToJudge:
     """One position: its attempt ("" where none was made), and the look at it once it is given.
 
     `grade` is in words, `drawn` says that it was drawn at random, `part` that it is a part
-    exercise.
+    exercise, and `exercise` which, in words; empty for a whole setting.
     """
 
     position: str
@@ -43,6 +45,7 @@ class PositionToJudge:
     grade: str = ""
     drawn: bool = False
     part: bool = False
+    exercise: str = ""
     given: LookGiven | None = None
 
 
@@ -70,12 +73,13 @@ def plate_to_judge(session: Session, setter_id: str, plate: str = "") -> PlateTo
         log = book.ask(select_attempts, Wanted(setter_id=setter_id))
         attempts = [a for a in log if a.part != SEEING]
         laid_out = book.ask(setter_records.plates, setter_id)
-        titles = {grade.id: grade.title for grade in course_of(book, setter).grades}
+        course = course_of(book, setter)
         looks = [
             look
             for look in book.ask(setter_records.inspections, setter_id)
             if look.inspector == session.signs_as
         ]
+    titles = {grade.id: grade.title for grade in course.grades}
     names = tuple(dict.fromkeys(a.plate for a in reversed(attempts) if a.plate))
     wanted = plate if plate in names else next(iter(names), "")
     view = plate_named(attempts, laid_out, wanted) if wanted else None
@@ -97,10 +101,17 @@ def plate_to_judge(session: Session, setter_id: str, plate: str = "") -> PlateTo
                 grade=titles.get(attempt.grade or "", attempt.grade or ""),
                 drawn=cell.attempt_id in drawn,
                 part=attempt.kind == "part",
+                exercise=_exercise(course, attempt) if attempt.kind == "part" else "",
                 given=look_given(look, attempt.result, attempt.severity) if look else None,
             )
         )
     return PlateToJudge(setter.name, setter_id, view.name, view.across, tuple(positions), names)
+
+
+def _exercise(course: Course, attempt: Attempt) -> str:
+    """The part exercise in the course's words, else as it was logged."""
+    known = course.exercise(attempt.exercise) if attempt.exercise else None
+    return known.title if known is not None else attempt.part or attempt.exercise or ""
 
 
 def look_given(

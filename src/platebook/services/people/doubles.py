@@ -68,7 +68,11 @@ Person = TypeVar("Person", Known, KnownTeacher)
 
 @dataclass(frozen=True)
 class Pair(Generic[Person]):
-    """Two entries that may be one person's; `keep` has more to it, or was added first."""
+    """Two entries that may be one person's: `keep` is the one to go on with.
+
+    Of two setters that is who is in a class, as the teacher knows them; of two alike, and of two
+    teachers, who has more to it; else who was added first.
+    """
 
     keep: Person
     gone: Person
@@ -94,10 +98,12 @@ def known_people(book: Logbook, today: date) -> tuple[Known, ...]:
 
 def pairs_among(people: Iterable[Known]) -> tuple[Pair[Known], ...]:
     """Every two of these who may be one person."""
-    return _pairs(people, lambda known: known.attempts)
+    return _pairs(people, lambda known: (bool(known.group), known.attempts))
 
 
-def _pairs(people: Iterable[Person], much: Callable[[Person], int]) -> tuple[Pair[Person], ...]:
+def _pairs(
+    people: Iterable[Person], much: Callable[[Person], int | tuple[bool, int]]
+) -> tuple[Pair[Person], ...]:
     everyone = tuple(people)
     return tuple(
         Pair(*sorted((one, other), key=much, reverse=True))

@@ -277,7 +277,8 @@ class PlateLooksScreen(BenchScreen[None]):
         parts = []
         if self.marked >= 0:
             cell = plate.positions[self.marked]
-            parts += [txt(f"position {cell.position}", "bold $accent"), txt(cell.grade)]
+            parts.append(txt(f"position {cell.position}", "bold $accent"))
+            parts += [txt(words) for words in (cell.exercise, cell.grade) if words]
             if cell.drawn:
                 drawn = "drawn at random: counts for the agreement of eyes"
                 parts.append(txt(f"{DRAWN} {drawn}", "$muted"))
