@@ -16,7 +16,7 @@ from pathlib import Path
 
 import platebook
 from platebook.logbook import open_logbook
-from platebook.logbook.file.opening import Migration, shipped_steps
+from platebook.logbook.file.migrating import Migration, shipped_steps
 from platebook.logbook.record_kinds import kinds
 from platebook.logbook.row_values import ColumnType
 

@@ -8,7 +8,7 @@ from platebook.logbook import Logbook, erasing, open_logbook
 from platebook.logbook.attempt_queries import count_attempts
 from platebook.logbook.erased_in_copies import Reached, clear_copies
 from platebook.logbook.file import integrity
-from platebook.logbook.file.opening import copy_into
+from platebook.logbook.file.copying import copy_into
 
 
 def _copied(book: Logbook, folder: Path) -> Path:

@@ -32,7 +32,7 @@ from platebook.logbook import (
 from platebook.logbook.attempt_queries import Wanted, count_attempts, select_attempts
 from platebook.logbook.bundles.exporting import bundle_of
 from platebook.logbook.file import integrity
-from platebook.logbook.file.opening import copy_into
+from platebook.logbook.file.copying import copy_into
 from platebook.logbook.file.place import companions, new_file
 from platebook.logbook.held_back import obey
 from platebook.logbook.records import (

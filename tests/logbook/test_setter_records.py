@@ -34,7 +34,7 @@ from platebook.logbook.attempt_queries import Wanted, count_attempts
 from platebook.logbook.bundles.exporting import bundle_of
 from platebook.logbook.bundles.importing import unite
 from platebook.logbook.file import integrity
-from platebook.logbook.file.opening import shipped_steps
+from platebook.logbook.file.migrating import shipped_steps
 from platebook.logbook.record_kinds import kinds
 from platebook.logbook.records import (
     add_attempts,

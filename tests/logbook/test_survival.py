@@ -28,7 +28,7 @@ from platebook.logbook import Logbook, LogbookError, defaults, open_logbook, res
 from platebook.logbook.attempt_queries import Wanted, count_attempts, select_attempts
 from platebook.logbook.errors import Cause, from_sqlite
 from platebook.logbook.file import integrity
-from platebook.logbook.file.opening import copy_into
+from platebook.logbook.file.copying import copy_into
 from platebook.logbook.records import add_attempts, add_setter
 from platebook.logbook.revisions import revisions_by
 

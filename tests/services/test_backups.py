@@ -10,7 +10,7 @@ from tests.services.school import School, a_school, all_share
 
 from platebook.logbook import LogbookError, defaults
 from platebook.logbook.file.copies import copies_folder, kept_copies
-from platebook.logbook.file.opening import copy_into
+from platebook.logbook.file.copying import copy_into
 from platebook.services.backups import (
     copy_now,
     copy_numbered,

@@ -30,7 +30,7 @@ from platebook.cli.main import main
 from platebook.exchange.bundle_file import bundle_file, read_bundle
 from platebook.logbook import Logbook, open_logbook
 from platebook.logbook.file import integrity
-from platebook.logbook.file.opening import prove
+from platebook.logbook.file.copying import prove
 
 ADA = "Ada Quill"
 ROWS = 20

@@ -14,7 +14,7 @@ from tests.torture.outcome import Outcome
 
 from platebook.logbook import open_logbook, restore
 from platebook.logbook.file import integrity
-from platebook.logbook.file.opening import shipped_steps
+from platebook.logbook.file.migrating import shipped_steps
 
 VERSIONS = sorted((Path(__file__).parents[1] / "logbook" / "versions").glob("*.sql"))
 

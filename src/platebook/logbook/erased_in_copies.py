@@ -23,15 +23,9 @@ from platebook.logbook.erasing import (
 from platebook.logbook.errors import LogbookError, logbook_errors
 from platebook.logbook.file.checksums import fill_checksums
 from platebook.logbook.file.connection import Database, connect, writing
-from platebook.logbook.file.opening import (
-    migrate,
-    path_of,
-    prove,
-    refuse_newer,
-    schema_of,
-    shipped_steps,
-    write_copy,
-)
+from platebook.logbook.file.copying import path_of, prove, write_copy
+from platebook.logbook.file.migrating import migrate, schema_of, shipped_steps
+from platebook.logbook.file.opening import refuse_newer
 from platebook.logbook.file.place import announced, companions, new_file
 from platebook.logbook.record_kinds import kinds
 from platebook.logbook.revisions import batches

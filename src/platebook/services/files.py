@@ -9,7 +9,7 @@ from platebook.exchange.plain_file import NotPlain, plain_file
 from platebook.logbook import LogbookError, counters
 from platebook.logbook import restore as put_back
 from platebook.logbook.file import integrity
-from platebook.logbook.file.opening import copy_into
+from platebook.logbook.file.copying import copy_into
 from platebook.logbook.file.place import doubtful_place, free_name, put_in_place, shown_name
 from platebook.logbook.signing.signatures import signed_count
 from platebook.practice.courses.course_file import as_new_course, read_course, shipped_course

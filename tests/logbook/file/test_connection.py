@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 from tests.logbook.books import a_book
 
-from platebook.logbook.file.opening import shipped_steps
+from platebook.logbook.file.migrating import shipped_steps
 
 
 @pytest.mark.parametrize(

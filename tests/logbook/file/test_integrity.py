@@ -9,7 +9,8 @@ from tests.logbook.books import ME, a_book, a_book_with_setter, log, signed, som
 from platebook.logbook import LogbookError, open_logbook, records, restore, undo_redo
 from platebook.logbook.attempt_queries import Wanted, count_attempts
 from platebook.logbook.file import integrity
-from platebook.logbook.file.opening import Migration, copy_into, shipped_steps
+from platebook.logbook.file.copying import copy_into
+from platebook.logbook.file.migrating import Migration, shipped_steps
 from platebook.logbook.file.place import companions
 from platebook.logbook.records import add_attempts
 from platebook.logbook.revisions import replica_of

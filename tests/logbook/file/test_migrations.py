@@ -10,7 +10,7 @@ from tests.logbook.new_migration import missing_columns
 from platebook.logbook import LogbookError, defaults, open_logbook, setter_records
 from platebook.logbook.attempt_queries import Wanted, count_attempts
 from platebook.logbook.file import integrity
-from platebook.logbook.file.opening import Migration, shipped_steps
+from platebook.logbook.file.migrating import Migration, shipped_steps
 from platebook.logbook.record_kinds import kinds
 from platebook.logbook.records import add_setter
 from platebook.logbook.revisions import revisions_by

@@ -15,7 +15,7 @@ from platebook.logbook import LogbookError, open_logbook, records
 from platebook.logbook.attempt_queries import count_attempts
 from platebook.logbook.errors import Cause
 from platebook.logbook.file import integrity
-from platebook.logbook.file.opening import copy_into
+from platebook.logbook.file.copying import copy_into
 from platebook.logbook.file.place import companions
 from platebook.logbook.records import add_setter
 from platebook.logbook.revisions import replica_of, revisions_by

@@ -8,7 +8,7 @@ import pytest
 from tests.services.bench import ADA, BRAM, NOW, a_row, a_row_a_minute, logged
 from tests.services.school import School, a_school, all_share, own_file
 
-from platebook.logbook.file.opening import copy_into
+from platebook.logbook.file.copying import copy_into
 from platebook.services.attempts.drafts import Drafts, Owner
 from platebook.services.from_others import mark_read
 from platebook.services.people.setters import erase_setter, list_setters

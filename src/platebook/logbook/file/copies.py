@@ -1,7 +1,7 @@
 """The copies that the program makes by itself: where they lie, what each says, which may go.
 
 They are whole logbooks in a folder of their own, named by the time they were made, in UTC, and by
-what they were made before. Each was read back before it got its name (`opening.copy_into`).
+what they were made before. Each was read back before it got its name (`copying.copy_into`).
 
 | function | gives |
 |---|---|
@@ -26,7 +26,7 @@ from pathlib import Path
 
 from platebook.logbook.errors import LogbookError
 from platebook.logbook.file.connection import Database, connect
-from platebook.logbook.file.opening import copy_into, says_the_same
+from platebook.logbook.file.copying import copy_into, says_the_same
 from platebook.logbook.file.place import sweep_folder
 
 COPIES_OF_TODAY = 10

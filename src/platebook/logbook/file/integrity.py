@@ -22,16 +22,13 @@ from platebook.logbook.defaults import add_former_replica
 from platebook.logbook.errors import LogbookError, from_sqlite, logbook_errors
 from platebook.logbook.file.checksums import UNREADABLE, altered, bytes_as_they_are
 from platebook.logbook.file.connection import Database, connect
+from platebook.logbook.file.copying import counts, write_copy
+from platebook.logbook.file.migrating import migrate, schema_of, shipped_steps
 from platebook.logbook.file.opening import (
     connect_best,
-    counts,
-    migrate,
     refuse_damage,
     refuse_newer,
     refuse_other_files,
-    schema_of,
-    shipped_steps,
-    write_copy,
 )
 from platebook.logbook.file.place import free_name, new_file, refuse_odd_place
 from platebook.logbook.record_kinds import Kind, kinds

@@ -21,7 +21,7 @@ from pathlib import Path
 
 from platebook.logbook import defaults, held_back
 from platebook.logbook.attempt_queries import attempt_counts
-from platebook.logbook.file.opening import copy_into
+from platebook.logbook.file.copying import copy_into
 from platebook.logbook.file.place import free_name
 from platebook.logbook.held_back import ErasingAsked
 from platebook.logbook.revisions import authors_elsewhere
