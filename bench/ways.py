@@ -25,7 +25,7 @@ from platebook.services.attempts.spreadsheets import import_file
 from platebook.services.findings import findings_with_values
 from platebook.services.now.now_view import now
 from platebook.services.session import Session, opened
-from platebook.services.sharing.share_folder import export_bundle, import_bundle
+from platebook.services.sharing.single_bundle import export_bundle, import_bundle
 from platebook.tui.entry.questions import label_of
 from platebook.tui.findings.charts import picture_chart
 

@@ -78,7 +78,7 @@ def _inspected(book: Logbook) -> None:
             lambda b: b.tell(add_plate, Plate(setter_id=ME, name="C7"), signed(b, "add")),
             "adding plate C7",
         ),
-        (_inspected, "1 look"),
+        (_inspected, "the look at one of Ottoline Marsh's, good"),
         (
             lambda b: b.tell(add_attempts, [an_attempt(setter_id=ME)], signed(b, "record")),
             "1.98 mm, good",

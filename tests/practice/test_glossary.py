@@ -12,6 +12,7 @@ from platebook.practice.glossary import (
     near_words,
     term_of,
     terms_like,
+    words_asked,
 )
 from platebook.practice.results import DEFECTS
 from platebook.trade.cautions import work_steps
@@ -96,6 +97,20 @@ def test_typing_narrows_the_list_likeliest_first() -> None:
     assert words(terms_like("culet"))[:2] == ["culet", "culet out"]
     assert "stone depth" in words(terms_like("culet"))
     assert terms_like("no such word at all") == ()
+
+
+@pytest.mark.parametrize(
+    ("offered", "asked"),
+    [
+        (("good", "missed"), ["defect", "good", "missed"]),
+        (("1", "2", "3"), ["defect", "good", *DEFECTS, "culet out"]),
+    ],
+)
+def test_what_is_asked_is_the_field_and_the_answers_offered(
+    offered: tuple[str, ...], asked: list[str]
+) -> None:
+    """An exercise in one part has two answers; where keys are no words, all that there are."""
+    assert words(words_asked("result", offered)) == asked
 
 
 def test_a_word_typed_wrongly_has_near_ones() -> None:

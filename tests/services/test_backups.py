@@ -103,6 +103,21 @@ def test_a_damaged_logbook_still_lists_its_copies(session: Session) -> None:
     assert "is not a logbook" in found.notes[0]
 
 
+def test_the_copies_on_a_stick_of_a_logbook_that_is_gone_are_listed(
+    session: Session, tmp_path: Path
+) -> None:
+    """A note beside the logbook says where they are, the newest of all first."""
+    beside = copy_now(session)
+    stick = tmp_path / "stick"
+    stick.mkdir()
+    keep_copies_in(_later(session, days=1), stick)
+    (on_stick,) = kept_copies(next(stick.iterdir()))
+    session.path.unlink()
+    assert [kept.file for kept in whereabouts(session).copies] == [on_stick.file, beside.file]
+    restore(session, copy_numbered(session, 1))
+    assert session.path.exists()
+
+
 def test_a_chosen_place_is_kept_to_and_a_wrong_one_refused(
     session: Session, tmp_path: Path
 ) -> None:
@@ -116,6 +131,7 @@ def test_a_chosen_place_is_kept_to_and_a_wrong_one_refused(
     logged(session, a_row(note="new"))
     assert copy_now(session).file.parent == folder
     assert keep_copies_in(session, None) == copies_folder(session.path)
+    assert not list(tmp_path.rglob("*-copies-in"))
 
 
 def test_a_place_that_cannot_be_written_is_a_line_and_stops_nothing(

@@ -11,10 +11,17 @@ import tempfile
 import time
 from pathlib import Path
 
-from tests.torture import doors, histories, kills, places, steps
+from tests.torture import doors, flips, histories, kills, places, steps
 from tests.torture.outcome import Outcome
 
-SHARES = {"kills": 0.45, "doors": 0.3, "histories": 0.15, "steps": 0.1, "places": 0.0}
+SHARES = {
+    "kills": 0.45,
+    "doors": 0.25,
+    "histories": 0.15,
+    "steps": 0.1,
+    "flips": 0.05,
+    "places": 0.0,
+}
 """Which part of the time each kind of torture has."""
 
 
@@ -29,6 +36,8 @@ def run(part: str, folder: Path, seconds: float, seed: int) -> Outcome:
             return histories.torture(seconds)
         case "steps":
             return steps.torture(folder, seconds, seed)
+        case "flips":
+            return flips.torture(folder / "flips", seconds, seed)
     return places.torture(folder / "places")
 
 

@@ -30,6 +30,8 @@ from platebook.tui.running.settings import FILE_NAME, KeptSettings
 LONGEST = 240
 """Characters that a terminal sends to the app for one try."""
 
+ANSWERED_S = 0.25
+
 STAND_IN = (
     "import sys; sys.stdout.write('__GANGLION__\\n'); sys.stdout.flush()\n"
     "while data := sys.stdin.buffer.read1(65536):\n"
@@ -151,12 +153,14 @@ class _Page:
     def asks(self, data: bytes, *, rest: bytes = b"") -> bytes:
         """What is answered to these bytes; after the head of an answer `rest` is sent.
 
-        `{as us}` stands for the headers of a browser that was let in, `{port}` for the port.
+        `{as us}` stands for the headers of a browser that was let in, once; `{as a page}` for those
+        of a page that stays, `{port}` for the port. What is not answered at once is not waited for.
         """
-        us = b"Host: 127.0.0.1:{port}\r\nCookie: " + self.cookie
-        data = data.replace(b"{as us}", us).replace(b"{port}", str(self.port).encode())
+        page = b"Host: 127.0.0.1:{port}\r\nCookie: " + self.cookie
+        data = data.replace(b"{as us}", page + b"\r\nConnection: close")
+        data = data.replace(b"{as a page}", page).replace(b"{port}", str(self.port).encode())
         with socket.create_connection(("127.0.0.1", self.port), timeout=HANG_S) as line:
-            line.settimeout(1.0)
+            line.settimeout(ANSWERED_S)
             with contextlib.suppress(OSError):
                 line.sendall(data)
                 if rest:
@@ -185,7 +189,7 @@ def _to_the_page(bench: Bench, data: bytes) -> None:
     else:
         page.asks(data)
     began = time.monotonic()
-    answer = page.asks(_ASKED[0])
+    answer = page.asks(_ASKED[0]) or page.asks(_ASKED[0])
     complaints, page.complaints = page.complaints, []
     if complaints:
         raise WrongAnswerError(f"the server complains: {complaints[0]}")
@@ -196,7 +200,7 @@ def _to_the_page(bench: Bench, data: bytes) -> None:
 
 
 _CALL = (
-    b"GET /ws?{ask} HTTP/1.1\r\n{as us}\r\nUpgrade: websocket\r\nConnection: Upgrade\r\n"
+    b"GET /ws?{ask} HTTP/1.1\r\n{as a page}\r\nUpgrade: websocket\r\nConnection: Upgrade\r\n"
     b"Sec-WebSocket-Version: 13\r\nSec-WebSocket-Key: MDEyMzQ1Njc4OWFiY2RlZg==\r\n\r\n"
 )
 _CLOSED = b"\x88\x82\x00\x00\x00\x00\x03\xe8"

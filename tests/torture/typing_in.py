@@ -17,138 +17,92 @@ LARGEST_LINE = 100_000
 """Characters of words that are typed: a system takes no more in one of them."""
 
 BRAM = "Bram Osk"
-PLATE = "The plate"
+PLATE = "Plate"
 FIRST_ATTEMPT = b"FIRST-ATTEMPT"
 """Stands in words that are typed for the id of an attempt of that bench."""
 
-CALIPER = "my caliper"
+CALIPER = "caliper"
 EXIT_CODES = frozenset({0, 1, 2, 3})
 
-TYPED: Mapping[str, tuple[tuple[str, ...], str]] = {
+TYPED: Mapping[str, tuple[str, str]] = {
     "sizes": (
-        ("sizes", "{0}", "--depth", "{1}", "--sheet", "{2}", "--layers", "{3}", "--curve", "{4}"),
+        "sizes {0} --depth {1} --sheet {2} --layers {3} --curve {4}",
         "2.0\n1.20\n20ga\n1\nring 9 off 0.2",
     ),
     "uneven": (
-        (
-            "sizes",
-            "{0}",
-            "--hole",
-            "{1}",
-            "--girdle",
-            "{2}",
-            "--table-off",
-            "{3}",
-            "--pitch",
-            "{4}",
-        ),
+        "sizes {0} --hole {1} --girdle {2} --table-off {3} --pitch {4}",
         "1,98\n2.04\n0.03-0.07\n0.04\n2.6",
     ),
-    "material": (
-        ("sizes", "5/64 in", "--material", "{0}", "--metal", "{1}", "--method", "{2}"),
-        "cz\ncopper\nsnap in",
-    ),
-    "plate": (
+    "material": ("sizes 5/64in --material {0} --metal {1} --method {2}", "cz\ncopper\nsnap in"),
+    "plate": ("plate new {0} --width {1} --height {2} --edge {3} --pitch {4}", "C\n50\n30\n4\n6.5"),
+    "set-up": (
         (
-            "plate",
-            "new",
-            "{0}",
-            "--width",
-            "{1}",
-            "--height",
-            "{2}",
-            "--edge",
-            "{3}",
-            "--pitch",
-            "{4}",
+            "record --when {0} --diameter {1} --depth {2} --metal {3} --sheet {4} --pilot {5}"
+            " --opening {6} --bur {7}"
         ),
-        "C\n50\n30\n4\n6.5",
+        "2026-02-03 18:30\n1,98\n1.20\ncopper\n20ga\n#70\n1.8\n1.9",
     ),
-    "tool": (
-        ("drawer", "add", "{0}", "{1}", "--shape", "{2}", "--name", "{3}"),
-        "bur\n2.1\nhart\nb",
+    "looked": (
+        (
+            "record --fit {0} --trial-height {1} --ledge {2} --result {3} --severity {4}"
+            " --clock {5} --first-seen {6} --note {7}"
+        ),
+        "3\njust under\neven\nloose;high\n1;2\n3\nburnish\nslow",
     ),
+    "words": ("glossary {0}", "girdle"),
+    "tool": ("drawer add {0} {1} --shape {2} --name {3}", "bur\n2.1\nhart\nb"),
     "measuring": (
-        ("drawer", "add", "measuring", "--name", "{0}", "--resolution", "{1}", "--mpe", "{2}"),
+        "drawer add measuring --name {0} --resolution {1} --mpe {2}",
         "slide\n0.01\n0.02 mm",
     ),
     "readings": (
-        (
-            "drawer",
-            "check",
-            CALIPER,
-            "--against",
-            "{0}",
-            "--reading",
-            "{1}",
-            "--reading",
-            "{2}",
-            "--uncertainty",
-            "{3}",
-        ),
+        "drawer check caliper --against {0} --reading {1} --reading {2} --uncertainty {3}",
         "2.00\n1.98\n1,99\n0.001",
     ),
-    "since": (("progress", "--since", "{0}", "--grade", "{1}"), "2025-09\ncopper-2.0"),
-    "findings": (("findings", "--since", "{0}", "--json"), "2025-09-01"),
-    "next": (("next", "--grade", "{0}", "--exercise", "{1}"), "copper-2.0\nburnishing"),
-    "amend": (("amend", "{0}", "{1}", "{2}"), "FIRST-ATTEMPT\nnote=a\nresult=loose"),
-    "show": (("show", "{0}"), "FIRST-ATTEMPT"),
-    "again": (("look-again", "{0}", "{1}", "--severity", "{2}"), "FIRST-ATTEMPT\nloose;high\n1;2"),
+    "since": ("progress --since {0} --grade {1}", "2025-09\ncopper-2.0"),
+    "findings": ("findings --since {0} --json", "2025-09-01"),
+    "next": ("next --grade {0} --exercise {1}", "copper-2.0\nburnishing"),
+    "amend": ("amend {0} {1} {2}", "FIRST-ATTEMPT\nnote=a\nresult=loose"),
+    "show": ("show {0}", "FIRST-ATTEMPT"),
+    "again": ("look-again {0} {1} --severity {2}", "FIRST-ATTEMPT\nloose;high\n1;2"),
     "look": (
-        ("class", "inspect", "{0}", "{1}", "--severity", "{2}", "--comment", "{3}", "--by", "{4}"),
+        "class inspect {0} {1} --severity {2} --comment {3} --by {4}",
         "FIRST-ATTEMPT\nloose\n2\n1\nMarch",
     ),
-    "sign": (("class", "sign-off", "{0}", "{1}", "--by", "{2}"), "Ada Quill\ncopper-2.0\nMarch"),
+    "sign": ("class sign-off {0} {1} --by {2}", "Ada Quill\ncopper-2.0\nMarch"),
     "class": (
-        (
-            "class",
-            "edit",
-            "Thursday",
-            "--name",
-            "{0}",
-            "--begins",
-            "{1}",
-            "--ends",
-            "{2}",
-            "--note",
-            "{3}",
-        ),
+        "class edit Thursday --name {0} --begins {1} --ends {2} --note {3}",
         "Friday\n2026-01-08\n2026-04-01\nn",
     ),
-    "message": (("message", "{0}", "--to", "{1}", "--by", "{2}"), "Well held.\nAda Quill\nMarch"),
+    "member": ("class add Thursday {0} --on {1} --new {2}", "Bram Osk\n2099-02-05\nBram Osk"),
+    "merge": ("setter merge {0} {1}", "Ada Quill\nAda Quill"),
+    "message": ("message {0} --to {1} --by {2}", "Well held.\nAda Quill\nMarch"),
     "seeing": (
-        ("seeing", "keep", "{0}", "{1}", "{2}", "{3}", "{4}"),
+        "seeing keep {0} {1} {2} {3} {4}",
         "S\n1=good\n2=tilted 2; gap 1\n3=loose\n4=good",
     ),
     "judge": (
         (
-            "seeing",
-            "judge",
-            PLATE,
-            "{0}",
-            "{1}",
-            "{2}",
-            *(f"{place}=good" for place in range(4, 13)),
+            "seeing judge Plate {0} {1} {2} 4=good 5=good 6=good 7=good 8=good 9=good 10=good"
+            " 11=good 12=good"
         ),
         "1=good\n2=loose 2\n3=tilted 2; gap 1",
     ),
-    "hand-over": (("key", "hand-over", "{0}"), "A" * 43),
-    "trust": (("key", "trust", "{0}", "{1}"), "Ada Quill\n" + "B" * 43),
-    "setter": (
-        ("setter", "edit", "{0}", "--name", "{1}", "--group", "{2}"),
-        "Ada Quill\nAda\nThursday",
-    ),
-    "map": (
-        ("import", str(DATA / "practice-sheet.csv"), "--dry-run", "--map", "{0}"),
-        "Fit=leave out",
-    ),
-    "encoding": (
-        ("import", str(DATA / "buch-der-fassungen.csv"), "--dry-run", "--encoding", "{0}"),
-        "cp1252",
-    ),
-    "course": (("course", "show", "{0}"), "small-to-large"),
+    "hand-over": ("key hand-over {0}", "A" * 43),
+    "trust": ("key trust {0} {1}", "Ada Quill\n" + "B" * 43),
+    "setter": ("setter edit {0} --name {1} --group {2}", "Ada Quill\nAda\nThursday"),
+    "map": ("import {sheet} --dry-run --map {0}", "Fit=leave out"),
+    "encoding": ("import {letters} --dry-run --encoding {0}", "cp1252"),
+    "course": ("course show {0}", "small-to-large"),
+    "new": ("course new given.toml --like {0} --id {1}", "small-to-large\nevenings"),
+    "sought": ("export given.csv --words {0} --setter {1}", "loose 1.98\nAda Quill"),
 }
-"""Commands whose words are bent, a line of the file for each, by what stands on its first line."""
+"""Commands whose words are bent, and a line for each, by what stands on the file's first line."""
+
+SHEETS = {
+    "{sheet}": str(DATA / "practice-sheet.csv"),
+    "{letters}": str(DATA / "buch-der-fassungen.csv"),
+}
 
 
 class WrongAnswerError(Exception):
@@ -243,10 +197,15 @@ def types_line(bench: Bench, data: bytes, *, command: tuple[str, ...]) -> None:
 def types_by_name(bench: Bench, data: bytes) -> None:
     """Hand each line to its place in one of the commands that take words."""
     name, *lines = data.replace(FIRST_ATTEMPT, bench.first_attempt()).split(b"\n")
-    command, _ = TYPED.get(name.decode("ascii", "replace"), ((), ""))
-    filled = dict(zip((f"{{{n}}}" for n in range(9)), map(_words, lines), strict=False))
+    command, _ = TYPED.get(name.decode("ascii", "replace"), ("", ""))
+    filled = {
+        **SHEETS,
+        **dict(zip((f"{{{n}}}" for n in range(9)), map(_words, lines), strict=False)),
+    }
     if command:
-        bench.types(*(filled.get(word, "") if word[:1] == "{" else word for word in command))
+        bench.types(
+            *(filled.get(word, "") if word[:1] == "{" else word for word in command.split())
+        )
 
 
 def opens(bench: Bench, data: bytes, *, command: tuple[str, ...]) -> None:

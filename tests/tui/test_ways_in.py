@@ -73,6 +73,7 @@ async def test_a_plate_is_set_aside_as_well() -> None:
         (("enter", *"321"), "defect"),
         (("enter", *"3214"), "tilted"),
         (("w", "right"), "trial height"),
+        (("w", *["right"] * 3, "1", "up", "right"), "loose"),
         (("l",), "after cleanup"),
     ],
 )
@@ -135,6 +136,26 @@ async def test_a_key_that_means_nothing_is_told() -> None:
     async with running(SessionOfAnEvening(), size=(120, 40)) as pilot:
         await press(pilot, "l", "down", "y")
         assert "y does nothing here. F1 says" in text_of(pilot)
+        await press(pilot, "n")
+        assert "does nothing" not in text_of(pilot)
+
+
+@pytest.mark.parametrize("keys", [("enter", *"3210"), ("enter", *"3210", "enter")])
+async def test_a_key_that_means_nothing_in_an_attempt_is_told(keys: tuple[str, ...]) -> None:
+    """At its finish and after saving too, where no reading is asked."""
+    async with running(SessionOfAnEvening()) as pilot:
+        await press(pilot, *keys, "z")
+        assert "z does nothing here." in text_of(pilot)
+
+
+async def test_no_letter_is_offered_while_something_is_typed() -> None:
+    """It would be typed; Esc and the F-keys still work, and help has its F-key."""
+    async with running(SessionOfAnEvening()) as pilot:
+        await press(pilot, "l", "slash", "c")
+        assert picture(pilot.app).rstrip().splitlines()[-1].startswith(" Esc show all  F2 Now")
+        assert " F1 help " in text_of(pilot)
+        await press(pilot, "escape")
+        assert " / filter " in text_of(pilot)
 
 
 @pytest.mark.parametrize("place", [place for place in PLACES if place != EVERYWHERE])

@@ -18,7 +18,7 @@ from platebook.practice.attempt import Attempt
 from platebook.practice.courses.course import Course
 from platebook.practice.defects import GOOD, MISSED
 from platebook.practice.records import Setter
-from platebook.practice.results import Outcome, failed, outcome_of
+from platebook.practice.results import Outcome, failed_in, outcome_of
 
 TOPIC_SHARE = 0.34
 """A topic is a defect that a third of the group has most of all."""
@@ -38,8 +38,8 @@ class SetterLine:
 
     `grade` and `state` are those of the grade practised on the track last worked at, and
     `grade_short` is what a narrow list calls it. `signs` are the last eight whole settings at this
-    grade, oldest first: + good, x failed; `last` says of the same which were slight. `lately` is the
-    share of them that comes out good now with its band (`share_good`), None where there is none
+    grade, oldest first: + good, x failed; `last` says of the same which were slight. `lately` is
+    the share of them that comes out good now with its band (`share_good`), None where there is none
     yet. `sign_off` is the first grade that has its points and waits for an instructor's sign-off,
     empty for none.
     `practice` is how much was practised, and what it used up. `grades` are all of the course,
@@ -150,8 +150,7 @@ def _last(
     if here is not None:
         return here.last
     judged = [a for a in attempts if a.result][-LAST:]
-    strict = course.failure_from
-    return tuple(outcome_of(a, failed=failed(a, failure_from=strict)) for a in judged)
+    return tuple(outcome_of(a, failed=failed_in(course, a)) for a in judged)
 
 
 def practised_grade(reached: Progress, attempts: Sequence[Attempt]) -> GradeProgress | None:

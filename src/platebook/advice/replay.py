@@ -24,7 +24,7 @@ from platebook.analysis.grades.whole_settings import (
 from platebook.practice.attempt import Attempt
 from platebook.practice.courses.course import Course, PartName
 from platebook.practice.records import SignOff
-from platebook.practice.results import failed
+from platebook.practice.results import failed_in
 
 PART: Final = "part"
 _FIRST_PARTS: Mapping[str | None, PartName] = {"own": "burnishing no stone"}
@@ -189,7 +189,7 @@ class Replay:
             self.remedy = PartRemedy(weakest, self.row_of(weakest))
 
     def _take_part(self, attempt: Attempt, day: date | None) -> None:
-        part, missed = self._part_of(attempt), failed(attempt)
+        part, missed = self._part_of(attempt), failed_in(self.course, attempt)
         if missed is None:
             return
         if part == self._first_part and self._begins():

@@ -54,7 +54,7 @@ def take_in(
 ) -> None:
     """Take a bundle in and say what came of it."""
     from platebook.services.courses.waiting import waiting_courses
-    from platebook.services.sharing.share_folder import import_bundle
+    from platebook.services.sharing.single_bundle import import_bundle
 
     with storing(session, file) as work:
         received, notices = import_bundle(
@@ -86,7 +86,7 @@ def take_in(
 def hand_on(session: "Session", file: Path, *, setter: str | None, as_json: bool) -> None:
     """Write this logbook's bundle, or what it knows about one setter, and say how much that is."""
     from platebook.reports.text.figures import count_of
-    from platebook.services.sharing.share_folder import export_bundle
+    from platebook.services.sharing.single_bundle import export_bundle
 
     about = session.setter_id if setter is not None else None
     count = export_bundle(session, file, about=about)

@@ -236,6 +236,8 @@ def taken_so_far(work: Work) -> str:
     again = "sharing again goes on from there"
     if not work.of:
         return f"nothing of others came in, and no file in the folder is half written; {again}."
+    if work.done >= work.of:
+        return f"everything of others came in, and your own file is there; {again}."
     return (
         f"of {work.of} bundles of others {work.done} were gone through before, the one after that "
         f"came in whole or not at all, the rest not; {again}."

@@ -136,6 +136,8 @@ def _name_of(db: Database, revision: Revision, today: date) -> str:
             found = _name_in(db, "tool", _text(record, "tool_id"))
         case "attempt":
             found = _attempt(record, today)
+        case "inspection":
+            found = _look(db, record)
         case "course_in_force":
             return f"the course {_text(record, 'course')}, version {record.get('version')}"
         case "sign_off":
@@ -171,6 +173,14 @@ def _attempt(record: Mapping[str, Any], today: date) -> str:
     result = " and ".join(_words(record.get("result")))
     what = ", ".join(filter(None, (size or _text(record, "part"), result)))
     return ", ".join(filter(None, (what or "1 attempt", _when(record, today))))
+
+
+def _look(db: Database, record: Mapping[str, Any]) -> str:
+    """A look by what it said and whose attempt it is at: "the look at one of Ada Quill's, good"."""
+    attempt = row_of(db, kind_named("attempt"), _text(record, "attempt_id"))
+    whose = _name_in(db, "setter", attempt["setter_id"]) if attempt is not None else ""
+    said = " and ".join(_words(record.get("result")))
+    return ", ".join(filter(None, (f"the look at one of {whose}'s", said))) if whose else ""
 
 
 def _words(text: object) -> tuple[str, ...]:

@@ -107,11 +107,15 @@ def term_of(field: str, value: str = "") -> Term | None:
     return next((t for t in glossary() if (t.field, t.value) == (field, value)), None)
 
 
-def words_asked(field: str) -> tuple[Term, ...]:
-    """The word of a field, then those of its answers, in the order in which they are asked."""
-    order = ["", *(choice.value for choice in choices().get(field, ()))]
-    terms = (term for term in glossary() if term.field == field and term.value in order)
-    return tuple(sorted(terms, key=lambda term: order.index(term.value)))
+def words_asked(field: str, offered: Iterable[str] = ()) -> tuple[Term, ...]:
+    """The word of a field, then those of its answers, in the order in which they are asked.
+
+    `offered` are the answers asked at this moment; where none of them has a word, all answers are.
+    """
+    words = {term.value: term for term in glossary() if term.field == field}
+    known = [choice.value for choice in choices().get(field, ())]
+    answers = [value for value in offered if value in words] or known
+    return tuple(words[value] for value in ("", *answers) if value in words)
 
 
 def _written() -> Iterable[Term]:

@@ -36,6 +36,8 @@ from platebook.logbook.file.copies import (
     let_go,
     make_copy,
     may_be_one_disk,
+    note_folder,
+    noted_folder,
     surplus,
     too_large,
 )
@@ -89,6 +91,7 @@ def _copy(session: Session, book: Logbook, what: str = "") -> Copy:
         # Where a stick is not plugged in, its place would be made on the logbook's own disk.
         raise LogbookError("missing", f"{folder.parent} is not there now.")
     copy = book.ask(make_copy, book.path.stat().st_size, folder, session.clock(), what)
+    note_folder(book.path, folder)
     let_go(surplus(kept_copies(folder), today_at(session), session.zone))
     let_go(too_large(kept_copies(folder), folder))
     return copy
@@ -227,6 +230,7 @@ def keep_copies_in(session: Session, folder: Path | None) -> Path:
         except LogbookError as error:
             raise Refused(f"{shown_name(here.parent)}: {_reason(error)} Nothing changed") from error
         book.tell(defaults.set_default, _FOLDER, place)
+        note_folder(book.path, here)
         return here
 
 
@@ -298,22 +302,25 @@ class Whereabouts:
 def whereabouts(session: Session) -> Whereabouts:
     """Where the logbook and its copies lie, how large they are, and what speaks against it.
 
-    A logbook that cannot be read has copies all the same: those beside it, as far as it can be
-    known where they are.
+    A logbook that cannot be read, or is gone, has copies all the same: those beside it, and those
+    in the folder that is noted beside it.
     """
     path = session.path
+    beside = copies_folder(path)
     try:
         with opened(session, make=False) as book:
             folder = _folder(book)
+            found = kept_copies(folder)
             attempts = sum(book.ask(attempt_counts).values())
             trouble = book.ask(defaults.default, _TROUBLE)
             disk = _all_on_one_disk(session, book)
     except LogbookUnusable as error:
-        folder, attempts, disk = copies_folder(path), 0, None
+        folder, attempts, disk = noted_folder(path), 0, None
+        found = (*kept_copies(folder), *(kept_copies(beside) if beside != folder else ()))
         trouble = error.sentence if path.exists() else None
     copies = tuple(
         KeptCopy(c.file, c.made, _BEFORE.get(c.before, ""), c.size, attempts_in(c.file))
-        for c in kept_copies(folder)
+        for c in sorted(found, key=lambda copy: copy.age, reverse=True)
     )
     size = path.stat().st_size if path.is_file() else 0
     notes = tuple(filter(None, (trouble, doubtful_place(path), disk)))

@@ -46,6 +46,7 @@ if TYPE_CHECKING:
     from platebook.services.now.now_view import NowView
     from platebook.services.people.setters import FirstOffers
     from platebook.services.session import Session
+    from platebook.tui.entry.screen import AttemptScreen
     from platebook.tui.plate.screen import PlateScreen
 
 
@@ -226,7 +227,7 @@ class BenchApp(WaysIn, inherit_bindings=False):
             if plate is None:
                 self.now.tell(FULL)
             else:
-                self.push_screen(plate, partial(self._after_plate, plate))
+                self.push_screen(plate, partial(self._after, plate, self.now))
             return
         self.push_screen(
             AttemptScreen.at(self.session, view, draft, sign), self._remember_unfinished
@@ -243,7 +244,7 @@ class BenchApp(WaysIn, inherit_bindings=False):
             event.screen.tell(UNFINISHED)
             return
         screen = AttemptScreen.correcting(self.session, event.attempt_id, event.values, event.told)
-        self.push_screen(screen, self._remember_unfinished)
+        self.push_screen(screen, partial(self._after, screen, event.screen))
 
     @on(ServiceFailed)
     def tell_trouble(self, event: ServiceFailed) -> None:
@@ -268,6 +269,7 @@ class BenchApp(WaysIn, inherit_bindings=False):
         screen = self.page_in_front()
         if screen is None:
             return
+        self.forget_told()
         # What waits for the first screen's paint would wait for ever behind another screen.
         self.open_if_waiting()
         if place == screen.PLACE:
@@ -324,10 +326,19 @@ class BenchApp(WaysIn, inherit_bindings=False):
         self.now.leave_unfinished(draft)
         self.load_again()
 
-    def _after_plate(self, plate: "PlateScreen", draft: Mapping[str, object] | None) -> None:
+    def _after(
+        self,
+        filled: "AttemptScreen | PlateScreen",
+        page: BenchScreen[None],
+        draft: Mapping[str, object] | None,
+    ) -> None:
+        """Say on the page that it was opened from what became of it."""
         self._remember_unfinished(draft)
-        if draft is None and plate.outcome:
-            self.now.tell(plate.outcome)
+        if draft is None and filled.outcome:
+            page.tell(filled.outcome)
+        # What was typed while it was saved is meant for what comes after it.
+        for key in filled.held:
+            self.call_later(self.on_event, events.Key(key.key, key.character))
 
     def _sit_down(
         self,

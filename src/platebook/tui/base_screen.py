@@ -11,6 +11,7 @@ from textual.binding import BindingType
 from textual.containers import VerticalScroll
 from textual.message import Message
 from textual.screen import ModalScreen, Screen
+from textual.widgets import Input
 from textual.worker import Worker, get_current_worker
 
 from platebook.tui.bench_session import BenchSession
@@ -168,6 +169,13 @@ class BenchScreen(Screen[ScreenResult]):
         """The field, and where known the value, whose word the glossary opens at; both empty."""
         asked = self.in_focus()
         return (asked.field, "") if asked is not None else ("", "")
+
+    @on(events.DescendantFocus)
+    @on(events.DescendantBlur)
+    def say_what_works_while_typing(self) -> None:
+        """Offer on the key line no letter that would be typed."""
+        typing = isinstance(self.focused, Input) and self.PLACE not in TYPED_IN
+        self.query_one(KeyLine).typing = typing
 
     def set_aside(self) -> None:
         """Leave for another page with all that is typed kept, where this lies over a page."""

@@ -40,10 +40,16 @@ class GlossaryScreen(BenchScreen[None]):
     """
     HORIZONTAL_BREAKPOINTS = [(0, "-narrow"), (76, "-usual")]  # noqa: RUF012 - as Textual has it
 
-    def __init__(self, session: BenchSession, field: str = "", value: str = "") -> None:
+    def __init__(
+        self,
+        session: BenchSession,
+        field: str = "",
+        value: str = "",
+        offered: tuple[str, ...] = (),
+    ) -> None:
         super().__init__(session)
         self.typed = ""
-        self.asked = words_asked(field) if field else ()
+        self.asked = words_asked(field, offered) if field else ()
         self.terms: tuple[Term, ...] = self.asked or glossary()
         self.first = value
 

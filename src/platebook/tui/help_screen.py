@@ -1,6 +1,6 @@
 """Help: what this screen is for, and what every key does here."""
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from typing import ClassVar
 
 from textual.app import ComposeResult
@@ -13,7 +13,7 @@ from platebook.practice.fields import fields
 from platebook.tui.base_screen import ReadWindow
 from platebook.tui.commands import bindings_for, commands_for, everywhere_at
 from platebook.tui.entry.questions import Question
-from platebook.tui.keys.command import Command
+from platebook.tui.keys.command import DIGITS, Command
 from platebook.tui.parts.term_picture import DrawnWord, gallery
 from platebook.tui.parts.text import fit, line, stack, txt
 from platebook.tui.places import PLACES
@@ -107,6 +107,7 @@ FEW, ROWS_OF_FEW, ROWS_OF_MANY = 6, 16, 24
 
 WIDE, EDGES = 76, 8
 """The window's width, and how much of it text cannot use."""
+LAST = 99
 
 
 class HelpScreen(ReadWindow):
@@ -128,7 +129,7 @@ class HelpScreen(ReadWindow):
             about = [stack(txt(ABOUT[self.place]), txt(""))] if self.place in ABOUT else []
             # Now is about more than the one field that a digit answers there.
             parts = [*about, *field] if self.place == "now" else [*field, *drawn, *about]
-            keys = _table(commands_for(self.place))
+            keys = _table(sorted(commands_for(self.place), key=_rank))
             behind = [txt(""), *drawn] if drawn and self.place == "now" else []
             yield from (Static(part) for part in (*parts, keys, *behind))
             yield Static(stack(txt(""), txt("Everywhere", "bold $accent")))
@@ -143,7 +144,12 @@ class HelpScreen(ReadWindow):
         return [drawn] if len(words) > 1 and drawn.plain else []
 
 
-def _table(commands: tuple[Command, ...]) -> Content:
+def _rank(command: Command) -> int:
+    """Digits first, then the most needed, as on the key line; what stands not there comes last."""
+    return 0 if set(DIGITS) <= set(command.keys) else command.foot or LAST
+
+
+def _table(commands: Iterable[Command]) -> Content:
     return stack(*(_row(command) for command in commands))
 
 

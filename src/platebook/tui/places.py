@@ -31,7 +31,7 @@ PLACES = {
     "help": "Help",
 }
 PAGES = ("now", "log", "findings", "progress", "course", "drawer", "class")
-TYPED_IN = ("first run", "new class", "sheet", "glossary")
+TYPED_IN = ("first run", "new class", "sheet", "share", "glossary")
 """Where a question mark is typed like any letter, so that help has its F-key alone."""
 
 ASIDE = ("attempt", "plate", "shared", "register")

@@ -11,7 +11,7 @@ from textual.screen import Screen
 from platebook.tui.base_screen import BenchScreen, Past, SaidByOthers, SheetNamed, ToSeeing
 from platebook.tui.bench_session import BenchSession
 from platebook.tui.commands import commands_for, everywhere_at
-from platebook.tui.keys.command import DIGITS, key_text
+from platebook.tui.keys.command import DIGITS, key_text, says_nothing
 from platebook.tui.parts.text import line
 from platebook.tui.places import PAGES
 from platebook.tui.running.as_set_app import AsSetApp
@@ -21,7 +21,6 @@ if TYPE_CHECKING:
     from platebook.tui.classroom.screen import ClassScreen
 
 
-NOTHING_HERE = "{key} does nothing here."
 HELP_SAYS = " F1 says what does."
 TOLD_FOR_S = 3.0
 """So long it is shown; another key within that time is told by the same words."""
@@ -46,9 +45,14 @@ class WaysIn(AsSetApp, inherit_bindings=False):
             self.told_s = now_s
             sign = event.character if event.is_printable and event.character else ""
             says = HELP_SAYS if isinstance(self.screen, BenchScreen) else ""
-            key = line(sign) or key_text(event.key)
-            sentence = f"{NOTHING_HERE.format(key=key)}{says}"
+            sentence = f"{says_nothing(line(sign) or key_text(event.key))}{says}"
             self.notify(sentence, timeout=TOLD_FOR_S, markup=False)
+
+    def forget_told(self) -> None:
+        """Take away what was said of a key; on another page it may mean something."""
+        if self.seconds() - self.told_s < TOLD_FOR_S:
+            self.told_s = -TOLD_FOR_S
+            self.clear_notifications()
 
     def open_if_waiting(self) -> None:
         """Open the session, where a key typed ahead of the first paint needs it."""
@@ -135,6 +139,7 @@ class WaysIn(AsSetApp, inherit_bindings=False):
         """What the keys do on this screen."""
         from platebook.tui.help_screen import HelpScreen
 
+        self.forget_told()
         if isinstance(self.screen, BenchScreen):
             self.push_screen(HelpScreen(self.screen.PLACE, self.screen.in_focus()))
 
@@ -142,9 +147,12 @@ class WaysIn(AsSetApp, inherit_bindings=False):
         """What words mean, at what is asked at this moment."""
         from platebook.tui.glossary_screen import GlossaryScreen
 
+        self.forget_told()
         screen = self.screen
         if isinstance(screen, BenchScreen):
-            self.push_screen(GlossaryScreen(self.session, *screen.word_in_focus()))
+            asked = screen.in_focus()
+            offered = tuple(answer for _, answer in asked.keys) if asked is not None else ()
+            self.push_screen(GlossaryScreen(self.session, *screen.word_in_focus(), offered))
 
     def action_settings(self) -> None:
         """How the screens of this machine are, to be changed."""

@@ -11,6 +11,7 @@ from platebook.analysis.periods.evenings import (
     day_words,
     evening_on,
     last_evening_before,
+    stretch_words,
     usual_gap,
 )
 from platebook.practice.attempt import Attempt
@@ -37,7 +38,7 @@ def settings(*results: str, day: int = 0) -> list[Attempt]:
     [
         (("good", "good"), "2 of 2 good"),
         (("good", "high"), "1 of 2 good, one high"),
-        (("loose", "loose", "good"), "1 of 3 good, all loose"),
+        (("loose", "loose", "good"), "1 of 3 good, 2 loose"),
         (("loose", "loose", "high", "good"), "1 of 4 good, mostly loose"),
         (("loose", "high", "good"), "1 of 3 good, mostly loose and high"),
     ],
@@ -91,6 +92,21 @@ def test_a_day_has_its_year_only_where_it_is_another_one() -> None:
     """As people say it."""
     assert day_words(date(2026, 3, 12), date(2026, 3, 20)) == "12 March"
     assert day_words(date(2025, 3, 12), date(2026, 3, 20)) == "12 March 2025"
+
+
+@pytest.mark.parametrize(
+    ("first", "words"),
+    [
+        (date(2026, 1, 8), "8 January to 26 March 2026"),
+        (date(2025, 12, 4), "4 December 2025 to 26 March 2026"),
+        (date(2026, 3, 26), "26 March 2026"),
+    ],
+)
+def test_a_stretch_of_days_is_said_with_one_year_where_that_is_enough(
+    first: date, words: str
+) -> None:
+    """And a single day stands alone."""
+    assert stretch_words(first, date(2026, 3, 26)) == words
 
 
 def test_the_pace_is_the_middle_gap_and_long_ones_are_pauses() -> None:

@@ -7,85 +7,24 @@ from pathlib import Path
 import pytest
 from tests.logbook.books import AUTHOR, ME, NOW, a_book, a_book_with_setter, log
 from tests.logbook.books import with_a_second_person as with_another
+from tests.torture.flips import Book, a_filled_book, flip, told
 
-from platebook.logbook import LogbookError, defaults, erasing, open_logbook
+from platebook.logbook import LogbookError, defaults, erasing
 from platebook.logbook.bundles.exporting import bundle_of
 from platebook.logbook.file import integrity
-from platebook.logbook.records import add_tools
 from platebook.practice.revision import NOBODY
-from platebook.trade.records import Tool
 
 FLIPS = 300
-UNSAVED = {"tally", "_sqlite_migrations"}
-"""Tables whose bytes hold nothing that was saved but for what the check looks at: the mark by which
-answers are kept (a flipped one has them worked out anew) and when a schema's step was taken."""
-
-
-def a_filled_book(folder: Path) -> Path:
-    """Two people's work, one of them erased, a default, a course's text and forty attempts.
-
-    Some of it is signed.
-    """
-    with a_book_with_setter(folder) as book:
-        gone = with_another(book)
-        book.tell(defaults.set_default, "setter", ME)
-        book.tell(defaults.keep_course, "small-to-large", 3, "id = 'small-to-large'\n" * 20)
-        book.tell(erasing.erase, book.path, gone, NOW)
-        log(book, 40)
-        burs = [Tool(kind="bur", name=f"bur {number}") for number in range(10)]
-        book.tell(add_tools, ME, burs, book.stamp(AUTHOR, NOW, "add", signed_by=ME))
-    return folder / "book.sqlite"
-
-
-def saved(path: Path) -> dict[str, list[str]] | None:
-    """All rows that say what was saved, and how the file describes them; None for no logbook."""
-    connection = sqlite3.connect(f"{path.as_uri()}?mode=ro", uri=True)
-    connection.text_factory = lambda data: data.decode("utf-8", "backslashreplace")
-    try:
-        named = "SELECT name, type, sql FROM sqlite_master WHERE type <> 'view' ORDER BY name"
-        described = connection.execute(named).fetchall()
-        tables = [name for name, kind, _ in described if kind == "table" and name not in UNSAVED]
-        rows = {
-            table: [repr(row) for row in connection.execute(f'SELECT * FROM "{table}"')]  # noqa: S608 - read from the file
-            for table in tables
-        }
-    except (sqlite3.Error, UnicodeDecodeError):
-        return None
-    finally:
-        connection.close()
-    return {**rows, "described": [repr(each) for each in described]}
-
-
-def told(path: Path) -> tuple[str, ...]:
-    """What opening the file and looking it through says."""
-    try:
-        with open_logbook(path) as book:
-            return book.ask(integrity.problems_in)
-    except LogbookError as error:
-        return (str(error),)
 
 
 @pytest.mark.slow
 def test_three_hundred_flipped_bits_are_told_and_none_traces(tmp_path: Path) -> None:
     """Each that changes what was saved is told; the places are drawn by a fixed seed."""
-    path = a_filled_book(tmp_path)
-    whole, before = path.read_bytes(), saved(path)
+    book = Book(a_filled_book(tmp_path))
     rng = random.Random(20260203)  # noqa: S311 - places to flip, not secrets
-    unseen = []
-    changed = 0
-    for number in range(FLIPS):
-        place, bit = rng.randrange(len(whole)), rng.randrange(8)
-        flipped = tmp_path / str(number) / "book.sqlite"
-        flipped.parent.mkdir()
-        data = bytearray(whole)
-        data[place] ^= 1 << bit
-        flipped.write_bytes(data)
-        differs = saved(flipped) != before
-        changed += differs
-        if not told(flipped) and differs:
-            unseen.append((place, bit))
-    assert unseen == []
-    assert changed > FLIPS // 10
+    flips = [flip(book, tmp_path / str(number) / "book.sqlite", rng) for number in range(FLIPS)]
+    assert [(one.place, one.bit) for one in flips if one.changed and not one.told] == []
+    assert sum(one.changed for one in flips) > FLIPS // 10
 
 
 @pytest.mark.parametrize(

@@ -6,17 +6,22 @@ from datetime import date
 from html.parser import HTMLParser
 from typing import Any
 
-from tests.builders import an_attempt, some_course
+import pytest
+from tests.builders import a_grade, an_attempt, an_exercise, some_course
 from tests.contrast import contrast
 from tests.simulated.planted import Cause, Plan, planted
 
 from platebook.advice import next_exercise
+from platebook.advice.class_standing import standing_of
 from platebook.analysis import find
+from platebook.analysis.classes.agreement import agreement
 from platebook.analysis.findings.asking.findings_log import FindingsLog
 from platebook.analysis.findings.telling.pictures import finding_pictures
 from platebook.analysis.findings.telling.results import Retired
+from platebook.analysis.grades.exercise_rows import exercise_rows
 from platebook.analysis.grades.progress import progress
 from platebook.practice.attempt import Attempt
+from platebook.practice.records import Setter
 from platebook.reports.pages.setter_page import SetterAnswers, setter_html
 from platebook.trade import Sheet, Stone, size
 
@@ -30,7 +35,7 @@ def answers(attempts: tuple[Attempt, ...], **values: Any) -> SetterAnswers:
     made = SetterAnswers(
         setter="Ada Quill",
         day=TODAY,
-        course=COURSE.title,
+        course=COURSE,
         progress=progress(COURSE, attempts, today=TODAY),
         findings=find(attempts, course=COURSE),
         advice=next_exercise(COURSE, attempts, today=TODAY),
@@ -110,7 +115,7 @@ def test_the_page_stands_alone() -> None:
 def test_what_people_typed_is_text() -> None:
     """Names, courses and sentences with markup are shown as typed, without what terminals obey."""
     attempts = (an_attempt(result=("good", "<b>odd</b>")),)
-    made = answers(attempts, setter=HOSTILE, course=HOSTILE, caution=HOSTILE)
+    made = answers(attempts, setter=HOSTILE, course=some_course(title=HOSTILE), caution=HOSTILE)
     page = setter_html(made)
     assert "<script" not in page
     assert "<b>" not in page
@@ -162,3 +167,30 @@ def test_what_holds_no_longer_is_said_with_its_date() -> None:
     assert (
         "No longer so since March." in Outline(setter_html(answers(attempts, findings=found))).text
     )
+
+
+@pytest.mark.parametrize(
+    ("strict", "culet", "result", "severity", "sign"),
+    [
+        (2, "free", "high", 1, "+"),
+        (1, "free", "high", 1, "x"),
+        (2, "free", "culet out", 2, "+"),
+        (2, "enclosed", "culet out", 2, "x"),
+    ],
+)
+def test_page_row_and_class_judge_as_the_course_does(
+    strict: int, culet: str, result: str, severity: int, sign: str
+) -> None:
+    """A remark and a point that stands out fail where course and grade say so, everywhere alike."""
+    course = some_course(
+        failure_from=strict,
+        grades=(a_grade("copper-2.0", culet=culet),),
+        exercises=(an_exercise("line", row=1, pass_at=1),),
+    )
+    tried = an_attempt(grade="copper-2.0", exercise="line", result=(result,), severity=(severity,))
+    row = exercise_rows(course, (tried,))[0]
+    reached = progress(course, (tried,), today=TODAY)
+    line = standing_of(Setter(name="Ada Quill"), course, (tried,), reached, agreement((), ()))
+    page = setter_html(answers((tried,), course=course, progress=reached))
+    assert ("+" if row.passed else "x", line.signs) == (sign, sign)
+    assert f'<span class="result">{sign} ' in page

@@ -94,7 +94,7 @@ def test_terms_of_one_name_do_not_overlap_and_today_decides(tmp_path: Path) -> N
     """The one that runs is meant; another by the month it begins."""
     session = ada_at(tmp_path)
     made(session, ADA)
-    with pytest.raises(Refused, match="is a class already, 2026-01-08 to 2026-03-26"):
+    with pytest.raises(Refused, match="is a class already, 8 January to 26 March 2026"):
         made(session, BRAM, details=Details(begins=date(2026, 3, 1)))
     made(session, BRAM, details=Details(begins=date(2026, 4, 9), ends=date(2026, 6, 25)))
     assert names_at(session, "thursday") == [ADA]

@@ -25,7 +25,8 @@ from platebook.services.sharing.erasings import (
     reach_of,
     takes_most,
 )
-from platebook.services.sharing.share_folder import import_bundle, share
+from platebook.services.sharing.share_folder import share
+from platebook.services.sharing.single_bundle import import_bundle
 
 
 @pytest.fixture

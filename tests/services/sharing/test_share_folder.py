@@ -19,9 +19,18 @@ from platebook.services.attempts.log import attempt_history, attempts_of, log_pa
 from platebook.services.attempts.recording import amend, undo
 from platebook.services.files import backup, check, restore
 from platebook.services.people.setters import add_setter, erase_setter, list_setters, merge_setters
+from platebook.services.progress_callback import Stopped
 from platebook.services.session import Refused, opened, with_setter_of
 from platebook.services.sharing.erasings import obey_erasing
-from platebook.services.sharing.share_folder import export_bundle, import_bundle, share
+from platebook.services.sharing.places.folder import read_file
+from platebook.services.sharing.share_folder import share
+from platebook.services.sharing.single_bundle import export_bundle, import_bundle
+
+
+def stop_at_the_end(done: float, of: int) -> None:
+    """Stop the work once every bundle was gone through."""
+    if of and done >= of:
+        raise Stopped
 
 
 @pytest.fixture
@@ -272,7 +281,10 @@ def test_the_invented_class_is_not_exchanged(school: School) -> None:
 def test_a_class_of_six_tells_each_member_what_the_others_showed(
     school: School, tmp_path: Path
 ) -> None:
-    """As sums of five or more; fewer tell nothing, and nobody is told of themselves."""
+    """As sums of five or more; fewer tell nothing, and nobody is told of themselves.
+
+    They are worked out last: the own file is there before, and stays whole where that is stopped.
+    """
     students = [desk_of(tmp_path, f"s{n}", f"Setter {n}") for n in range(6)]
     for number, session in enumerate(students):
         rows = a_row_a_minute(24)
@@ -280,8 +292,12 @@ def test_a_class_of_six_tells_each_member_what_the_others_showed(
             rows[place] |= {"result": "loose", "fit": "5"}
         logged(session, *rows)
         share(session, school.folder)
-        all_share(school, school.tutor)
+    with pytest.raises(Stopped):
+        share(school.tutor, school.folder, everyone=True, watch=stop_at_the_end)
+    own = school.folder / own_file(school, school.tutor)
+    assert read_file(own).priors == ()
     all_share(school, school.tutor)
+    assert len(read_file(own).priors) == 6
     first = students[0]
     assert basis_of(first).class_sums == ""
     share(first, school.folder)

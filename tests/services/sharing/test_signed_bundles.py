@@ -22,7 +22,8 @@ from platebook.services.people.keys import keys_here
 from platebook.services.people.setters import erase_setter, list_setters
 from platebook.services.people.teachers import begin_teaching
 from platebook.services.session import Refused, Session, opened
-from platebook.services.sharing.share_folder import export_bundle, import_bundle, share
+from platebook.services.sharing.share_folder import share
+from platebook.services.sharing.single_bundle import export_bundle, import_bundle
 from platebook.services.sharing.taking_in import Received
 from platebook.services.sharing.unsigned import leave_left_out, left_out_here, left_out_words
 

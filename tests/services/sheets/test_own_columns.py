@@ -14,7 +14,7 @@ from platebook.services.now.now_view import now
 from platebook.services.people.at_the_bench import seat_new
 from platebook.services.people.setters import erase_setter, merge_setters
 from platebook.services.session import Session, opened, own_fields
-from platebook.services.sharing.share_folder import export_bundle, import_bundle
+from platebook.services.sharing.single_bundle import export_bundle, import_bundle
 from platebook.tui.entry.entry import MORE
 from platebook.tui.entry.start import entry_for
 

@@ -31,7 +31,7 @@ async def test_a_class_is_made_from_names_with_commas(tmp_path: Path) -> None:
         await press(pilot, *f"{ADA}, {BRAM}", "enter")
         assert on(pilot, ClassScreen)
         shown = picture(pilot.app)
-        assert "Thursday: from 2026-01-08; 2 people, 1 of them new." in shown
+        assert "Thursday: from 8 January 2026; 2 people, 1 of them new." in shown
     (listed,) = list_classes(session)
     assert (listed.term.name, listed.members) == ("Thursday", 2)
 

@@ -9,6 +9,7 @@ from tests.tui.pictures import picture
 
 from platebook.practice.defects import comments_on
 from platebook.services.people.at_the_bench import InView
+from platebook.tui.classroom.pick_class_screen import PickClassScreen
 from platebook.tui.classroom.screen import ClassScreen
 from platebook.tui.parts.text import MARK
 from platebook.tui.parts.widgets import LongBar
@@ -136,8 +137,8 @@ async def test_escape_stops_the_reading_and_the_key_of_the_class_goes_on() -> No
         await pilot.press("k")
         await until(pilot, lambda: "7 of 30" in picture(pilot.app))
         await pilot.press("escape")
-        await until(pilot, lambda: "stopped" in session.calls)
-        assert "Stopped; what is read so far is kept." in picture(pilot.app)
+        await until(pilot, lambda: "Stopped; what is read so far is kept." in picture(pilot.app))
+        assert "stopped" in session.calls
         assert not pilot.app.screen.query_one(LongBar).display
         session.let_go.set()
         await press(pilot, "k")
@@ -169,11 +170,12 @@ async def test_the_queue_says_every_reason_whole_and_goes_by_student_too() -> No
 
 
 async def test_a_message_goes_to_the_student_marked_or_to_the_class_in_view() -> None:
-    """W on their line, W for all; Esc leaves it unwritten; without a class it says which key."""
+    """W on their line, W for all; Esc leaves it unwritten; with everyone in view W asks which."""
     session = SessionOfAnEvening()
     async with running(session) as pilot:
         await press(pilot, "k", "W")
-        assert "To which class?" in picture(pilot.app)
+        assert isinstance(pilot.app.screen, PickClassScreen)
+        await press(pilot, "escape")
         await press(pilot, "w", "x", "escape", "w", *"slower", "enter")
         await until(pilot, lambda: "slower to s2" in session.calls)
         await until(pilot, lambda: "Written to s2." in picture(pilot.app))

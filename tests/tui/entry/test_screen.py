@@ -141,7 +141,7 @@ async def test_what_the_logbook_refuses_stays_to_be_mended() -> None:
     session = SessionOfAnEvening(recorded=Recorded((), (problem,), stored=False))
     async with running(session) as pilot:
         await press(pilot, "enter", "3", "2", "1", "0", "enter")
-        assert "clock: read 13, expected a number from 1 to 12" in picture(pilot.app)
+        assert "Not saved. Clock 13; expected a number from 1 to 12." in picture(pilot.app)
         assert session.keeper.draft() is not None
         session.recorded = STORED
         await press(pilot, "enter")
@@ -243,6 +243,7 @@ async def test_correcting_opens_the_same_questions() -> None:
         assert on_attempt(pilot.app).entry.results() == ("tilted", "gap")
         await press(pilot, "6")
         await press(pilot, *(["backspace"] * 7), "c", "l", "e", "a", "n", "enter", "enter")
+        assert "Corrected: tilted, clear + gap, slight." in picture(pilot.app)
     assert session.amended == [("a0", {"note": "clean"})]
 
 

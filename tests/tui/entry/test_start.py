@@ -2,6 +2,7 @@
 
 import dataclasses
 
+import pytest
 from tests.tui.bench import SET_UP as CARRIED
 from tests.tui.bench import an_empty_view
 from tests.tui.entries import BEGAN, at_the_seat, started, typed
@@ -80,6 +81,19 @@ def test_an_empty_drawer_or_a_crowded_one_takes_a_typed_name() -> None:
     for tools in ((), tuple(f"gauge {n}" for n in range(10))):
         entry = typed(at_the_seat(seat_tools=tools), "1.95>gauge 7>")
         assert row_of(entry)["seat_measured_with"] == "gauge 7"
+
+
+@pytest.mark.parametrize(
+    ("began", "told"),
+    [
+        ("2026-11-05T18:50:07.897028+00:00", "2026-11-05 18:50"),
+        ("2026-11-05", "2026-11-05"),
+        ("", "an unknown day"),
+    ],
+)
+def test_correcting_says_which_attempt_by_day_and_minute(began: str, told: str) -> None:
+    """As the Log has it; an attempt with a day alone has no time."""
+    assert entry_from("a1", {"began": began}).where == f"Correcting the attempt of {told}"
 
 
 def test_correcting_keeps_what_read_a_seat() -> None:

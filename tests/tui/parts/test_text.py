@@ -1,9 +1,12 @@
 """Text on its way to a widget: in its width, and as text."""
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 from tests.tui.test_hostile_text import FORBIDDEN, HOSTILE
+from textual.content import Content
 
-from platebook.tui.parts.text import fit, line, stack, txt
+from platebook.tui.parts.text import fit, held_together, line, stack, txt
 
 
 @pytest.mark.parametrize("text", HOSTILE, ids=range(len(HOSTILE)))
@@ -37,3 +40,26 @@ def test_contents_stand_under_each_other() -> None:
     """One line each, with their styles."""
     assert stack(txt("a"), txt("b", "bold")).plain == "a\nb"
     assert stack().plain == ""
+
+
+@pytest.mark.parametrize(
+    ("said", "lines"),
+    [
+        ("how it goes (38 to 94)", ["how it goes", "(38 to 94)"]),
+        ("came out 11 of 17 good", ["came out", "11 of 17 good"]),
+        ("all of it 72 in 100", ["all of it", "72 in 100"]),
+        ("the last on 26 March", ["the last on", "26 March"]),
+        ("short", ["short"]),
+        ("aaaaaaaaaaaaaaaaaaaaaa b", ["aaaaaaaaaaaaaaaaaaaaaa", "b"]),
+    ],
+)
+def test_no_line_breaks_within_a_number(said: str, lines: list[str]) -> None:
+    """What a number counts and its interval stay beside it; longer words are left as they are."""
+    assert held_together(txt(said), 16).plain.splitlines() == lines
+
+
+@given(st.text(alphabet="ab 1(.)\n"), st.integers(1, 30))
+def test_nothing_but_breaks_is_put_in(text: str, width: int) -> None:
+    """The same words in the same order, whatever the width."""
+    content = Content(text)
+    assert held_together(content, width).plain.split() == text.split()

@@ -12,7 +12,7 @@ from pydantic import BaseModel, ConfigDict
 
 from platebook.practice.attempt import Attempt, in_order
 from platebook.practice.courses.course import Course, Exercise
-from platebook.practice.results import failed
+from platebook.practice.results import failed_in
 from platebook.practice.seeing import SEEING, needed, seeing_tries
 
 
@@ -63,7 +63,7 @@ def _of_exercise(
     mine = [a for a in attempts if _is(exercise, a) and a.result is not None]
     if not mine:
         return None
-    good = [not failed(a, failure_from=course.failure_from) for a in mine]
+    good = [not failed_in(course, a) for a in mine]
     if exercise.part == SEEING:
         plate = seeing_tries(mine)[-1]
         last, under_way, wanted = [True] * plate.right, [], needed(exercise, plate.of)

@@ -76,8 +76,10 @@ class Evening:
         (first, often), *others = self.defects
         if failed == 1:
             return f"one {first}"
+        if often == failed and not others:
+            return f"{failed} {first}"
         if not others or often > others[0][1]:
-            return f"{'all' if often == failed and not others else 'mostly'} {first}"
+            return f"mostly {first}"
         return f"mostly {first} and {others[0][0]}"
 
 
@@ -148,3 +150,9 @@ def day_words(day: date, today: date) -> str:
     """A day as people say it: 12 March, and with its year where that is another one."""
     words = f"{day.day} {day:%B}"
     return words if day.year == today.year else f"{words} {day.year}"
+
+
+def stretch_words(first: date, last: date) -> str:
+    """From one day to another: 8 January to 26 March 2026; a single day stands alone."""
+    end = f"{last.day} {last:%B %Y}"
+    return end if first == last else f"{day_words(first, last)} to {end}"

@@ -6,6 +6,7 @@ what they were made before. Each was read back before it got its name (`opening.
 | function | gives |
 |---|---|
 | `copies_folder` | where the copies of a logbook lie |
+| `note_folder`, `noted_folder` | a note beside the logbook of the folder that was chosen for them |
 | `kept_copies` | the copies in a folder, the newest first |
 | `make_copy` | a new one, unless the newest says the same |
 | `surplus` | those that the rule of keeping lets go |
@@ -66,6 +67,31 @@ class Copy:
 def copies_folder(logbook: Path, kept_in: str | None = None) -> Path:
     """Where the copies lie: beside the logbook, or in the folder that was chosen for them."""
     return Path(kept_in) if kept_in else logbook.with_name(f"{logbook.name}-copies")
+
+
+def _note(logbook: Path) -> Path:
+    return logbook.with_name(f"{logbook.name}-copies-in")
+
+
+def note_folder(logbook: Path, folder: Path) -> None:
+    """Note beside the logbook where its copies lie, for when it cannot say so itself any more.
+
+    Copies beside the logbook are found without a note. Where none can be written there is none.
+    """
+    note = _note(logbook)
+    with contextlib.suppress(OSError):
+        if folder == copies_folder(logbook):
+            note.unlink(missing_ok=True)
+        elif noted_folder(logbook) != folder:
+            note.write_bytes(os.fsencode(folder))
+
+
+def noted_folder(logbook: Path) -> Path:
+    """Where the copies of a logbook that cannot be read lie: as noted, else beside it."""
+    with contextlib.suppress(OSError, ValueError):
+        if (named := os.fsdecode(_note(logbook).read_bytes()).strip()) and "\0" not in named:
+            return Path(named)
+    return copies_folder(logbook)
 
 
 def kept_copies(folder: Path) -> tuple[Copy, ...]:

@@ -19,9 +19,10 @@ from platebook.analysis.periods.calendar import calendar
 from platebook.analysis.success.share_good import share_words
 from platebook.practice.attempt import Attempt
 from platebook.practice.attempt_rows import write_row
+from platebook.practice.courses.course import Course
 from platebook.practice.defects import MISSED
 from platebook.practice.received import Received, SeenLook
-from platebook.practice.results import failed
+from platebook.practice.results import failed_in
 from platebook.reports.pages.html import (
     MOST_STROKES,
     attempt_section,
@@ -67,7 +68,7 @@ class SetterAnswers:
 
     setter: str
     day: date
-    course: str
+    course: Course
     progress: Progress
     findings: Findings
     advice: NextExercise
@@ -109,7 +110,7 @@ def setter_html(answers: SetterAnswers) -> str:
     report = {
         "setter": answers.setter,
         "day": f"{answers.day:%-d %B %Y}",
-        "course": answers.course,
+        "course": answers.course.title,
         "counted": count_of(len(answers.attempts), "attempt"),
         "invented": answers.invented,
         "next_title": f"{advice.title}, {advice.grade_title}",
@@ -142,7 +143,7 @@ def setter_html(answers: SetterAnswers) -> str:
         "words": [f"{word_head(word)}: {word.text}" for word in said.words[:MOST_WORDS]],
         "looks": [_look_row(look) for look in said.looks[:MOST_LOOKS]],
         "looks_in_all": count_of(len(said.looks), "look"),
-        "attempts": [_card(attempt) for attempt in newest],
+        "attempts": [_card(answers.course, attempt) for attempt in newest],
         "caution": answers.caution,
     }
     return fill_template("setter.html.j2", report=report)
@@ -238,18 +239,18 @@ def _look_row(look: SeenLook) -> tuple[str, ...]:
     return look_head(look), own, theirs(look), look.comment or DASH
 
 
-def _card(attempt: Attempt) -> _AttemptCard:
+def _card(course: Course, attempt: Attempt) -> _AttemptCard:
     text = write_row(attempt)
     result = result_words(text)
     what = attempt.part if attempt.kind == "part" and attempt.part else attempt.grade
     about = " · ".join(filter(None, (text["began"][:10], what, text["fit"], text["trial_height"])))
     section = attempt_section(attempt)
     drawn = seat_svg(section, f"{result}: {section.line}") if section else ""
-    return _AttemptCard(_sign(attempt), result, about, drawn)
+    return _AttemptCard(_sign(course, attempt), result, about, drawn)
 
 
-def _sign(attempt: Attempt) -> str:
-    outcome = failed(attempt)
+def _sign(course: Course, attempt: Attempt) -> str:
+    outcome = failed_in(course, attempt)
     if outcome is None:
         return "·"
     return "x" if outcome or MISSED in (attempt.result or ()) else "+"

@@ -15,15 +15,10 @@ def verdict(result: Sequence[str], severity: Sequence[int]) -> str:
     return f"{' + '.join(result)}{f' ({weights})' if weights else ''}"
 
 
-def day_words(day: str) -> str:
-    """A day as a person says it: "3 March 2026"; empty for none."""
-    return f"{date.fromisoformat(day):%-d %B %Y}" if day else ""
-
-
 def look_head(look: SeenLook) -> str:
     """Who looked, when, and at what."""
     where = place_on_plate(look.plate, look.position)
-    parts = (f"{look.by} looked", day_words(look.looked), where, look.grade)
+    parts = (f"{look.by} looked", _dated(look.looked), where, look.grade)
     return ", ".join(part for part in parts if part)
 
 
@@ -40,7 +35,7 @@ def side_by_side(look: SeenLook) -> str:
 
 def word_head(word: Word) -> str:
     """Who wrote, when, and to whom."""
-    parts = (word.by, day_words(word.written), f"to {word.to}" if word.to else "")
+    parts = (word.by, _dated(word.written), f"to {word.to}" if word.to else "")
     return ", ".join(part for part in parts if part)
 
 
@@ -71,3 +66,8 @@ def looks_line(received: Received) -> str:
 
 
 NOTHING = "Nobody else has said anything of it yet."
+
+
+def _dated(day: str) -> str:
+    """A day as a person says it: "3 March 2026"; empty for none."""
+    return f"{date.fromisoformat(day):%-d %B %Y}" if day else ""

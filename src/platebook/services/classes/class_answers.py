@@ -11,6 +11,7 @@ a logbook of their own gets better findings early on by it (`answers.sums_for`).
 | `with_priors`, `keep_priors` | what a class has shown, put into a bundle and taken from one |
 """
 
+import contextlib
 import dataclasses
 import hashlib
 import json
@@ -252,13 +253,23 @@ class ClassSums(BaseModel):
     by_setter: dict[str, str]
 
 
+class _NotKept(LookupError):  # noqa: N818 - named for what is so, not for being an error
+    """What a class has shown would have to be worked out."""
+
+
 def with_priors(
-    session: Session, book: Logbook, bundle: Bundle, about: str | None = None
+    session: Session,
+    book: Logbook,
+    bundle: Bundle,
+    *,
+    about: str | None = None,
+    watch: Watch | None = unwatched,
 ) -> Bundle:
     """The bundle with what the class has shown for each of its setters, or for one of them.
 
     Setters of one class (`home_groups`) who follow one course are asked together. The answer is
-    kept beside the logbook until one of them logs something.
+    kept beside the logbook until one of them logs something; without a `watch` nothing is worked
+    out, and a class of which nothing is kept is passed over.
     """
     people = book.ask(setter_records.setters)
     if len(people) < FEWEST:
@@ -272,17 +283,22 @@ def with_priors(
     sums: dict[str, str] = {}
     for (_, group), members in classes.items():
         if len(members) >= FEWEST:
-            sums |= _sums_of_class(session, group, members)
+            with contextlib.suppress(_NotKept):
+                sums |= _sums_of_class(session, group, members, watch)
     priors = sorted(item for item in sums.items() if about in {None, item[0]})
     return dataclasses.replace(bundle, priors=tuple(priors))
 
 
-def _sums_of_class(session: Session, group: str, members: Sequence[Pupil]) -> dict[str, str]:
+def _sums_of_class(
+    session: Session, group: str, members: Sequence[Pupil], watch: Watch | None
+) -> dict[str, str]:
     setter = members[0].setter
 
     def compute() -> ClassSums:
+        if watch is None:
+            raise _NotKept
         ids = {member.called: member.setter_id for member in members}
-        with WorkerPool() as pool:
+        with WorkerPool(watch=watch) as pool:
             priors = priors_from(AskedSetters(session, members, pool).shares())
         sums = {ids[name]: p.model_dump_json() for name, p in priors.items() if p is not None}
         return ClassSums(by_setter=sums)

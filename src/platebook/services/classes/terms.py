@@ -10,6 +10,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import date
 
+from platebook.analysis.periods.evenings import stretch_words
 from platebook.logbook import Logbook, class_records, setter_records
 from platebook.practice.records import ClassTerm, Membership, Setter, name_key
 from platebook.practice.text import clean
@@ -19,6 +20,8 @@ _GROUPS = uuid.UUID("4f6b7b6e-6a2c-5f4d-9b0e-0d6f2c1c7a55")
 """The namespace of ids of classes that only groups speak of (RFC 9562, section 5.5): the same name
 gets the same id in every logbook, so that they are one class when logbooks meet."""
 
+
+_DAY = "%-d %B %Y"
 
 IN_VIEW = "class in view"
 """The default that names the class in view by its id."""
@@ -159,12 +162,12 @@ def home_groups(roll: Roll, today: date) -> Mapping[str, str]:
 
 
 def dates_in_words(term: ClassTerm) -> str:
-    """From when to when a class runs: "2026-01-08 to 2026-03-26"; empty without dates."""
+    """From when to when a class runs: "8 January to 26 March 2026"; empty without dates."""
     if term.begins and term.ends:
-        return f"{term.begins} to {term.ends}"
+        return stretch_words(term.begins, term.ends)
     if term.begins:
-        return f"from {term.begins}"
-    return f"until {term.ends}" if term.ends else ""
+        return f"from {term.begins:{_DAY}}"
+    return f"until {term.ends:{_DAY}}" if term.ends else ""
 
 
 def term_in_words(roll: Roll, term: ClassTerm, today: date) -> str:

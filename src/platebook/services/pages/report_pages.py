@@ -37,7 +37,7 @@ def setter_page(session: Session) -> str:
         SetterAnswers(
             setter=basis.setter.name,
             day=today_at(session),
-            course=basis.course.title,
+            course=basis.course,
             progress=progress(session, basis),
             findings=found.findings,
             pictures=found.pictures,

@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Generic, TypeVar
 
+from platebook.analysis.periods.evenings import stretch_words
 from platebook.logbook import Logbook, class_records, setter_records
 from platebook.logbook.attempt_queries import attempt_counts, days_practised
 from platebook.practice.names import may_be_one
@@ -38,10 +39,10 @@ class Known:
 
     @property
     def sentence(self) -> str:
-        """The person in words: "Ada Quill (Thursday, 57 attempts, 2026-01-08 to 2026-02-03)"."""
+        """The person in words: "Ada Quill (Thursday, 57 attempts, 8 January to 3 March 2026)"."""
         days = ""
         if self.first is not None and self.last is not None:
-            days = str(self.first) if self.first == self.last else f"{self.first} to {self.last}"
+            days = stretch_words(self.first, self.last)
         about = (self.group, count_of(self.attempts, "attempt"), days)
         return f"{self.name} ({', '.join(part for part in about if part)})"
 

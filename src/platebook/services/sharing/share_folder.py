@@ -4,6 +4,7 @@ Each logbook writes one file only, its own, named by its id; so whatever carries
 machines carries logbooks, and no two ever write the same one.
 """
 
+import contextlib
 import dataclasses
 import hashlib
 from collections.abc import Collection, Sequence
@@ -22,13 +23,13 @@ from platebook.practice.revision import Bundle
 from platebook.services.backups import copy_before
 from platebook.services.classes.class_answers import with_priors
 from platebook.services.courses.waiting import CourseWaiting, waiting_in
-from platebook.services.files import with_home, write_new_bytes
+from platebook.services.files import with_home
 from platebook.services.people.doubles import names_borne, two_of_a_name
 from platebook.services.people.keys import new_key_words
 from platebook.services.progress_callback import Watch, inside, unwatched
 from platebook.services.session import Refused, Session, opened, shipped
 from platebook.services.sharing.places.far import FarPlace
-from platebook.services.sharing.places.folder import Folder, read_file
+from platebook.services.sharing.places.folder import Folder
 from platebook.services.sharing.places.place import (
     Lying,
     Place,
@@ -38,6 +39,7 @@ from platebook.services.sharing.places.place import (
     left_alone,
 )
 from platebook.services.sharing.read_before import Before, ReadBefore
+from platebook.services.sharing.single_bundle import refuse_invented
 from platebook.services.sharing.taking_in import Received, Way, take_bundle
 from platebook.services.sharing.unsigned import how_to_answer, left_out_words
 from platebook.services.sharing.who_is_mine import (
@@ -46,7 +48,6 @@ from platebook.services.sharing.who_is_mine import (
     keep_waiting,
     letting_in,
     nobody_waits,
-    opened_whole,
     who_is_mine,
 )
 
@@ -101,7 +102,7 @@ def share(
     place = _place_at(folder)
     watch(0, 0)
     lying = place.files()
-    _refuse_invented(session)
+    refuse_invented(session)
     with opened(session) as book:
         mine = who_is_mine(session, book, everyone=everyone)
         people = names_borne(book)
@@ -121,6 +122,8 @@ def share(
             skipped |= book.ask(anonymous_replicas)
             others = [one for one in lying if one.replica not in skipped]
             others_read = sharing.take_others(others, mine, let_in, watch)
+            if not anonymous:
+                sharing.add_priors(bundle, len(others), watch)
         finally:
             # What came in before the place stopped answering is not asked for again.
             if not book.read_only:
@@ -223,6 +226,23 @@ class _Sharing:
         self.written.add(name)
         return name
 
+    def add_priors(self, bundle: Bundle, others: int, watch: Watch) -> None:
+        """Write the own file once more where what the classes here have shown is another by now.
+
+        That may take long to work out, so the file is there before and everything came in; where
+        the work is stopped, or the place answers no more, the next sharing brings it.
+        """
+
+        def told(done: float, of: int) -> None:  # noqa: ARG001 - the bundles are what is counted
+            watch(others, others)
+
+        complete = with_priors(self.session, self.book, bundle, watch=told)
+        if complete.priors != bundle.priors:
+            name, data = f"{bundle.replica}{SUFFIX}", write_bundle(complete)
+            with contextlib.suppress(Unreachable):
+                mark = self.place.put(name, data)
+                self.before.remember_own(name, mark, hashlib.sha256(data).hexdigest())
+
     def take_others(
         self, others: Sequence[Lying], mine: Mine, let_in: Collection[str], watch: Watch
     ) -> _Read:
@@ -315,27 +335,6 @@ class _Sharing:
         return _named(one, self._read(one))
 
 
-def import_bundle(
-    session: Session,
-    file: Path,
-    *,
-    everyone: bool = False,
-    dry_run: bool = False,
-    watch: Watch = unwatched,
-) -> tuple[Received, tuple[str, ...]]:
-    """Take one bundle in, with notices; with `dry_run` the logbook stays as it was."""
-    _refuse_invented(session)
-    with opened(session, rehearsal=dry_run) as book:
-        people = names_borne(book)
-        if not dry_run:
-            copy_before(session, book, "import")
-        whole = everyone or opened_whole(session, book)
-        mine = who_is_mine(session, book, everyone=whole)
-        way = Way(mine, rehearsal=dry_run, watch=watch)
-        received = take_bundle(session, book, file.name, read_file(file), way=way)
-        return received, two_of_a_name(book, people)
-
-
 def _refuse_to_write_over(book: Logbook, received: Sequence[Received]) -> None:
     """Refused where the own file holds what somebody here is asked about: it would be lost."""
     own = book.ask(replica_of)
@@ -355,29 +354,11 @@ def _unanswered(session: Session, book: Logbook) -> tuple[ErasingAsked, ...]:
     return tuple(one for one in asked if not one.kept)
 
 
-def export_bundle(session: Session, file: Path, *, about: str | None = None) -> int:
-    """Write the own bundle, or all that is known about one setter, to a new file.
-
-    Gives how many revisions are in it. One that is there is not written over.
-    """
-    _refuse_invented(session)
-    with opened(session, make=False) as book:
-        bundle = with_priors(session, book, book.ask(bundle_of, about), about)
-    write_new_bytes(file, write_bundle(bundle))
-    return len(bundle.revisions)
-
-
-def _refuse_invented(session: Session) -> None:
-    """Refused for the invented class: nobody who takes it in could tell it from people."""
-    if session.invented:
-        raise Refused("These people are made up, so their logbook is not exchanged with others'.")
-
-
 def _own_bundle(session: Session, book: Logbook, only: str | None, *, anonymous: bool) -> Bundle:
     if anonymous:
         courses = (course.id for course in shipped())
         return book.tell(anonymous_bundle, only, now=session.clock(), shipped=courses)
-    return with_priors(session, book, book.ask(bundle_of))
+    return with_priors(session, book, book.ask(bundle_of), watch=None)
 
 
 def _nothing_new(name: str, before: Before) -> Received:

@@ -1,6 +1,6 @@
 """Class: a glance at each setter, and the queue of what to look at, judged by the number pad."""
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from functools import partial
 from typing import TYPE_CHECKING, ClassVar
 
@@ -44,10 +44,9 @@ if TYPE_CHECKING:
 WAITING = "Reading the class …"
 STOPPED = "Stopped; what is read so far is kept. k reads on."
 NOBODY = "Nobody is in the class yet: m makes a class from a list of names, b adds a person."
-BY_WEIGHT = "What to look at first, and why: the weightiest reason on top"
+BY_WEIGHT = "What to look at first: the weightiest reason on top"
 BY_STUDENT = "What to look at, and why: student by student"
 COMMENT_ASKED = "a comment in words"
-WHICH_CLASS = "To which class? g puts one in view; w writes to the student marked."
 EMPTY = "Nothing waits to be looked at."
 NOTHING_SHARED = "Lately no one defect stands out in this class."
 NOTHING_TO_SIGN = "No grade of theirs waits for a sign-off."
@@ -97,6 +96,7 @@ class ClassScreen(BenchScreen[None]):
         self.writing_to: tuple[str, str] | None = None
         self.sentence = ""
         self.in_view = InView()
+        self.of_a_class: Callable[[], None] | None = None
 
     @property
     def queue(self) -> "Sequence[QueueRow]":
@@ -146,6 +146,9 @@ class ClassScreen(BenchScreen[None]):
                 picks.marked = place
         self.query_one(LongBar).hide()
         self.show()
+        asked, self.of_a_class = self.of_a_class, None
+        if asked is not None and self.in_view.class_id is not None:
+            asked()
 
     @on(Looked)
     def show_looked(self, event: Looked) -> None:
@@ -220,13 +223,20 @@ class ClassScreen(BenchScreen[None]):
 
     def action_write_all(self) -> None:
         """Ask for a message to everyone in the class in view."""
-        if self.inspecting:
-            return
-        if self.in_view.class_id is None:
-            self.tell(WHICH_CLASS)
-            return
-        self.writing_to = "", self.in_view.class_id
-        self._ask_words("a message to everyone in the class")
+        if not self.inspecting:
+            self._ask_of_a_class(self._write_to_class)
+
+    def _write_to_class(self) -> None:
+        self.writing_to = "", self.in_view.class_id or ""
+        self._ask_words(f"a message to everyone in {line(self.in_view.called)}")
+
+    def _ask_of_a_class(self, what: Callable[[], None]) -> None:
+        """Do this for the class in view; with everyone in view, for the one that is picked now."""
+        if self.in_view.class_id is not None:
+            what()
+        else:
+            self.of_a_class = what
+            self.action_classes()
 
     def _ask_words(self, placeholder: str) -> None:
         comment = self.query_one("#comment", Input)
@@ -316,13 +326,16 @@ class ClassScreen(BenchScreen[None]):
 
     def action_compare(self) -> None:
         """Say how this term goes beside the ones before."""
-        self.ask(partial(self.session.call, compared_in_words), Said)
+        self._ask_of_a_class(lambda: self.ask(partial(self.session.call, compared_in_words), Said))
 
     def action_register(self) -> None:
         """See who came on each evening."""
         from platebook.tui.classroom.register_screen import RegisterScreen
 
-        self.app.push_screen(RegisterScreen(self.session))
+        def register() -> None:
+            self.app.push_screen(RegisterScreen(self.session))
+
+        self._ask_of_a_class(register)
 
     def action_report(self) -> None:
         """Write the page of the class in view; a file to print."""
@@ -333,7 +346,9 @@ class ClassScreen(BenchScreen[None]):
         self.ask(call, Said)
 
     def _another(self, changed: bool | None) -> None:  # noqa: FBT001 - what the window answers
-        if changed:
+        if not changed:
+            self.of_a_class = None
+        else:
             self.query_one(PickList).marked = 0
             self.sentence = ""
             self.load()

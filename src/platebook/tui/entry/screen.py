@@ -9,7 +9,6 @@ from typing import ClassVar
 from textual import events, on
 from textual.app import ComposeResult
 
-from platebook.practice.problem import Problem
 from platebook.services.attempts.recording import Recorded, amend, record, undo
 from platebook.services.now.now_view import NowView, WhatNext, what_next
 from platebook.tui.base_screen import Answered, BenchScreen, Done, ServiceFailed, ToPage
@@ -39,8 +38,9 @@ from platebook.tui.entry.moves import (
     visit,
 )
 from platebook.tui.entry.page import AttemptPage
-from platebook.tui.entry.questions import Question, StraySize, stray_sentence
+from platebook.tui.entry.questions import Question, StraySize, problem_words, stray_sentence
 from platebook.tui.entry.start import begin_entry, entry_from
+from platebook.tui.keys.command import says_nothing
 from platebook.tui.now.start_keys import GOOD_ONE, foot_with_digits, means_something
 from platebook.tui.parts.widgets import KeyLine
 
@@ -68,6 +68,7 @@ class AttemptScreen(BenchScreen[Mapping[str, object] | None]):
         self.sentence = sentence
         self.saved = False
         self.headline = ""
+        self.outcome = ""
         self.following: NowView | None = None
         self.remedies: tuple[str, ...] = ()
         self.busy = False
@@ -253,6 +254,7 @@ class AttemptScreen(BenchScreen[Mapping[str, object] | None]):
         """Say that a key is no answer here; the next Enter does not pass it over."""
         focus = focus_of(self.entry)
         if focus is None or not focus.keys:
+            self.sentence = says_nothing(sign)
             return
         keys = ", ".join(key for key, _ in focus.keys)
         self.sentence = f"{self._asked()}: read {sign}, expected one of {keys}."
@@ -260,7 +262,7 @@ class AttemptScreen(BenchScreen[Mapping[str, object] | None]):
 
     def _asked(self) -> str:
         focus = focus_of(self.entry)
-        return focus.label if focus is not None else RESULT
+        return focus.label.rstrip("?") if focus is not None else RESULT
 
     def _back(self) -> None:
         earlier = back(self.entry)
@@ -291,12 +293,12 @@ class AttemptScreen(BenchScreen[Mapping[str, object] | None]):
         """Look for what comes next; or show what is wrong, with everything still there."""
         recorded = event.value
         if not recorded.stored and not _stands_already(recorded):
-            self.sentence = "Not saved. " + " ".join(
-                _wrong(problem) for problem in recorded.problems
-            )
+            wrong = "; ".join(problem_words(problem) for problem in recorded.problems)
+            self.sentence = f"Not saved. {wrong[:1].upper()}{wrong[1:]}."
             self._free()
             return
         if self.entry.attempt_id is not None:
+            self.outcome = f"Corrected: {result_text(self.entry)}."
             self._close(None)
             return
         self.write_draft(None)
@@ -350,6 +352,8 @@ class AttemptScreen(BenchScreen[Mapping[str, object] | None]):
             self.ask(partial(self.session.call, undo), Done)
         elif action == "back":
             self.dismiss(None)
+        elif sign.isprintable() and sign:
+            self.sentence = says_nothing(sign)
 
     def _start(self, view: NowView) -> None:
         self.entry = begin_entry(self.session, view)
@@ -376,8 +380,3 @@ def _stands_already(recorded: Recorded) -> bool:
     """Whether it is refused only because it was saved before."""
     # The program may have died after saving and before its draft was cleared.
     return any(problem.field == "attempt_id" for problem in recorded.problems)
-
-
-def _wrong(problem: Problem) -> str:
-    """What is wrong, in a sentence: field, what was read, what is expected."""
-    return f"{problem.field}: read {problem.read}, expected {problem.expected}."

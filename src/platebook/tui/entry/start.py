@@ -8,10 +8,8 @@ from platebook.practice.fields import Field, fields
 from platebook.tui.bench_session import BenchSession
 from platebook.tui.entry.entry import (
     AS_LOGGED,
-    CARRIED_OVER,
     FINISH,
     MORE,
-    PROPOSED,
     RESULT,
     SEAT_TOOL,
     SET_UP,
@@ -76,13 +74,13 @@ def entry_for(view: "NowView", *, attempt_id: str, began: str) -> Entry:
     entry = dataclasses.replace(entry, others={**entry.others, **windows})
     entry = _with_seat_tools(entry, view.seat_tools)
     stop = first_stop(entry) if view.set_up else SET_UP
-    origin = CARRIED_OVER if view.attempts else PROPOSED
     return dataclasses.replace(
         entry,
         stop=stop,
-        origin=origin,
         where=where_of(view),
         criterion=view.criterion,
+        slight=view.advice.slight,
+        proposed=view.proposed,
         grades=view.grades,
         differs=view.differs,
     )
@@ -111,10 +109,16 @@ def entry_from(attempt_id: str, values: Mapping[str, str]) -> Entry:
     known = {name: value for name, value in values.items() if value}
     entry = _with_lists(readings, known, asked=False, part=part, own=own)
     entry = with_result(entry, values.get(RESULT, ""), values.get(SEVERITY, ""))
-    where = f"Correcting the attempt of {values.get('began') or 'an unknown day'}"
+    where = f"Correcting the attempt of {_day_and_time(values.get('began', ''))}"
     return dataclasses.replace(
         entry, attempt_id=attempt_id, stop=FINISH, origin=AS_LOGGED, where=where
     )
+
+
+def _day_and_time(began: str) -> str:
+    """When an attempt began, as the Log has it: day and minute, or the day alone."""
+    day, _, clock = began.partition("T")
+    return f"{day} {clock[:5]}".strip() or "an unknown day"
 
 
 def _with_lists(

@@ -63,3 +63,13 @@ def key_text(key: str) -> str:
     if key.startswith("ctrl+"):
         return f"Ctrl+{key_text(key.removeprefix('ctrl+')).upper()}"
     return key.upper() if len(key) > 1 else key
+
+
+def is_f_key(key: str) -> bool:
+    """Whether it is an F-key, which works while something is typed too."""
+    return key[:1] == "f" and key[1:].isdigit()
+
+
+def says_nothing(key: str) -> str:
+    """What a person is told of a key that means nothing where they are."""
+    return f"{key} does nothing here."

@@ -149,7 +149,7 @@ OF_PAGES = (
     Command(
         "looks", ("v",), "looks", "What others saw of it, or what they said of all.", ("log",), 4
     ),
-    Command("clear", ("escape",), "show all", "No filter any more.", ("log",)),
+    Command("clear", ("escape",), "show all", "No filter any more.", ("log",), 40),
     Command("tick", ("space",), "tick", "Tick this attempt; hide and write take all.", ("log",), 5),
     Command("order", ("o",), "order", "By time, by stone size, by grade.", ("log",), 6),
     Command("write", ("w",), "write", "Write what is shown, or ticked, to a file.", ("log",), 8),
@@ -177,7 +177,7 @@ OF_PAGES = (
     Command("change", ("enter",), "change", "Change the tool marked.", ("drawer",), 2),
     Command("take_out", ("d",), "take out", "Take it out; u puts it back.", ("drawer",), 3),
     Command("undo", ("u",), "undo", "Take your last change back.", ("drawer",), 4),
-    Command("clear", ("escape",), "put away", "Leave the tool as it is.", ("drawer",)),
+    Command("clear", ("escape",), "put away", "Leave the tool as it is.", ("drawer",), 40),
     Command("queue", ("q",), "queue", "What to look at and why, or the class.", ("class",), 1),
     Command("plate", ("i",), "plate", "Judge their newest plate, all of it.", ("class",), 1),
     Command("order", ("o",), "order", "The queue by weight, or by student.", ("class",), 5),

@@ -31,6 +31,10 @@ WORD_PARTS = ("exercise", "standing", "steps", "why", "cautions")
 GO_ON = "Enter goes on where you left off; what is new starts after that."
 
 
+NO_POINTS = "This exercise counts for no points."
+"""Said of a part, where a grade's points stand above it."""
+
+
 def parts_of(
     view: "NowView", *, unfolded: bool, minding: "Minding | None" = None, unfinished: bool = False
 ) -> dict[str, Content]:
@@ -61,7 +65,7 @@ def where_of(view: "NowView") -> str:
 
 def go_line(view: "NowView") -> str:
     """How many good ones are still to go, or a block's plan, and whether readings are asked."""
-    asked = "readings asked" if view.readings_asked else "no readings asked"
+    asked = "readings asked" if view.readings_asked and view.readings else "no readings asked"
     if view.advice.run is not None:
         return f"planned: {_planned(view)}; {asked}"
     if view.waits:
@@ -98,6 +102,7 @@ def exercise_part(view: "NowView") -> Content:
         *_choice_lines(view),
         txt(view.task),
         Content.assemble(("Good when: ", "$muted"), line(view.criterion)),
+        *([txt(view.advice.slight, "$muted")] if view.advice.slight else []),
     )
 
 
@@ -178,7 +183,7 @@ def _ahead(view: "NowView") -> list[str]:
     advice = view.advice
     if advice.state not in TO_BE_PASSED:
         return []
-    lines = [PARTS_DO_NOT_COUNT] if advice.kind == "part" else []
+    lines = [NO_POINTS] if advice.kind == "part" else []
     return [*lines, outlook_words(advice.forecast)] if advice.forecast is not None else lines
 
 

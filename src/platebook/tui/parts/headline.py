@@ -101,8 +101,9 @@ class Headline(Vertical):
         self._parts = parts
         shown = {name: parts.get(name, NOTHING) for name in Head.PARTS}
         if 0 < self.size.width < NARROW and shown["number"].plain:
-            count = txt(f"{shown['number'].plain} {shown['caption'].plain}  ", "bold")
-            shown |= {"far": count + shown["far"], "number": NOTHING, "caption": NOTHING}
+            count = txt(f"{shown['number'].plain} {shown['caption'].plain}", "bold")
+            far = Content("  ").join(filter(None, (count, shown["far"])))
+            shown |= {"far": far, "number": NOTHING, "caption": NOTHING}
         for name in ("title", "far", "mind", "caption"):
             self.query_one(f"#{name}", Words).say(shown[name])
         number = shown["number"].plain

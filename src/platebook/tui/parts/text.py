@@ -4,7 +4,9 @@ A plain string handed to a widget is read as markup; a `Content` is not. `clean`
 characters, which a terminal would obey.
 """
 
-from rich.cells import set_cell_size
+import re
+
+from rich.cells import cell_len, set_cell_size
 from textual.content import Content
 
 from platebook.practice.text import clean
@@ -31,6 +33,39 @@ def fit(text: object, width: int) -> str:
     if padded.rstrip() == cleaned or width < 2:
         return padded
     return set_cell_size(set_cell_size(cleaned, width - 1).rstrip() + ELLIPSIS, width)
+
+
+_NUMBER = r"[−+-]?\d[\d.]*"
+_UNIT = (
+    r"\([^()\n]{1,24}\)"
+    rf"|{_NUMBER}(?: (?:of|to|in|×) {_NUMBER})*(?: (?:%|(?:mm|good|points?|[A-Z][a-z]+)(?![a-z])))?"
+)
+"""What is one thing to the eye: words in brackets, "11 of 17 good", "72 in 100", "26 March"."""
+_CHUNK = re.compile(rf"(?:{_UNIT}|\S)+[^\S\n]*|[^\S\n]+")
+
+
+def held_together(content: Content, width: int) -> Content:
+    """The content in lines of at most this width, none of which breaks within a number.
+
+    Only breaks are put in, where a widget would break within words that are one thing; what is
+    longer than a line is left to the widget.
+    """
+    if width <= 0:
+        return content
+    return stack(*(_in_lines(each, width) for each in content.split("\n", allow_blank=True)))
+
+
+def _in_lines(content: Content, width: int) -> Content:
+    plain = content.plain
+    if cell_len(plain) <= width:
+        return content
+    lines, start, room = [], 0, width
+    for chunk in _CHUNK.finditer(plain):
+        if chunk.start() > start and cell_len(chunk.group().rstrip()) > room:
+            lines.append(content[start : chunk.start()].rstrip())
+            start, room = chunk.start(), width
+        room -= cell_len(chunk.group())
+    return stack(*lines, content[start:])
 
 
 def stack(*parts: Content) -> Content:

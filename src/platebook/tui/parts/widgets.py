@@ -21,17 +21,21 @@ from textual import events
 from textual.app import ComposeResult
 from textual.containers import Horizontal
 from textual.content import Content
+from textual.geometry import Size
 from textual.message import Message
 from textual.reactive import reactive
 from textual.widget import Widget
 from textual.widgets import Input, ProgressBar, Static
 
-from platebook.tui.keys.command import Command, key_text
-from platebook.tui.parts.text import MARK, fit, line, stack, txt
+from platebook.tui.keys.command import Command, is_f_key, key_text
+from platebook.tui.parts.text import MARK, fit, held_together, line, stack, txt
 
 
 class Words(Static):
-    """Shows a content; never takes a plain string, which would be read as markup."""
+    """Shows a content; never takes a plain string, which would be read as markup.
+
+    Its lines break between words, but not within a number and what it counts.
+    """
 
     def __init__(self, content: Content | None = None, *, id: str | None = None) -> None:  # noqa: A002 - Textual's own name
         super().__init__(content or Content(""), id=id)
@@ -43,6 +47,20 @@ class Words(Static):
         if (content.plain, content.spans) != (self._shown.plain, self._shown.spans):
             self._shown = content
             self.update(content, layout=self.styles.is_auto_height)
+
+    def render(self) -> Content:
+        """The content in lines of the width there is."""
+        return self._in_lines(self.content_size.width)
+
+    def get_content_height(self, container: Size, viewport: Size, width: int) -> int:
+        """So many lines does it take in this width."""
+        if not width or self.styles.text_wrap == "nowrap":
+            return super().get_content_height(container, viewport, width)
+        return len(self._in_lines(width).wrap(width))
+
+    def _in_lines(self, width: int) -> Content:
+        nowrap = self.styles.text_wrap == "nowrap"
+        return self._shown if nowrap else held_together(self._shown, width)
 
     def say(self, content: Content) -> None:
         """Show this content, or take no room where it is empty."""
@@ -88,13 +106,17 @@ LEAVE = ("Ctrl+Q", "quit", "app.leave")
 
 
 class KeyLine(Widget):
-    """As many commands as fit, the most needed first; help and the way out always."""
+    """As many commands as fit, the most needed first; help and the way out always.
+
+    While something is typed, letters are its text: the line then offers Esc and the F-keys alone.
+    """
 
     DEFAULT_CSS = """
     KeyLine { height: 1; background: $panel; color: $foreground; }
     """
 
     commands: reactive[tuple[Command, ...]] = reactive(())
+    typing: reactive[bool] = reactive(default=False)
 
     class Chosen(Message):
         """A command was clicked."""
@@ -105,7 +127,7 @@ class KeyLine(Widget):
 
     def __init__(self, help_key: str = "?") -> None:
         super().__init__()
-        self.last = ((help_key, "help", "app.help"), LEAVE)
+        self.help_key = help_key
 
     def on_click(self, event: events.Click) -> None:
         """Do what stands under the pointer."""
@@ -137,15 +159,21 @@ class KeyLine(Widget):
         return ""
 
     def _shown(self) -> list[tuple[str, str, str]]:
-        room = self.size.width - sum(len(k) + len(label) + 3 for k, label, _ in self.last)
+        last = (("F1" if self.typing else self.help_key, "help", "app.help"), LEAVE)
+        room = self.size.width - sum(len(k) + len(label) + 3 for k, label, _ in last)
         shown = []
-        for command in self.commands:
-            key = key_text(command.keys[0])
+        # The way out of what is typed stands first, however seldom it is wanted otherwise.
+        offered = sorted(self.commands, key=lambda c: self.typing and "escape" not in c.keys)
+        for command in offered:
+            keys = [k for k in command.keys if not self.typing or k == "escape" or is_f_key(k)]
+            if not keys:
+                continue
+            key = key_text(keys[0])
             room -= cell_len(key) + cell_len(command.label) + 3
             if room < 0:
                 break
             shown.append((key, command.label, command.action))
-        return [*shown, *self.last]
+        return [*shown, *last]
 
 
 STOPS = "Esc stops it"
