@@ -16,6 +16,7 @@ from platebook.logbook.attempt_queries import (
     attempts_by_id,
     count_attempts,
     days_practised,
+    latest_set_ups,
     select_attempts,
 )
 from platebook.logbook.records import add_attempts, add_setter
@@ -249,6 +250,23 @@ def test_other_orders_join_page_by_page(tmp_path: Path) -> None:
             ):
                 joined += page
             assert "".join(str(n) for n in notes(joined)) == expected
+
+
+def test_of_each_set_up_the_last_attempt_is_given(tmp_path: Path) -> None:
+    """In order of time, whatever came between; none of parts, or with sheet or stone unknown."""
+    stone: dict[str, Any] = {"stone_diameter_mm": 2.0, "metal": "copper", "sheet_mm": 0.8}
+    with a_book_with_setter(tmp_path) as book:
+        add(
+            book,
+            mine("first", 0, **stone),
+            mine("harder", 1, **stone | {"metal": "sterling silver"}),
+            mine("again", 2, **stone),
+            mine("a part", 3, kind="part", part="level", **stone),
+            mine("no sheet", 4, **stone | {"sheet_mm": None}),
+            mine("at a grade", 5, grade="copper-2.0", **stone),
+        )
+        found = book.ask(latest_set_ups, ME)
+    assert notes(found) == ["harder", "again", "at a grade"]
 
 
 def test_attempts_are_found_by_the_end_of_their_id(tmp_path: Path) -> None:

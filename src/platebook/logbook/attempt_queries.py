@@ -258,6 +258,27 @@ def select_attempts(
     return _with_names(db, rows)
 
 
+_SET_UP = "stone_diameter_um, metal, sheet_um, layers, grade, stone_material"
+
+
+def latest_set_ups(db: Database, setter_id: str) -> tuple[Attempt, ...]:
+    """Of each set-up of a setter the attempt that had it last, in order; not of part exercises.
+
+    A set-up is stone, metal and sheet, all known, with layers, grade and the stone's material.
+    A log of any length has few.
+    """
+    order = "order_us DESC, attempt_id DESC"
+    rows = db.query(
+        "SELECT * FROM attempt WHERE attempt_id IN (SELECT attempt_id FROM (SELECT attempt_id,"  # noqa: S608 - names of our own
+        f" row_number() OVER (PARTITION BY {_SET_UP} ORDER BY {order}) AS since"
+        " FROM attempt WHERE hidden = 0 AND setter_id = ? AND kind IS NOT 'part'"
+        " AND stone_diameter_um IS NOT NULL AND metal IS NOT NULL AND sheet_um IS NOT NULL)"
+        " WHERE since = 1) ORDER BY order_us, attempt_id",
+        [setter_id],
+    )
+    return _with_names(db, rows)
+
+
 def count_attempts(db: Database, wanted: Wanted = ALL) -> int:
     """How many attempts stand. With no more than a setter given it is read from the tally."""
     if wanted == Wanted(setter_id=wanted.setter_id):

@@ -16,7 +16,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from platebook.logbook import Logbook, defaults, records, setter_records, undo_redo
-from platebook.logbook.attempt_queries import Wanted, attempt_by_id, select_attempts
+from platebook.logbook.attempt_queries import attempt_by_id, latest_set_ups
 from platebook.logbook.records import add_attempts
 from platebook.practice.attempt import Attempt
 from platebook.practice.attempt_rows import UNKNOWN_FIELD, read_attempts, write_row
@@ -187,8 +187,8 @@ class Completing:
         for row, attempt in enumerate(attempts, 1):
             owner = attempt.setter_id or ""
             if owner not in memories:
-                log = book.ask(select_attempts, Wanted(setter_id=owner))
-                memories[owner] = Memory.of(log, follows=self.follows)
+                set_ups = book.ask(latest_set_ups, owner)
+                memories[owner] = Memory.of(set_ups, follows=self.follows)
             filled, taken = filled_in(attempt, row, memories[owner], self.course)
             settled, told = placed(filled, row, self.course, move=self.moves)
             memories[owner].add(settled)
