@@ -115,7 +115,13 @@ def write_anew(file: Path, data: bytes) -> None:
 def backup(session: Session, target: Path) -> None:
     """Copy the logbook to a new file that was read back and compared before it got its name."""
     with opened(session, make=False) as book:
-        book.ask(copy_into, target)
+        try:
+            book.ask(copy_into, target)
+        except LogbookError as error:
+            # The place that was named is wrong, and nothing of the logbook.
+            if error.cause not in {"place", "full"}:
+                raise
+            raise Refused(str(error)) from error
     note_a_copy(session, target)
 
 
