@@ -4,10 +4,13 @@ import sqlite3
 from pathlib import Path
 
 import pytest
+from tests.logbook.books import a_book_with_setter, log
 
-from platebook.logbook import LogbookError
+from platebook.logbook import LogbookError, open_logbook
+from platebook.logbook.attempt_queries import attempts_by_id
 from platebook.logbook.errors import Cause, from_sqlite, logbook_errors
 from platebook.logbook.file.place import new_file
+from platebook.logbook.revisions import revisions_of
 
 
 def test_a_stick_that_was_pulled_out_is_said_and_not_crashed_over(tmp_path: Path) -> None:
@@ -41,3 +44,30 @@ def test_each_error_of_sqlite_has_a_cause_and_says_what_to_do(
     assert str(refused).startswith("The logbook book.sqlite ")
     assert says in str(refused)
     assert str(refused).endswith("Nothing was changed; all that was saved before still stands.")
+
+
+@pytest.mark.parametrize(
+    ("edit", "says"),
+    [
+        ("UPDATE attempt SET result = '5'", "result reads '5', which this program did not save."),
+        ("UPDATE attempt SET began_offset_min = 1e9", "began reads "),
+        ("UPDATE revision SET parents = '['", "what a revision follows reads '['"),
+    ],
+)
+def test_a_cell_that_holds_no_value_of_its_column_is_told_as_damage(
+    edit: str, says: str, tmp_path: Path
+) -> None:
+    """The column and what it reads stand in the sentence, and what to do."""
+    with a_book_with_setter(tmp_path) as book:
+        (attempt_id,) = log(book, 1)
+    with sqlite3.connect(tmp_path / "book.sqlite") as connection:
+        connection.execute(edit)
+    connection.close()
+    with (
+        open_logbook(tmp_path / "book.sqlite") as book,
+        pytest.raises(LogbookError, match="is damaged") as caught,
+    ):
+        (*book.ask(attempts_by_id, [attempt_id]), book.ask(revisions_of, "attempt", [attempt_id]))
+    assert caught.value.cause == "damaged"
+    assert says in str(caught.value)
+    assert str(caught.value).endswith("Keep it as it is, and restore the latest backup.")

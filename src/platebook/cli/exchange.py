@@ -161,7 +161,7 @@ def import_command(  # noqa: PLR0913 - click hands every option over by name
         )
     try:
         local = ZoneInfo(zone) if zone else None
-    except (ZoneInfoNotFoundError, ValueError, OSError):
+    except (ZoneInfoNotFoundError, ValueError, OSError, RecursionError):
         refuse([f"--zone: read {zone!r}, expected a time zone such as Europe/Lisbon"])
     with in_session(ctx, setter=setter) as session:
         if local is not None:
