@@ -34,10 +34,9 @@ from platebook.services.now.own_choice import choice_mark
 from platebook.services.plates import PlateView, plate_view
 from platebook.services.seeing import reference_plates, seeing_at
 from platebook.services.session import (
-    NOBODY_IN_USE,
-    Refused,
     Session,
     course_mark,
+    nobody_in_use,
     opened,
     setter_in_use,
     today_at,
@@ -132,7 +131,7 @@ def now(session: Session) -> NowView:
     is in use.
     """
     if not session.path.exists():
-        raise Refused(NOBODY_IN_USE)
+        raise nobody_in_use(session.path)
     with opened(session) as book:
         setter = setter_in_use(session, book)
         steps, today = book.ask(defaults.default, STEPS), today_at(session)
