@@ -9,7 +9,8 @@ class SeenLook:
     """Somebody else's look at one attempt, beside the setter's own verdict.
 
     `looked` is the day as text, empty where it is not known; `own_result` and `own_severity` are
-    the setter's, `result` and `severity` those of `by`.
+    the setter's, `result` and `severity` those of `by`. `grade_title` is empty for a grade that the
+    setter's course does not have.
     """
 
     inspection_id: str
@@ -26,6 +27,7 @@ class SeenLook:
     clock: int | None
     comment: str
     new: bool
+    grade_title: str = ""
 
 
 @dataclass(frozen=True)

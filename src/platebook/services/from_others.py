@@ -16,7 +16,7 @@ told no more.
 
 import json
 from collections import Counter
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from datetime import datetime
 
 from platebook.logbook import Logbook, class_records, defaults, setter_records
@@ -128,14 +128,21 @@ def _said_to(
         if attempt_id in {None, look.attempt_id} and not (only_new and look.inspection_id in read)
     ]
     attempts = {a.attempt_id: a for a in book.ask(attempts_by_id, {i.attempt_id for i in looks})}
+    titles = {grade.id: grade.title for grade in course_of(book, setter).grades}
     seen = [
-        _seen(session, look, attempts[look.attempt_id], signed_name(known, look.inspector), read)
+        _seen(
+            session,
+            look,
+            attempts[look.attempt_id],
+            signed_name(known, look.inspector),
+            titles,
+            new=look.inspection_id not in read,
+        )
         for look in looks
         if look.attempt_id in attempts
     ]
     words: list[Word] = []
     if attempt_id is None:
-        titles = {grade.id: grade.title for grade in course_of(book, setter).grades}
         classes = {t.class_id: t.name for t in book.ask(class_records.class_terms)}
         words = [
             *(
@@ -165,7 +172,13 @@ def _messages(book: Logbook, setter_id: str, known: dict[str, str]) -> list[Mess
 
 
 def _seen(
-    session: Session, look: Inspection, attempt: Attempt, by: str, read: frozenset[str]
+    session: Session,
+    look: Inspection,
+    attempt: Attempt,
+    by: str,
+    titles: Mapping[str, str],
+    *,
+    new: bool,
 ) -> SeenLook:
     return SeenLook(
         inspection_id=look.inspection_id or "",
@@ -173,6 +186,7 @@ def _seen(
         by=by,
         looked=_day(session, look.looked),
         grade=attempt.grade or "",
+        grade_title=titles.get(attempt.grade or "", ""),
         plate=attempt.plate or "",
         position=attempt.position or "",
         own_result=attempt.result or (),
@@ -181,7 +195,7 @@ def _seen(
         severity=look.severity or (),
         clock=look.clock,
         comment=look.comment,
-        new=look.inspection_id not in read,
+        new=new,
     )
 
 

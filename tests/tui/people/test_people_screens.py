@@ -40,6 +40,15 @@ async def test_the_first_start_asks_name_seats_course_and_tools() -> None:
     assert list(tools) == list(bench.SOME_TOOLS[:3])
 
 
+async def test_all_example_tools_are_unticked_by_one_key() -> None:
+    """Nobody has to own what was offered; what is ticked then is all there is."""
+    session = SessionOfAnEvening(new=True, setter="")
+    async with running(session) as pilot:
+        await press(pilot, *"Edda", "enter", "enter", "enter", "0", "2", "enter")
+        assert on(pilot, NowScreen)
+    assert list(session.begun[0][3]) == [bench.SOME_TOOLS[1]]
+
+
 async def test_what_follows_a_name_typed_ahead_is_not_typed_into_it() -> None:
     """The name is past when the questions come up, and its line has the keys no more."""
     session = SessionOfAnEvening()

@@ -18,7 +18,7 @@ def verdict(result: Sequence[str], severity: Sequence[int]) -> str:
 def look_head(look: SeenLook) -> str:
     """Who looked, when, and at what."""
     where = place_on_plate(look.plate, look.position)
-    parts = (f"{look.by} looked", _dated(look.looked), where, look.grade)
+    parts = (f"{look.by} looked", _dated(look.looked), where, look.grade_title or look.grade)
     return ", ".join(part for part in parts if part)
 
 

@@ -34,7 +34,7 @@ from platebook.tui.bench_session import BenchSession
 from platebook.tui.grades.calendar_view import VIEWS, calendar_view
 from platebook.tui.grades.curve_chart import all_line, curve_chart, now_line
 from platebook.tui.grades.own_lines import OwnLines
-from platebook.tui.parts.headline import NOTHING, Head, Headline, bar
+from platebook.tui.parts.headline import NOTHING, Head, Headline, bar, to_go_words
 from platebook.tui.parts.plot import Plot
 from platebook.tui.parts.signs import GRADE_STYLES
 from platebook.tui.parts.text import MARK, fit, line, stack, txt
@@ -273,7 +273,7 @@ def _head_of_grade(grade: "GradeProgress") -> Head:
     number = (
         str(grade.good_to_go) if grade.state in TO_BE_PASSED or grade.state == "slipping" else ""
     )
-    caption = "good ones in a row to go" if grade.good_to_go != 1 else "good one to go"
+    caption = to_go_words(grade.good_to_go)
     return Head(title, stack(far, *said), NOTHING, number, caption if number else "")
 
 

@@ -15,7 +15,7 @@ from platebook.reports.text.figures import (
     outlook_words,
 )
 from platebook.tui.now.start_keys import digit_hint
-from platebook.tui.parts.headline import Head, bar
+from platebook.tui.parts.headline import Head, bar, to_go_words
 from platebook.tui.parts.signs import outcome_signs
 from platebook.tui.parts.text import line, stack, txt
 
@@ -80,7 +80,7 @@ def head_of(view: "NowView", minding: "Minding | None" = None) -> Head:
     number, caption = "", ""
     if view.advice.state in TO_BE_PASSED and view.advice.run is None:
         number = str(view.good_to_go)
-        caption = "good one to go" if view.good_to_go == 1 else "good ones to go"
+        caption = to_go_words(view.good_to_go)
     return Head(title, _how_far(view), mind_part(minding), number, caption)
 
 

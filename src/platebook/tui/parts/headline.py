@@ -48,6 +48,11 @@ class Head:
         }
 
 
+def to_go_words(good_to_go: int) -> str:
+    """What stands under the number of good ones to go."""
+    return "good one to go" if good_to_go == 1 else "good ones to go"
+
+
 class Headline(Vertical):
     """A band under the title line: what it says beside the number, what to mind under both."""
 

@@ -44,6 +44,8 @@ ROLE_IN_WORDS = {
 }
 WITH_A_FILE = "A start file from your teacher: paste its name, or drop it here."
 TYPED_ENTER = ("enter", "ctrl+j")
+ALL_OR_NONE = "0"
+"""Unticks every tool, or ticks them all where none is."""
 ROW_KEYS = "123456789abcdefghijklmnopqrstuvwxyz"
 
 
@@ -109,6 +111,8 @@ class FirstRunScreen(BenchScreen[str]):
             self.seats = place
         elif STEPS[self.step] == "tools" and 0 <= place < len(self.tools):
             self.owned ^= {place}
+        elif STEPS[self.step] == "tools" and event.character == ALL_OR_NONE:
+            self.owned = set() if self.owned else set(range(len(self.tools)))
         else:
             return
         event.stop()
@@ -179,7 +183,7 @@ class FirstRunScreen(BenchScreen[str]):
             "name": "Who is at the bench?",
             "seats": "Who prepares seats for you to practise in?",
             "course": "Which course? The first is the usual one.",
-            "tools": "Which of these are in your drawer? More can be added later.",
+            "tools": "These are examples. Which lie in your drawer? More can be added later.",
         }
         head = [txt("platebook, a practice log for flush setting", "bold $accent"), txt("")]
         self._update("question", stack(*head, txt(questions[step], "bold")))
@@ -190,7 +194,7 @@ class FirstRunScreen(BenchScreen[str]):
             "tools": self._tools(),
         }
         self._update("offers", offers[step])
-        digit, key = "A digit chooses. ", "A key ticks or unticks. "
+        digit, key = "A digit chooses. ", f"A key ticks or unticks, {ALL_OR_NONE} all of them. "
         chooses = {"name": "", "seats": digit, "course": digit, "tools": key}
         self._update(
             "ways", txt(f"{chooses[step]}{WAYS_ON}{WITH_A_SHEET if step == 'name' else ''}")
