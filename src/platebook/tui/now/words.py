@@ -34,6 +34,7 @@ GO_ON = "Enter goes on where you left off; what is new starts after that."
 NO_POINTS = "This exercise counts for no points."
 """Said of a part, where a grade's points stand above it."""
 
+
 def parts_of(
     view: "NowView", *, unfolded: bool, minding: "Minding | None" = None, unfinished: bool = False
 ) -> dict[str, Content]:
