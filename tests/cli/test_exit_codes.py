@@ -43,6 +43,7 @@ DATA_SAYS_NO = [
     ("import", f"{LONG}.csv"),
     ("export", f"{LONG}.csv"),
     ("report", f"{LONG}.html"),
+    ("backup", LONG),
     ("restore", LONG),
     ("share", LONG),
     ("share", "~nobody_such/x"),

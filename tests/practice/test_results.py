@@ -5,9 +5,11 @@ from tests.builders import an_attempt
 
 from platebook.practice.results import (
     failed,
+    fails,
     read_result,
     read_severity,
     severity_of,
+    slight_words,
     too_many_severities,
 )
 
@@ -162,3 +164,15 @@ def test_never_more_severities_than_defects(
 ) -> None:
     """Fewer are filled in later; more mean that one of the two is mistyped."""
     assert (too_many_severities(severity, result) == "") == fits
+
+
+def test_how_a_slight_fault_counts_is_said_as_it_is_judged() -> None:
+    """A stricter course fails it; of a defect that fails at any severity that is said."""
+    said = slight_words()
+    assert said == (
+        "A slight fault counts as good and is noted with it; one that is loose never does."
+    )
+    assert not fails("gap", 1)
+    assert fails("loose", 1)
+    assert slight_words(failure_from=1) == "A slight fault counts as failed."
+    assert fails("gap", 1, failure_from=1)

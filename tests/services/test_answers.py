@@ -41,7 +41,10 @@ def test_without_anyone_in_use_the_refusal_says_what_to_do(answer: object, tmp_p
     session = new_session(tmp_path)
     with pytest.raises(Refused) as refused:
         answer(session)
-    assert (refused.value.sentence, session.path.exists()) == (NOBODY_IN_USE, False)
+    assert (refused.value.sentence, session.path.exists()) == (
+        f"{NOBODY_IN_USE} There is no logbook yet at {session.path}.",
+        False,
+    )
     add_setter(session, ADA)
     with pytest.raises(Refused, match="setter: nobody is in use"):
         answer(session)

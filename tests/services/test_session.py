@@ -127,10 +127,10 @@ def test_the_newest_version_kept_is_the_one_followed(tmp_path: Path) -> None:
     """Older texts stay for the attempts that were made with them."""
     session = ada_at(tmp_path)
     use_course(session, "tarnwick", OWN)
-    use_course(session, "tarnwick", OWN.replace("\nversion = 2\n", "\nversion = 3\n"))
-    assert progress(session).course_version == 3
+    use_course(session, "tarnwick", OWN.replace("\nversion = 3\n", "\nversion = 4\n"))
+    assert progress(session).course_version == 4
     with open_logbook(session.path) as book:
-        assert [kept.version for kept in book.ask(defaults.course_texts, "tarnwick")] == [2, 3]
+        assert [kept.version for kept in book.ask(defaults.course_texts, "tarnwick")] == [3, 4]
 
 
 def test_another_course_leaves_the_old_ones_track_behind(tmp_path: Path) -> None:

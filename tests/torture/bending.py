@@ -14,9 +14,16 @@ import re
 import sqlite3
 import tempfile
 import zipfile
+import zlib
 from collections.abc import Callable
 from pathlib import Path
 from typing import Any
+
+NOT_TO_BE_OPENED = (
+    *(zipfile.BadZipFile, zlib.error, sqlite3.Error),
+    *(OSError, ValueError, NotImplementedError, KeyError, EOFError, OverflowError, RecursionError),
+)
+"""What opening a damaged file raises: it is bent from outside then."""
 
 Bender = Callable[[bytes, random.Random], bytes]
 
@@ -202,7 +209,7 @@ def bent_workbook(data: bytes, rng: random.Random) -> bytes:
     try:
         with zipfile.ZipFile(io.BytesIO(data)) as packed:
             parts = {name: packed.read(name) for name in packed.namelist()}
-    except (zipfile.BadZipFile, OSError, ValueError, NotImplementedError, KeyError, EOFError):
+    except NOT_TO_BE_OPENED:
         return bent(data, rng)
     if not parts:
         return bent(data, rng)
@@ -229,7 +236,7 @@ def bent_logbook(data: bytes, rng: random.Random) -> bytes:
             for _ in range(rng.choice((1, 1, 2, 4))):
                 _bend_a_cell(connection, rng)
             connection.commit()
-        except sqlite3.Error:
+        except NOT_TO_BE_OPENED:
             return bent(data, rng)
         finally:
             connection.close()

@@ -22,12 +22,13 @@ async def running(session: Any, *, size: tuple[int, int] = (80, 24)) -> AsyncIte
 
 
 async def settled(pilot: Pilot[Any]) -> None:
-    """All workers done and all messages handled."""
+    """All workers done and all messages handled, those that a painted screen began as well."""
+    await pilot.pause()
     await pilot.pause()
     while workers := [worker for worker in pilot.app.workers if not worker.is_finished]:
         await pilot.app.workers.wait_for_complete(workers)
         await pilot.pause()
-    await pilot.pause()
+        await pilot.pause()
 
 
 def on(pilot: Pilot[Any], kind: type) -> bool:

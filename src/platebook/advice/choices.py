@@ -16,7 +16,7 @@ from datetime import date
 from platebook.advice.blocks import block_reason, runs_left
 from platebook.advice.exercise import RUNS, BlockAtWork, Choice, NextExercise
 from platebook.advice.replay import Replay
-from platebook.advice.suggestion import SEED, asks, standing_at
+from platebook.advice.suggestion import SEED, asks, slight_of, standing_at
 from platebook.analysis.grades.whole_settings import WHOLE
 from platebook.practice.attempt import Attempt
 from platebook.practice.courses.course import Course, Exercise, Grade
@@ -211,6 +211,7 @@ def _what(replay: Replay, grade: Grade, exercise: Exercise) -> dict[str, object]
         "title": exercise.title,
         "task": exercise.task,
         "criterion": exercise.criterion,
+        "slight": slight_of(replay.course, exercise.kind),
         "kind": exercise.kind,
         "part": exercise.part,
     }

@@ -135,7 +135,8 @@ class NextExercise(_Value):
     `block_levels` are what it is recorded with. `readings_asked` says whether the next attempt's
     readings are asked. `good_now` with its band is the share that comes out good now at the grade
     (`share_good`), `forecast` how soon it is passed; None where nothing is known of them yet.
-    `chosen_by` says who set the suggestion aside; empty where nobody did.
+    `chosen_by` says who set the suggestion aside; empty where nobody did. `slight` says how a
+    slight fault of a whole setting counts, empty for a part.
     """
 
     course: str
@@ -166,6 +167,7 @@ class NextExercise(_Value):
     block_levels: str = ""
     run: Run | None = None
     chosen_by: str = ""
+    slight: str = ""
 
 
 def _combinations(factors: int, *, folded: bool) -> list[tuple[int, ...]]:

@@ -17,7 +17,7 @@ from datetime import date
 from typing import TypedDict
 
 from platebook.advice.defect_skills import SKILLS
-from platebook.advice.exercise import RUNS, BlockPlan, Factor, NextExercise, block_plan
+from platebook.advice.exercise import RUNS, BlockPlan, Factor, Kind, NextExercise, block_plan
 from platebook.advice.reasons import Case
 from platebook.advice.replay import Offer, Replay
 from platebook.analysis.grades.outlook import Forecast, outlook_at
@@ -28,6 +28,7 @@ from platebook.analysis.success.share_good import share_good_now
 from platebook.practice.attempt import Attempt
 from platebook.practice.courses.course import Course, Exercise
 from platebook.practice.records import SignOff
+from platebook.practice.results import slight_words
 
 SEED = 20260101
 """What the draws follow from where nobody gives another number."""
@@ -147,6 +148,7 @@ def exercise_after(
         title=exercise.title if exercise else "A whole setting",
         task=exercise.task if exercise else "",
         criterion=exercise.criterion if exercise else "",
+        slight=slight_of(course, offer.kind),
         kind=offer.kind,
         part=offer.part,
         repeat=offer.repeat,
@@ -160,6 +162,11 @@ def exercise_after(
         block=plan,
         **standing_at(replay, offer.grade),
     )
+
+
+def slight_of(course: Course, kind: Kind) -> str:
+    """How a slight fault counts in such an exercise; empty for a part, whose criterion is all."""
+    return "" if kind == "part" else slight_words(failure_from=course.failure_from)
 
 
 class Standing(TypedDict):

@@ -114,12 +114,23 @@ def _standing_in(word: str) -> tuple[str, list[Any]]:
     if column is not None:
         return _field_is(column, wanted)
     tests = list(_texts_with(word))
-    tests += [f"printf('%g', {name} / 1000.0) LIKE ? ESCAPE '\\'" for name in _LENGTHS]
-    tests += [f"{_BEGAN} LIKE ? ESCAPE '\\'"]
-    pattern = containing(word)
-    if not word.isascii():
-        return f"({' OR '.join(tests)})", [word.casefold()] * len(tests)
-    return f"({' OR '.join(tests)})", [pattern] * len(tests)
+    if set(word) <= _OF_A_LENGTH:
+        tests += [_like(f"printf('%g', {name} / 1000.0)", word) for name in _LENGTHS]
+    if set(word) <= _OF_A_TIME:
+        tests.append(_like(_BEGAN, word))
+    value = containing(word) if word.isascii() else word.casefold()
+    return f"({' OR '.join(tests)})", [value] * len(tests)
+
+
+_OF_A_LENGTH = frozenset("0123456789.+-eE")
+_OF_A_TIME = frozenset("0123456789-:tT ")
+"""What a size and a time are written with: no other word stands in one, and none is looked for."""
+
+
+def _like(column: str, word: str) -> str:
+    """The test with `containing(word)`; its special signs cost time where there are none."""
+    special = " ESCAPE '\\'" if set(word) & set("\\%_") else ""
+    return f"{column} LIKE ?{special}"
 
 
 def _texts_with(word: str) -> Iterator[str]:
@@ -133,7 +144,7 @@ def _texts_with(word: str) -> Iterator[str]:
 def _has(column: str, word: str) -> str:
     """LIKE knows the case of ASCII letters only; other words go through Unicode's folding."""
     if word.isascii():
-        return f"{column} LIKE ? ESCAPE '\\'"
+        return _like(column, word)
     return f"instr(casefold({column}), ?) > 0"
 
 
@@ -143,7 +154,7 @@ def _field_is(column: TableColumn, wanted: str) -> tuple[str, list[Any]]:
     if not wanted:
         return f"{stored} IS NULL", []
     if column.type == "datetime":
-        return f"{_BEGAN} LIKE ? ESCAPE '\\'", [containing(wanted)]
+        return _like(_BEGAN, wanted), [containing(wanted)]
     if column.type in _NUMBERS:
         number = _NUMBERS[column.type](wanted)
         return ("0", []) if number is None else (f"{stored} = ?", [number])

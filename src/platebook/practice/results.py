@@ -63,6 +63,15 @@ def fails(
     return rule == "slight" or severity >= failure_from
 
 
+def slight_words(*, failure_from: int = 2) -> str:
+    """How a slight fault of a whole setting counts, in a sentence; `failure_from` as in `fails`."""
+    if failure_from < DEFAULT_SEVERITY:
+        return "A slight fault counts as failed."
+    strict = " or ".join(d.name for d in defects().values() if d.fails == "slight")
+    never = f"; one that is {strict} never does" if strict else ""
+    return f"A slight fault counts as good and is noted with it{never}."
+
+
 def failed(attempt: Attempt, *, failure_from: int = 2, enclosed: bool = False) -> bool | None:
     """Whether the attempt is a failure; None where it was not judged.
 

@@ -31,10 +31,10 @@ from platebook.services.classes.terms import roll_of
 from platebook.services.drawer.tool_checks import worth_by_name
 from platebook.services.now.own_choice import choice_in
 from platebook.services.session import (
-    NOBODY_IN_USE,
     Refused,
     Session,
     course_with_own,
+    nobody_in_use,
     opened,
     setter_in_use,
     sign_offs_of,
@@ -156,7 +156,7 @@ class Basis:
 def basis_of(session: Session) -> Basis:
     """The setter in use with course, attempts, tools and plates; Refused where nobody is in use."""
     if not session.path.exists():
-        raise Refused(NOBODY_IN_USE)
+        raise nobody_in_use(session.path)
     with opened(session) as book:
         return basis_in(book, setter_in_use(session, book))
 

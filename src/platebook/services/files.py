@@ -14,6 +14,7 @@ from platebook.logbook.file.place import doubtful_place, free_name, put_in_place
 from platebook.logbook.signing.signatures import signed_count
 from platebook.practice.courses.course_file import as_new_course, read_course, shipped_course
 from platebook.practice.problem import only_problems
+from platebook.practice.text import clean, has_unsafe
 from platebook.reports.text.figures import count_of
 from platebook.services.backups import note_a_copy
 from platebook.services.session import (
@@ -114,7 +115,13 @@ def write_anew(file: Path, data: bytes) -> None:
 def backup(session: Session, target: Path) -> None:
     """Copy the logbook to a new file that was read back and compared before it got its name."""
     with opened(session, make=False) as book:
-        book.ask(copy_into, target)
+        try:
+            book.ask(copy_into, target)
+        except LogbookError as error:
+            # The place that was named is wrong, and nothing of the logbook.
+            if error.cause not in {"place", "full"}:
+                raise
+            raise Refused(str(error)) from error
     note_a_copy(session, target)
 
 
@@ -201,6 +208,10 @@ def write_new_course(file: Path, like: str, course_id: str) -> None:
     if course_id in ids:
         raise Refused(
             f"id: read {course_id!r}, which comes with platebook, expected an id of your own"
+        )
+    if has_unsafe(course_id):
+        raise Refused(
+            f"id: read {clean(course_id)!r} and a sign that is no text, expected text only"
         )
     text = as_new_course(shipped_course(like), course_id)
     _, problems = read_course(text, name=file.name)

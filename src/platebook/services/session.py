@@ -257,13 +257,19 @@ def with_id(setters: Iterable[Setter], setter_id: str | None) -> Setter | None:
     return next((s for s in setters if s.setter_id == setter_id), None)
 
 
+def nobody_in_use(path: Path) -> Refused:
+    """The refusal where nobody is in use; a logbook that is not there, as by a slip, is named."""
+    missing = "" if path.exists() else f" There is no logbook yet at {path}."
+    return Refused(f"{NOBODY_IN_USE}{missing}")
+
+
 def setter_in_use(session: Session, book: Logbook) -> Setter:
     """The session's setter; Refused, with what to do, where there is none."""
     setter = with_id(book.ask(setter_records.setters), session.setter_id)
     if setter is None and session.teacher_id is not None:
         raise Refused(TEACHES.format(name=session.author))
     if setter is None:
-        raise Refused(NOBODY_IN_USE)
+        raise nobody_in_use(session.path)
     return setter
 
 

@@ -336,6 +336,9 @@ class BenchApp(WaysIn, inherit_bindings=False):
         self._remember_unfinished(draft)
         if draft is None and filled.outcome:
             page.tell(filled.outcome)
+        # What was typed while it was saved is meant for what comes after it.
+        for key in filled.held:
+            self.call_later(self.on_event, events.Key(key.key, key.character))
 
     def _sit_down(
         self,

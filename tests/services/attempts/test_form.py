@@ -10,6 +10,7 @@ from platebook.services.attempts.form import (
     BY_LOT,
     LABELS,
     of_whole,
+    proposed_for,
     readings_for,
     set_up_differs,
     set_up_for,
@@ -69,6 +70,18 @@ def test_a_new_grade_brings_its_stone_and_sheet() -> None:
         "support": "pitch",
         "speed_step": "slow",
     }
+
+
+def test_what_the_course_and_the_sizes_propose_is_told_from_what_is_carried_over() -> None:
+    """All of a first evening, stone, sheet and tools of a new grade, nothing of a known one."""
+    sizes = sizes_for_grade(STERLING, ())
+    first = set_up_for(STERLING, sizes, ())
+    assert proposed_for(STERLING, sizes, ()) == first.keys()
+    later = set_up_for(STERLING, sizes, (LAST,))
+    carried = later.keys() - proposed_for(STERLING, sizes, (LAST,))
+    assert carried == {"lubricant", "support", "speed_step"}
+    known = sizes_for_grade(COPPER, (LAST,))
+    assert proposed_for(COPPER, known, (LAST,)) == frozenset()
 
 
 def test_a_new_grade_brings_the_sizes_from_the_drawer() -> None:

@@ -141,7 +141,7 @@ async def test_what_the_logbook_refuses_stays_to_be_mended() -> None:
     session = SessionOfAnEvening(recorded=Recorded((), (problem,), stored=False))
     async with running(session) as pilot:
         await press(pilot, "enter", "3", "2", "1", "0", "enter")
-        assert "clock: read 13, expected a number from 1 to 12" in picture(pilot.app)
+        assert "Not saved. Clock 13; expected a number from 1 to 12." in picture(pilot.app)
         assert session.keeper.draft() is not None
         session.recorded = STORED
         await press(pilot, "enter")

@@ -1,15 +1,18 @@
 """An entry as words on the screen: what stands, what is asked, what can be answered."""
 
 import dataclasses
+import re
 
 import pytest
-from tests.tui.bench import PIN
+from tests.tui.bench import PIN, some_advice
 from tests.tui.entries import started, typed
 
+from platebook.practice.results import slight_words
 from platebook.services.attempts.form import SetUpDiffers
 from platebook.tui.entry.answers import focus_of
 from platebook.tui.entry.entry import ANOTHER, FINISH, MORE, RESULT, SET_UP
 from platebook.tui.entry.moves import by_sheet, go_on, visit
+from platebook.tui.entry.questions import label_of
 from platebook.tui.entry.words import page, rail, set_up_line, title
 
 
@@ -90,12 +93,40 @@ def test_the_set_up_line_says_where_it_is_from() -> None:
     """Carried over, partly so when something was changed, or nothing noted."""
     entry = started()
     assert set_up_line(entry).plain == (
-        "set-up, carried over: seat bur shape hart · seat bur 1.9 · lubricant wax · support pitch"
-        "   / changes it"
+        "set-up, carried over: seat bur hart 1.9 mm · lubricant wax · support pitch   / changes it"
     )
     changed = go_on(typed(visit(entry, "seat_bur_mm"), "~~~2.0"))
     assert set_up_line(changed).plain.startswith("set-up, partly carried over: ")
     assert set_up_line(started(set_up={})).plain == "set-up: nothing noted yet   / opens it"
+
+
+def test_what_is_proposed_is_not_called_carried_over() -> None:
+    """In the line, in the list and beside the value."""
+    mixed = started(proposed=("stone_material",))
+    assert set_up_line(mixed).plain.startswith(
+        "set-up, partly carried over, partly proposed: seat bur hart"
+    )
+    listed = page(visit(mixed, SET_UP)).plain
+    assert re.search(r"stone material +cubic zirconia proposed", listed)
+    assert re.search(r"stone diameter +1.98 carried over", listed)
+    alone = started(proposed=tuple(mixed.known))
+    assert set_up_line(alone).plain.startswith("set-up, proposed: ")
+
+
+def test_two_lines_of_the_set_up_have_two_names() -> None:
+    """No label stands twice in a list."""
+    entry = started()
+    for names in entry.lists.values():
+        labels = [label_of(name) for name in names]
+        assert sorted(set(labels)) == sorted(labels)
+
+
+def test_how_a_slight_fault_counts_stands_where_it_is_judged() -> None:
+    """Beside the results, and where it is asked how bad a fault is."""
+    rule = slight_words()
+    entry = started(advice=some_advice(slight=rule))
+    assert rule in page(visit(entry, RESULT)).plain
+    assert rule in page(typed(entry, "3214")).plain
 
 
 @pytest.mark.parametrize(

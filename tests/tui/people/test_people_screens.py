@@ -9,6 +9,7 @@ from tests.tui.driving import on, press, running, until
 from tests.tui.evening_app import SessionOnDisk
 from tests.tui.fakes import SessionOfAnEvening
 from tests.tui.pictures import picture
+from textual import events
 from textual.pilot import Pilot
 
 from platebook.logbook.held_back import ErasingAsked
@@ -16,13 +17,13 @@ from platebook.logbook.signing.left_out import LeftOut
 from platebook.practice.records import Setter, Teacher
 from platebook.services.people.at_the_bench import InView
 from platebook.services.people.doubles import Known, KnownTeacher, Pair
-from platebook.services.people.setters import ListedSetter
+from platebook.services.people.setters import FirstOffers, ListedSetter
 from platebook.services.people.teachers import ListedTeacher
 from platebook.tui.classroom.screen import ClassScreen
 from platebook.tui.help_screen import HelpScreen
 from platebook.tui.now.screen import NowScreen
 from platebook.tui.parts.text import MARK
-from platebook.tui.parts.widgets import PickList
+from platebook.tui.parts.widgets import OrderedInput, PickList
 from platebook.tui.people.first_start_screen import FirstRunScreen
 from platebook.tui.people.people_screen import SettersScreen
 
@@ -37,6 +38,17 @@ async def test_the_first_start_asks_name_seats_course_and_tools() -> None:
     ((name, seats, course, tools),) = session.begun
     assert (name, seats, course) == ("Edda", "own", "large-to-small")
     assert list(tools) == list(bench.SOME_TOOLS[:3])
+
+
+async def test_what_follows_a_name_typed_ahead_is_not_typed_into_it() -> None:
+    """The name is past when the questions come up, and its line has the keys no more."""
+    session = SessionOfAnEvening()
+    async with running(session) as pilot:
+        first = FirstRunScreen(session, FirstOffers(session.courses, bench.SOME_TOOLS))
+        await pilot.app.push_screen(first)
+        first.take_typed([*(events.Key(sign, sign) for sign in "Ines"), events.Key("enter", None)])
+        await press(pilot, "2")
+        assert (first.query_one(OrderedInput).value, first.seats) == ("Ines", 1)
 
 
 async def test_the_first_start_can_be_skipped() -> None:

@@ -18,6 +18,7 @@ from textual.pilot import Pilot
 from platebook.practice.problem import Problem
 from platebook.services.attempts.recording import Recorded
 from platebook.services.plates import PlateCell, PlateView
+from platebook.tui.entry.screen import AttemptScreen
 from platebook.tui.now.screen import NowScreen
 from platebook.tui.plate.screen import PlateScreen
 from platebook.tui.plate.sheet import (
@@ -285,17 +286,46 @@ async def test_saving_without_a_result_says_what_is_missing() -> None:
 
 
 async def test_a_saved_plate_is_told_with_what_to_do_about_the_failures() -> None:
-    """Counts first, then the remedy of the commonest defect, on Now."""
+    """Counts first, then the remedy of each defect, the commonest first, on Now."""
     async with running(a_plate()) as pilot:
         await press(pilot, "w")
         screen = pilot.app.screen
         assert isinstance(screen, PlateScreen)
-        cells = {("1", "result"): "0", ("2", "result"): "1", ("2", "severity"): "2"}
+        cells = {(str(n), "result"): key for n, key in enumerate("0411", 1)}
         screen.sheet = dataclasses.replace(a_sheet(), cells=cells, began=EVENING.isoformat())
         await press(pilot, "asterisk")
         await until(pilot, lambda: on(pilot, NowScreen))
         seen = " ".join(picture(pilot.app).split())
-        assert "Saved 2: 1 good, 1 loose. Loose (" in seen
+        assert "Saved 4: 1 good, 2 loose, 1 tilted. Loose (" in seen
+        assert seen.index("Loose (") < seen.index("Tilted (")
+
+
+async def test_keys_typed_while_a_plate_is_saved_wait_for_what_comes_after() -> None:
+    """Enter begins what Now shows, as if it were typed there."""
+    async with running(a_plate()) as pilot:
+        await press(pilot, "w")
+        screen = pilot.app.screen
+        assert isinstance(screen, PlateScreen)
+        cells = {("1", "result"): "0"}
+        screen.sheet = dataclasses.replace(a_sheet(), cells=cells, began=EVENING.isoformat())
+        screen.action_save()
+        await screen.on_key(events.Key("enter", "\r"))
+        await until(pilot, lambda: on(pilot, AttemptScreen))
+
+
+async def test_a_digit_typed_while_half_a_plate_is_saved_goes_into_its_own_cell_or_none() -> None:
+    """The cell that was in front stays in front; one that was saved with the others is gone."""
+    async with running(a_plate()) as pilot:
+        await press(pilot, "w", "3", "3", "3", "right", "right", "right", "up", "up", "up", "0")
+        screen = pilot.app.screen
+        assert isinstance(screen, PlateScreen)
+        screen.sheet = dataclasses.replace(screen.sheet, row=2, column=1)
+        third = screen.sheet.positions[2]
+        screen.action_save()
+        await screen.on_key(events.Key("2", "2"))
+        await until(pilot, lambda: not screen.busy)
+        kept = screen.sheet
+        assert (kept.positions[1], kept.cell(1, 1)) == (third, "2")
 
 
 async def test_a_full_plate_says_so() -> None:

@@ -190,6 +190,7 @@ def next_lines(
     lines = [
         f"Next: {advice.title}, {advice.grade_title} ({advice.grade}).",
         f"{advice.task} Good when: {advice.criterion}" if advice.task else "",
+        *([advice.slight] if advice.slight else []),
         f"Up to {count_of(advice.repeat, 'try', 'tries')}, then ask again. {asked}",
         "",
         "Why:",

@@ -189,6 +189,14 @@ def set_up_for(
     return {name: value for name, value in set_up.items() if name not in foreign}
 
 
+def proposed_for(
+    grade: Grade, sizes: SetUpSheet | None, attempts: Iterable[Attempt]
+) -> frozenset[str]:
+    """The fields of `set_up_for` that come from the grade and the sizes, and from no attempt."""
+    _, proposed, noted = _whence(grade, sizes, list(attempts))
+    return frozenset(proposed.keys() - noted.keys())
+
+
 @dataclass(frozen=True)
 class SetUpDiffers:
     """A tool of the set-up carried over that is not the one the set-up sheet says.
@@ -240,10 +248,18 @@ def set_up_differs(
 def _of_a_setting(
     grade: Grade, sizes: SetUpSheet | None, made: Sequence[Attempt]
 ) -> dict[str, str]:
+    kept, proposed, noted = _whence(grade, sizes, made)
+    return {**kept, **proposed, **noted}
+
+
+def _whence(
+    grade: Grade, sizes: SetUpSheet | None, made: Sequence[Attempt]
+) -> tuple[dict[str, str], dict[str, str], dict[str, str]]:
+    """The set-up by where it comes from: other grades' attempts, a proposal, this grade's own."""
     settings = [a for a in made if a.kind != PART]
     here = with_stone_of(grade, settings)
     if any(_is_complete(attempt) for attempt in here):
-        return _last_set_up(here)
+        return {}, {}, _last_set_up(here)
     kept = {n: v for n, v in _last_set_up(settings or made).items() if n not in OF_THE_GRADE}
     of_grade = _of_grade(grade, stone_in_turn(grade, settings))
     proposed = {**of_grade, **(_of_tools(sizes) if sizes else {})}
@@ -251,7 +267,7 @@ def _of_a_setting(
     for group in (ONE_STONE, ONE_SHEET, *tools_together()):
         if not noted.keys().isdisjoint(group):
             proposed = {name: text for name, text in proposed.items() if name not in group}
-    return {**kept, **proposed, **noted}
+    return kept, proposed, noted
 
 
 COMPLETE = ("stone_diameter_mm", "metal", "sheet_mm", "pilot_mm", "seat_bur_mm")

@@ -21,6 +21,7 @@ from platebook.services.attempts.form import (
     ReadingAsked,
     SetUpDiffers,
     own_asked,
+    proposed_for,
     readings_for,
     set_up_differs,
     set_up_for,
@@ -33,10 +34,9 @@ from platebook.services.now.own_choice import choice_mark
 from platebook.services.plates import PlateView, plate_view
 from platebook.services.seeing import reference_plates, seeing_at
 from platebook.services.session import (
-    NOBODY_IN_USE,
-    Refused,
     Session,
     course_mark,
+    nobody_in_use,
     opened,
     setter_in_use,
     today_at,
@@ -65,7 +65,9 @@ class NowView:
     day went so far, before its first attempt how the last one did, `pace` how long each took
     today, and `next_time` what comes at
     the next evening. `wants` says which tools the grade ahead wants that the drawer does not hold.
-    `differs` are the tools of the set-up that are not those the sizes say.
+    `proposed` are the fields of the set-up that come from the course, the sizes or a block's plan;
+    the others are carried over. `differs` are the tools of the set-up that are not those the sizes
+    say.
     `grades` are the course's, by which a stone of another grade is told. `seeing` says that it is
     time to judge a reference plate, empty where it is not. `last` says how the last eight whole
     settings at this grade counted, oldest first.
@@ -102,6 +104,7 @@ class NowView:
     next_time: str = ""
     wants: tuple[str, ...] = ()
     differs: tuple[SetUpDiffers, ...] = ()
+    proposed: tuple[str, ...] = ()
     last: tuple[Outcome, ...] = ()
 
 
@@ -128,7 +131,7 @@ def now(session: Session) -> NowView:
     is in use.
     """
     if not session.path.exists():
-        raise Refused(NOBODY_IN_USE)
+        raise nobody_in_use(session.path)
     with opened(session) as book:
         setter = setter_in_use(session, book)
         steps, today = book.ask(defaults.default, STEPS), today_at(session)
@@ -212,6 +215,7 @@ def now_at(
         next_time=_next_time(basis, today, replay) if attempts else "",
         wants=_wants(basis, hand, replay, advice, sizes),
         differs=set_up_differs(set_up, sizes, planned=planned),
+        proposed=tuple(sorted({*proposed_for(grade, sizes, attempts), *planned})),
         last=_last_at(basis, advice.grade),
     )
 

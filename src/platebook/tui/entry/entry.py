@@ -56,13 +56,14 @@ class Entry:
     `readings` are the questions that stand before the result; `asked` says whether this attempt
     asks them (else the finish offers them). `others` are all the rest by field, and `lists` the
     fields of the set-up and of "more" in the order shown. `known` are the values the attempt starts
-    with and `origin` says where they are from; `answers` are those given now, "" where one was
-    taken out. `defects` are pairs of defect and severity ("" = not given). `trail` holds the stops
-    behind this one, and `marked` is the key of the answer that the arrows point at, "" for none.
-    `attempt_id` names the attempt being corrected, None for a new one; `where` and `criterion` are
-    what the screen says about it. `grades` are the course's, to tell a stone of
-    another grade, and `settled` the doubts that were answered. `differs` are tools of the set-up
-    that are not those the set-up sheet says.
+    with and `origin` says where they are from, all but those `proposed` by the course and the
+    sizes; `answers` are those given now, "" where one was taken out. `defects` are pairs of defect
+    and severity ("" = not given). `trail` holds the stops behind this one, and `marked` is the key
+    of the answer that the arrows point at, "" for none. `attempt_id` names the attempt being
+    corrected, None for a new one; `where` and `criterion` are what the screen says about it, and
+    `slight` how a slight fault counts. `grades` are the course's, to tell a stone of another grade,
+    and `settled` the doubts that were answered. `differs` are tools of the set-up that are not
+    those the set-up sheet says.
     """
 
     readings: tuple[Question, ...] = ()
@@ -83,6 +84,8 @@ class Entry:
     attempt_id: str | None = None
     where: str = ""
     criterion: str = ""
+    slight: str = ""
+    proposed: tuple[str, ...] = ()
     grades: "tuple[Grade, ...]" = ()
     settled: tuple[str, ...] = ()
     differs: "tuple[SetUpDiffers, ...]" = ()
@@ -108,6 +111,10 @@ class Entry:
     def carried(self, name: str) -> bool:
         """Whether what stands for a field stood there before this attempt."""
         return name not in self.answers and bool(self.known.get(name))
+
+    def origin_of(self, name: str) -> str:
+        """Where a value comes from that stood there before this attempt."""
+        return PROPOSED if name in self.proposed else self.origin
 
     def results(self) -> tuple[str, ...]:
         """The result as words: good, missed or the defects; empty where it is not judged."""
@@ -203,6 +210,8 @@ def from_draft(draft: Mapping[str, Any]) -> Entry | None:
             attempt_id=draft.get("attempt_id"),
             where=str(draft.get("where", "")),
             criterion=str(draft.get("criterion", "")),
+            slight=str(draft.get("slight", "")),
+            proposed=tuple(str(s) for s in draft.get("proposed", ())),
             settled=tuple(str(s) for s in draft.get("settled", ())),
         )
     except (KeyError, TypeError, ValueError, AttributeError):

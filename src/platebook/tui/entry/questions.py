@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING, Any, Generic, Literal, TypeVar
 from platebook.practice.fields import choices, fields
 
 if TYPE_CHECKING:
+    from platebook.practice.problem import Problem
     from platebook.services.attempts.form import ReadingAsked
     from platebook.trade.setup_sheet import SetUpSheet
 
@@ -131,6 +132,15 @@ def sizes_to_measure(sizes: "SetUpSheet | None") -> tuple[Question, ...]:
             asked = sizes_asked[name]
             sizes_asked[name] = replace(asked, target=target, low=low, high=high)
     return tuple(sizes_asked.values())
+
+
+def problem_words(problem: "Problem") -> str:
+    """What is wrong as a person says it: "stone 19.8 mm; expected 0.5 to 10"."""
+    known = fields().get(problem.field)
+    unit = question_for(problem.field).unit if known is not None else ""
+    read = f"{problem.read} {unit}" if unit and problem.read else problem.read
+    named = f"{label_of(problem.field)} {read}".strip()
+    return f"{named}; expected {problem.expected}"
 
 
 def how_read(field: str) -> str:

@@ -9,7 +9,6 @@ from typing import ClassVar
 from textual import events, on
 from textual.app import ComposeResult
 
-from platebook.practice.problem import Problem
 from platebook.services.attempts.recording import Recorded, amend, record, undo
 from platebook.services.now.now_view import NowView, WhatNext, what_next
 from platebook.tui.base_screen import Answered, BenchScreen, Done, ServiceFailed, ToPage
@@ -39,7 +38,7 @@ from platebook.tui.entry.moves import (
     visit,
 )
 from platebook.tui.entry.page import AttemptPage
-from platebook.tui.entry.questions import Question, StraySize, stray_sentence
+from platebook.tui.entry.questions import Question, StraySize, problem_words, stray_sentence
 from platebook.tui.entry.start import begin_entry, entry_from
 from platebook.tui.keys.command import says_nothing
 from platebook.tui.now.start_keys import GOOD_ONE, foot_with_digits, means_something
@@ -294,9 +293,8 @@ class AttemptScreen(BenchScreen[Mapping[str, object] | None]):
         """Look for what comes next; or show what is wrong, with everything still there."""
         recorded = event.value
         if not recorded.stored and not _stands_already(recorded):
-            self.sentence = "Not saved. " + " ".join(
-                _wrong(problem) for problem in recorded.problems
-            )
+            wrong = "; ".join(problem_words(problem) for problem in recorded.problems)
+            self.sentence = f"Not saved. {wrong[:1].upper()}{wrong[1:]}."
             self._free()
             return
         if self.entry.attempt_id is not None:
@@ -382,8 +380,3 @@ def _stands_already(recorded: Recorded) -> bool:
     """Whether it is refused only because it was saved before."""
     # The program may have died after saving and before its draft was cleared.
     return any(problem.field == "attempt_id" for problem in recorded.problems)
-
-
-def _wrong(problem: Problem) -> str:
-    """What is wrong, in a sentence: field, what was read, what is expected."""
-    return f"{problem.field}: read {problem.read}, expected {problem.expected}."

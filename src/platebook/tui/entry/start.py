@@ -8,10 +8,8 @@ from platebook.practice.fields import Field, fields
 from platebook.tui.bench_session import BenchSession
 from platebook.tui.entry.entry import (
     AS_LOGGED,
-    CARRIED_OVER,
     FINISH,
     MORE,
-    PROPOSED,
     RESULT,
     SEAT_TOOL,
     SET_UP,
@@ -76,13 +74,13 @@ def entry_for(view: "NowView", *, attempt_id: str, began: str) -> Entry:
     entry = dataclasses.replace(entry, others={**entry.others, **windows})
     entry = _with_seat_tools(entry, view.seat_tools)
     stop = first_stop(entry) if view.set_up else SET_UP
-    origin = CARRIED_OVER if view.attempts else PROPOSED
     return dataclasses.replace(
         entry,
         stop=stop,
-        origin=origin,
         where=where_of(view),
         criterion=view.criterion,
+        slight=view.advice.slight,
+        proposed=view.proposed,
         grades=view.grades,
         differs=view.differs,
     )

@@ -105,13 +105,12 @@ def doubt_page(doubt: "Doubt | None") -> Content:
 
 
 def set_up_line(entry: Entry) -> Content:
-    """The set-up in one line, marked as carried over as far as it is."""
+    """The set-up in one line, with what of it is carried over and what is proposed."""
     stands = [name for name in entry.lists.get(SET_UP, ()) if entry.value(name)]
     if not stands:
         return Content.styled("set-up: nothing noted yet   / opens it", "$muted")
-    changed = [name for name in stands if not entry.carried(name)]
     values = [_told(entry, name) for name in _telling(stands)]
-    mark = f"set-up, {entry.origin}: " if not changed else f"set-up, partly {entry.origin}: "
+    mark = f"set-up{_origins(entry, stands)}: "
     told = Content.assemble(
         (mark, "$muted"), line(" · ".join(values))[:LONGEST_SET_UP], ("   / changes it", "$muted")
     )
@@ -122,20 +121,32 @@ def set_up_line(entry: Entry) -> Content:
     return stack(told, Content.assemble(("! ", "bold $text-warning"), f"{says} = takes it."))
 
 
+def _origins(entry: Entry, names: list[str]) -> str:
+    """Where what stands there comes from; "partly" where it is not all from one place."""
+    carried = [name for name in names if entry.carried(name)]
+    origins = sorted({entry.origin_of(name) for name in carried})
+    partly = "partly " if len(origins) > 1 or len(carried) < len(names) else ""
+    return "".join(f", {partly}{origin}" for origin in origins)
+
+
 def _telling(names: list[str]) -> list[str]:
     first = ("seat_bur", "seat_bur_shape", "seat_bur_mm", "lubricant", "support", "speed_step")
     said = [n for n in first if n in names] or names[:5]
-    # A bur that has a name of its own says its shape by it, and its size stands with it.
-    by_name = ("seat_bur_shape", "seat_bur_mm") if "seat_bur" in said else ()
-    return [n for n in said if n not in by_name]
+    # One bur is told once: its name, or its shape, has the size with it.
+    bur = [n for n in ("seat_bur", "seat_bur_shape", "seat_bur_mm") if n in said]
+    return [n for n in said if n not in bur[1:]]
 
 
 def _told(entry: Entry, name: str) -> str:
-    """What stands at a field; a bur whose size is not in its name has it beside it."""
+    """What stands at a field; the seat bur by its name or shape, with a size not said by it."""
     value, size = entry.value(name), entry.value("seat_bur_mm")
-    if name == "seat_bur" and size and not _names_size(value, size):
-        value = f"{value}, {size} mm"
-    return f"{label_of(name)} {value}"
+    if name not in {"seat_bur", "seat_bur_shape", "seat_bur_mm"}:
+        return f"{label_of(name)} {value}"
+    if name == "seat_bur_mm":
+        return f"seat bur {size} mm"
+    between = ", " if name == "seat_bur" else " "
+    beside = f"{between}{size} mm" if size and not _names_size(value, size) else ""
+    return f"seat bur {value}{beside}"
 
 
 def _names_size(name: str, size: str) -> bool:
@@ -184,7 +195,8 @@ def _row(
 def _options(entry: Entry, question: Question) -> Content:
     value = entry.value(question.field)
     if types(entry):
-        stands = [txt(entry.origin, "$muted")] if entry.carried(question.field) else []
+        field = question.field
+        stands = [txt(entry.origin_of(field), "$muted")] if entry.carried(field) else []
         return stack(
             *stands, txt("Type it, then Enter. Enter alone leaves it as it stands.", "$muted")
         )
@@ -228,7 +240,7 @@ def _results(entry: Entry) -> Content:
         for key, result in entry.result_keys().items()
     ]
     says = _taking(entry) or "Clean and dry, x10, one lamp."
-    return stack(*rows, txt(""), txt(says, "$muted"))
+    return stack(*rows, txt(""), txt(says, "$muted"), *_how_slight_counts(entry))
 
 
 def _check(entry: Entry, result: str) -> str:
@@ -250,7 +262,12 @@ def _severities(entry: Entry, defect: str) -> Content:
         )
         for n, word in SEVERITIES.items()
     ]
-    return stack(*rows, txt(""), txt(_taking(entry) or "Enter alone: clear.", "$muted"))
+    says = _taking(entry) or "Enter alone: clear."
+    return stack(*rows, txt(""), txt(says, "$muted"), *_how_slight_counts(entry))
+
+
+def _how_slight_counts(entry: Entry) -> list[Content]:
+    return [txt(entry.slight, "$muted")] if entry.slight else []
 
 
 def _finish(entry: Entry) -> Content:
@@ -280,7 +297,7 @@ def _list(entry: Entry) -> Content:
     rows = []
     for place, name in enumerate(entry.rows(), start=1):
         value = entry.value(name)
-        remark = entry.origin if entry.carried(name) else ""
+        remark = entry.origin_of(name) if entry.carried(name) else ""
         rows.append(_row(str(place), f"{label_of(name):<20} {line(value) or '—'}", remark=remark))
     pages = -(-len(entry.lists[entry.stop]) // ROWS_A_PAGE)
     turn = f"0 turns the page ({entry.page + 1} of {pages}). " if pages > 1 else ""

@@ -102,6 +102,7 @@ def exercise_part(view: "NowView") -> Content:
         *_choice_lines(view),
         txt(view.task),
         Content.assemble(("Good when: ", "$muted"), line(view.criterion)),
+        *([txt(view.advice.slight, "$muted")] if view.advice.slight else []),
     )
 
 

@@ -65,9 +65,9 @@ def term_picture(field: str, value: str, width: int, height: int) -> Content:
 
 
 class DrawnBeside(Widget):
-    """Shows a drawing that a worker makes; what was drawn before stands until it is there.
+    """Shows a drawing that a worker makes once the key that asked for it is painted.
 
-    A subclass says what is `wanted`; what `drawing` gives is called beside the event loop.
+    What was drawn before stands until the new one is there. A subclass says what is `wanted`; what `drawing` gives is called beside the event loop.
     """
 
     drawn: reactive[Content] = reactive(Content(""))
@@ -101,16 +101,26 @@ class DrawnBeside(Widget):
 
     def draw(self) -> None:
         """Show what is wanted now, from before where it was drawn already."""
-        wanted, (width, height) = (self.wanted(), self.size), self.size
+        wanted = (self.wanted(), self.size)
         if wanted[0] is None or not self.size:
             self.drawn = Content("")
         elif wanted in self.made:
             self.drawn = self.made[wanted]
         else:
-            draw = self.drawing(width, height)
-            self.run_worker(
-                lambda: self.post_message(self.Made(wanted, draw())), thread=True, exclusive=True
-            )
+            # A worker that began now would share the processor with the painting of the key.
+            self.call_after_refresh(self._begin)
+
+    def _begin(self) -> None:
+        wanted = (self.wanted(), self.size)
+        if wanted[0] is None or wanted in self.made:
+            return
+        draw = self.drawing(*self.size)
+
+        def work() -> None:
+            self.post_message(self.Made(wanted, draw()))
+
+        # A drawing that fails is one less: its words stand beside it, and the attempt goes on.
+        self.run_worker(work, thread=True, exclusive=True, exit_on_error=False)
 
     @on(Made)
     def show_made(self, event: Made) -> None:

@@ -86,7 +86,9 @@ class FirstRunScreen(BenchScreen[str]):
 
     def start(self) -> None:
         """Ask for the name first; all tools offered are ticked."""
-        self.query_one("#name").focus()
+        # Not `focus()`, which takes the focus later: a name typed ahead may be past by then, and
+        # what is typed to the next question would go on into the name.
+        self.set_focus(self.query_one("#name"))
         self.show()
 
     def tell(self, sentence: str) -> None:

@@ -13,7 +13,6 @@ from typing import ClassVar
 from textual import events, on
 from textual.app import ComposeResult
 
-from platebook.practice.fields import fields
 from platebook.practice.problem import Problem
 from platebook.services.attempts.recording import Recorded, record, remedy_for
 from platebook.services.now.now_view import NowView
@@ -26,8 +25,7 @@ from platebook.tui.entry.page import BigReading
 from platebook.tui.entry.questions import (
     Question,
     StraySize,
-    label_of,
-    question_for,
+    problem_words,
     stray_sentence,
 )
 from platebook.tui.parts.text import txt
@@ -231,27 +229,39 @@ class PlateScreen(BenchScreen[Mapping[str, object] | None]):
     async def show_saved(self, event: Saved) -> None:
         """Leave where all is saved; what is not judged yet stays to be gone on with.
 
-        Keys typed meanwhile are taken where all stands as it was; else their cells are gone.
+        Keys typed meanwhile are taken now: here, or where leaving leads to (`held` keeps them). A
+        digit for a cell that was saved with the others goes into no other one.
         """
         recorded = event.value
-        held, self.held = self.held, []
+        held = self.held
         if not recorded.stored:
             problems = [p for p in recorded.problems if p.level == "problem"]
             self._show_problems(problems)
-            for key in held:
-                await self.on_key(key)
+            await self._take_held(held)
             return
         results = [self.sheet.value(row, RESULT) for row in self.sheet.judged()]
-        self.outcome = f"{saved_words(results)} {' '.join(_remedies(results))}".strip()
+        self.outcome = "\n".join((saved_words(results), *_remedies(results)))
         rest = left_over(self.sheet)
         if rest is None:
             self.write_draft(None)
             self.dismiss(None)
             return
-        self.sheet = to_first_empty(rest)
+        here, column = self.sheet.positions[self.sheet.row], self.sheet.column
+        if held and here in rest.positions:
+            row = rest.positions.index(here)
+            self.sheet = dataclasses.replace(rest, row=row, column=column)
+        else:
+            self.sheet = to_first_empty(rest)
+            held = [key for key in held if not goes_into_a_cell(key.character or "")]
         self.live, self.noted = False, None
         self.keep(sync=True)
-        self.tell(f"{self.outcome} These are not judged yet. Esc leaves them for later.")
+        self.tell(f"{self.outcome}\nThese are not judged yet. Esc leaves them for later.")
+        await self._take_held(held)
+
+    async def _take_held(self, held: list[events.Key]) -> None:
+        self.held = []
+        for key in held:
+            await self.on_key(key)
 
     def _show_problems(self, problems: list[Problem]) -> None:
         """What is wrong, each with its position; the cursor goes to the first."""
@@ -266,10 +276,7 @@ class PlateScreen(BenchScreen[Mapping[str, object] | None]):
                 if problem.field in columns:
                     column = columns.index(problem.field)
                     self.sheet = dataclasses.replace(self.sheet, row=row, column=column)
-            question = question_for(problem.field) if problem.field in fields() else None
-            label = question.label if question is not None else label_of(problem.field)
-            unit = f" {question.unit}" if question is not None and question.unit else ""
-            told.append(f"{where}{label} {problem.read}{unit}; expected {problem.expected}")
+            told.append(f"{where}{problem_words(problem)}")
         self.tell(f"Not saved. {'. '.join(reversed(told))}.")
 
     def show(self) -> None:
@@ -369,6 +376,6 @@ class PlateScreen(BenchScreen[Mapping[str, object] | None]):
 
 
 def _remedies(results: list[str]) -> tuple[str, ...]:
-    """What to do about the defect that most of them have; nothing where all are good."""
+    """What to do about each defect that they have, the most common first."""
     defects = Counter(result for result in results if result not in UNDEFECTIVE)
-    return remedy_for(defects.most_common(1)[0][0]) if defects else ()
+    return tuple(said for defect, _ in defects.most_common() for said in remedy_for(defect))
