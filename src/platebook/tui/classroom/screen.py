@@ -53,7 +53,7 @@ NOTHING_TO_SIGN = "No grade of theirs waits for a sign-off."
 
 
 class ClassScreen(BenchScreen[None]):
-    """The class by need with the one marked below it; q changes to the queue, the one beside it."""
+    """The class by need, the one marked below or beside it; q changes to the queue, and back."""
 
     PLACE: ClassVar[str] = "class"
     DEFAULT_CSS = """
