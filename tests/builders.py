@@ -90,6 +90,7 @@ def a_setter_line(**values: Any) -> SetterLine:
         state="practised",
         good_to_go=4,
         signs="+x++x+x+",
+        last=tuple("failed" if sign == "x" else "good" for sign in "+x++x+x+"),
         lately=0.62,
         lately_low=0.31,
         lately_high=0.88,

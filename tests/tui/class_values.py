@@ -18,6 +18,7 @@ from platebook.analysis.grades.states import State
 from platebook.analysis.periods.practice_by_week import Practice, Used, Week
 from platebook.practice.received import Received, SeenLook, Word
 from platebook.practice.records import ClassTerm, Setter, Teacher
+from platebook.practice.results import Outcome
 from platebook.services.classes.enrolment import ListedClass
 from platebook.services.classes.second_look import AgainRow
 from platebook.services.people.setters import ListedSetter
@@ -128,11 +129,17 @@ NEVER = "never looked at"
 STUCK = "stuck at 1.5 mm in copper: low for 40 settings, 31 in 100 come out good now (20 to 44)"
 
 
+LATELY: tuple[Outcome, ...] = ("failed", "failed", "slight")
+
 STANDINGS = (
     _a_standing("s1", "Ottoline Marsh"),
-    _a_standing("s2", "Bram Osk", defect="high", clock=None, signs="xx+", good_to_go=11),
+    _a_standing(
+        "s2", "Bram Osk", defect="high", clock=None, signs="xx+", last=LATELY, good_to_go=11
+    ),
     dataclasses.replace(
-        _a_standing("s3", "Cleo Vane", attempts=0, grade="", state="", signs="", defect=""),
+        _a_standing(
+            "s3", "Cleo Vane", attempts=0, grade="", state="", signs="", last=(), defect=""
+        ),
         grades=(),
         days_since=None,
         last_day="",

@@ -13,12 +13,11 @@ from platebook.analysis.classes.agreement import Agreement
 from platebook.analysis.grades.progress import GradeProgress, Progress
 from platebook.analysis.grades.states import State
 from platebook.analysis.periods.practice_by_week import Practice
-from platebook.analysis.success.tally import LAST
 from platebook.practice.attempt import Attempt
 from platebook.practice.courses.course import Course
 from platebook.practice.defects import GOOD, MISSED
 from platebook.practice.records import Setter
-from platebook.practice.results import Outcome, failed_in, outcome_of
+from platebook.practice.results import LAST, Outcome, failed_in, outcome_of
 
 TOPIC_SHARE = 0.34
 """A topic is a defect that a third of the group has most of all."""

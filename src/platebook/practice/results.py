@@ -31,6 +31,8 @@ RESULT_KEYS: Mapping[str, str] = {v.key: v.name for v in verdicts().values() if 
 
 Outcome = Literal["", "good", "slight", "failed"]
 """How an attempt counts: slight is good with a remark, and empty is not judged."""
+LAST = 8
+"""So many settings are shown one by one, the last of them."""
 
 SEVERITIES = {1: "slight", 2: "clear", 3: "lost"}
 DEFAULT_SEVERITY = 2

@@ -43,7 +43,7 @@ def test_last_seen_is_a_day_as_people_say_it(values: dict[str, object], words: s
 def test_a_glance_has_the_weightiest_reason_short_and_whole() -> None:
     """The first row of the queue that is theirs; a dash where nothing waits."""
     glance = glance_of(STANDINGS[1], QUEUE)
-    assert glance.cells == ("Bram Osk", "2.0 mm in copper", "11", "xx+", "31 January")
+    assert glance.cells == ("Bram Osk", "2.0 mm in copper", "11", "××◐", "31 January")
     assert (glance.short, glance.reason) == ("stuck", STUCK)
     assert (glance_of(OTTOLINE, ()).short, glance_of(OTTOLINE, ()).reason) == ("-", "")
     passed = dataclasses.replace(OTTOLINE, state="passed")
@@ -122,9 +122,9 @@ async def test_signs_have_their_colours() -> None:
         styles = {
             content.plain[span.start : span.end]: span.style
             for span in content.spans
-            if content.plain[span.start : span.end] in {"+", "x"}
+            if content.plain[span.start : span.end] in {"●", "×"}
         }
-    assert styles == {"+": "$text-success", "x": "$text-warning"}
+    assert styles == {"●": "$good", "×": "bold $failed"}
 
 
 async def test_the_list_stands_by_need_and_a_new_queue_keeps_the_mark() -> None:

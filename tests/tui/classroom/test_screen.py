@@ -15,6 +15,15 @@ from platebook.tui.parts.text import MARK
 from platebook.tui.parts.widgets import LongBar
 
 
+async def test_a_narrow_window_has_fewer_columns_and_breaks_no_word() -> None:
+    """At 60 columns when somebody was last seen and how many are to go are left out."""
+    async with running(SessionOfAnEvening(), size=(60, 20)) as pilot:
+        await press(pilot, "k")
+        seen = " ".join(picture(pilot.app).split())
+        assert "name where last 8 first reason" in seen
+        assert "Bram Osk 2.0 mm in copper ××◐ stuck" in seen
+
+
 async def test_the_class_is_a_line_each_with_the_one_marked_told() -> None:
     """Signs beside the names, one topic for all on top, and who has nothing logged says so."""
     async with running(SessionOfAnEvening()) as pilot:
@@ -22,7 +31,7 @@ async def test_the_class_is_a_line_each_with_the_one_marked_told() -> None:
         assert on(pilot, ClassScreen)
         seen = picture(pilot.app)
         assert "For all: high is what 2 of 2 have most often." in seen
-        assert "+x++x+x+" in seen
+        assert "●×●●×●×●" in seen
         assert "Bram Osk  ■↓▸·  2.0 mm in copper, practised" in seen
         await press(pilot, "down")
         assert "mostly high at 4 o'clock" in picture(pilot.app)

@@ -46,11 +46,11 @@ def test_every_key_is_listed_with_what_it_says() -> None:
 def test_the_signs_of_the_setter_marked_are_explained() -> None:
     """Those of their stair and of the last eight, and no other; no sign is torn from its words."""
     setter = STANDINGS[0]
-    assert legend(setter, 78).plain == (
-        "+ good  x failed  ■ passed  ▸ practised  ↓ slipping  · ahead"
+    assert legend(setter, setter.last, 78).plain == (
+        "● good  × failed  ■ passed  ▸ practised  ↓ slipping  · ahead"
     )
-    lines = legend(setter, 20).plain.splitlines()
-    assert lines == ["+ good  x failed", "■ passed", "▸ practised", "↓ slipping  · ahead"]
+    lines = legend(setter, setter.last, 20).plain.splitlines()
+    assert lines == ["● good  × failed", "■ passed", "▸ practised", "↓ slipping  · ahead"]
     drawn = "".join(GRADES[grade.state].drawn for grade in setter.grades)
     assert f"{setter.name}  {drawn}  {setter.grade}, practised" in standing_part(setter).plain
 

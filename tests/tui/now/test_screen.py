@@ -309,6 +309,20 @@ async def test_invented_data_are_marked_on_every_screen() -> None:
             assert INVENTED.strip() in picture(pilot.app).splitlines()[0]
 
 
+async def test_a_large_window_draws_the_holes_large() -> None:
+    """At 200 columns each is a circle, filled by how its setting came out."""
+    async with running(SessionOfAnEvening(), size=(200, 50)) as pilot:
+        assert "1 │ ● │2 │ ◐ │3 │ t │4 │   │" in picture(pilot.app)
+
+
+async def test_a_narrow_window_has_the_sizes_under_the_exercise() -> None:
+    """At 60 columns both keep the whole width."""
+    async with running(SessionOfAnEvening(), size=(60, 20)) as pilot:
+        seen = picture(pilot.app)
+        assert "Readings asked: fit, trial height, ledge" in seen
+        assert "opening bur" in seen
+
+
 async def test_the_first_evening_says_what_to_do_first() -> None:
     """With nothing logged the screen says how to begin."""
     async with running(SessionOfAnEvening(view=a_view(attempts=0))) as pilot:

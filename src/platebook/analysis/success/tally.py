@@ -26,10 +26,7 @@ from platebook.analysis.success.share_good import (
 )
 from platebook.analysis.success.success_curve import Curve
 from platebook.practice.attempt import Attempt
-from platebook.practice.results import Outcome, outcome_of
-
-LAST = 8
-"""So many settings are shown one by one, the last of them."""
+from platebook.practice.results import LAST, Outcome, outcome_of
 
 
 class SettingOfAttempt(JudgedSetting, Protocol):

@@ -11,6 +11,8 @@ from textual.reactive import reactive
 
 from platebook.analysis.grades.states import TO_BE_PASSED
 from platebook.analysis.periods.evenings import day_words
+from platebook.reports.text.figures import OUTCOMES
+from platebook.tui.parts.signs import OUTCOME_STYLES
 from platebook.tui.parts.text import MARK, fit, line, txt
 from platebook.tui.parts.widgets import PickList
 
@@ -40,8 +42,12 @@ SHORT = {
 }
 """Shorter words for the reasons that need them; the others are said as the queue calls them."""
 
-SIGN_STYLES = {"+": "$text-success", "x": "$text-warning"}
-"""As the success curve draws a setting that came out good, and one that failed."""
+SLIM = 70
+"""Below so many columns only name, grade and the last eight stand before the reason."""
+SLIM_COLUMNS = (0, 1, SIGNS)
+
+SIGN_STYLES = {OUTCOMES[outcome].drawn: style for outcome, style in OUTCOME_STYLES.items()}
+"""By what is drawn of a setting that counts so."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,7 +64,8 @@ def glance_of(setter: "SetterLine", queue: Sequence["QueueRow"]) -> Glance:
     due = next((row for row in queue if row.setter_id == setter.setter_id), None)
     where = setter.grade_short or setter.grade or "-"
     to_go = str(setter.good_to_go) if setter.state in TO_BE_PASSED else "-"
-    cells = (line(setter.name), line(where), to_go, setter.signs or "-", last_seen(setter))
+    signs = "".join(OUTCOMES[outcome].drawn for outcome in setter.last)
+    cells = (line(setter.name), line(where), to_go, signs or "-", last_seen(setter))
     if due is None:
         return Glance(cells, "-", "")
     whole = due.reasons[0].sentence if due.reasons else due.sentence
@@ -90,11 +97,8 @@ class ClassList(PickList):
         if not self.glances:
             return []
         widths, gap = self._widths()
-        *names, last = HEADINGS
-        cells = (
-            _padded(name, n, width)
-            for n, (name, width) in enumerate(zip(names, widths, strict=True))
-        )
+        last = HEADINGS[-1]
+        cells = (_padded(HEADINGS[n], n, width) for n, width in widths.items())
         reason = last if self._wide else FIRST_REASON
         return [Content.styled(f"  {gap.join((*cells, reason))}", "$muted")]
 
@@ -102,18 +106,19 @@ class ClassList(PickList):
     def _wide(self) -> bool:
         return self.size.width >= WIDE
 
-    def _widths(self) -> tuple[list[int], str]:
+    def _widths(self) -> tuple[dict[int, int], str]:
         """The columns before the reason, as wide as they need, and what stands between."""
-        widths = [
-            min(
+        widths = {
+            n: min(
                 max(len(HEADINGS[n]), *(cell_len(glance.cells[n]) for glance in self.glances)), most
             )
             for n, most in enumerate(MOST)
-        ]
+            if self.size.width >= SLIM or n in SLIM_COLUMNS
+        }
         if self._wide:
             return widths, "  "
         reason = max(len(FIRST_REASON), *(cell_len(glance.short) for glance in self.glances))
-        missing = 2 + sum(widths) + len(widths) + reason - self.size.width
+        missing = 2 + sum(widths.values()) + len(widths) + reason - self.size.width
         widths[0] -= max(0, min(missing, widths[0] - LEAST_NAME))
         return widths, " "
 
@@ -122,22 +127,24 @@ class ClassList(PickList):
             return super()._row(place)
         glance, here = self.glances[place], place == self.marked
         widths, gap = self._widths()
-        room = max(self.size.width - 2 - sum(widths) - len(gap) * len(widths), 8)
-        name, *others = glance.cells
+        room = max(self.size.width - 2 - sum(widths.values()) - len(gap) * len(widths), 8)
         names = [each.cells[0] for each in self.glances]
         reason = (glance.reason or "-") if self._wide else glance.short
-        texts = (in_initials(name, widths[0], names), *others, reason)
-        widths.append(room)
-        columns = [folded(text, width) for text, width in zip(texts, widths, strict=True)]
+        texts = {n: glance.cells[n] for n in widths} | {
+            0: in_initials(glance.cells[0], widths[0], names),
+            len(MOST): reason,
+        }
+        widths[len(MOST)] = room
+        columns = {n: folded(text, widths[n]) for n, text in texts.items()}
         lines = [
             Content.assemble(
                 (f"{MARK} " if here and not n else "  ", "bold $accent"),
                 Content(gap).join(
                     _cell(column[n] if n < len(column) else "", at, widths[at], here=here)
-                    for at, column in enumerate(columns)
+                    for at, column in columns.items()
                 ),
             )
-            for n in range(max(map(len, columns)))
+            for n in range(max(map(len, columns.values())))
         ]
         if here and not self._wide and glance.reason and place != self.headlined:
             under = folded(glance.reason, max(self.size.width - 4, 8))

@@ -53,7 +53,7 @@ NOTHING_TO_SIGN = "No grade of theirs waits for a sign-off."
 
 
 class ClassScreen(BenchScreen[None]):
-    """The class by need with the one marked below it; q changes to the queue, the one beside it."""
+    """The class by need, the one marked below or beside it; q changes to the queue, and back."""
 
     PLACE: ClassVar[str] = "class"
     DEFAULT_CSS = """
@@ -64,11 +64,20 @@ class ClassScreen(BenchScreen[None]):
         #parts.at-a-glance { layout: vertical; }
         .at-a-glance > PickList { border: none; }
         .at-a-glance > #one { width: 1fr; height: auto; max-height: 50%; background: $surface; }
+        &.-wide #parts.at-a-glance, &.-broad #parts.at-a-glance { layout: horizontal; }
+        &.-wide .at-a-glance > #one { width: 40; height: 1fr; max-height: 100%; }
+        &.-broad .at-a-glance > #one { width: 60; height: 1fr; max-height: 100%; }
         #comment { display: none; height: 1; border: none; padding: 0 1; background: $surface; }
         #comment.asked { display: block; }
         #told { height: auto; padding: 0 1; color: $text-warning; }
     }
     """
+
+    HORIZONTAL_BREAKPOINTS = [  # noqa: RUF012 - as Textual has it
+        (0, "-narrow"),
+        (110, "-wide"),
+        (160, "-broad"),
+    ]
 
     class Loaded(Answered["ClassNow"]):
         """The class, its queue, and which class it is."""
@@ -408,7 +417,8 @@ class ClassScreen(BenchScreen[None]):
         shown = txt(sentence)
         if not sentence and self.standings:
             marked = self.standings[min(self.query_one(PickList).marked, len(self.standings) - 1)]
-            shown = legend(marked, self.size.width - 2)
+            seen = [outcome for setter in self.standings for outcome in setter.last]
+            shown = legend(marked, seen, self.size.width - 2)
         self.query_one("#told", Words).show(shown)
 
     def _look(self, comment: str) -> None:

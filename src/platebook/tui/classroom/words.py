@@ -12,12 +12,14 @@ from platebook.reports.text.class_text import main_defect, practice_line, used_l
 from platebook.reports.text.figures import GRADES, count_of, place_on_plate
 from platebook.reports.text.received_text import verdict
 from platebook.tui.classroom.class_list import SHORT
+from platebook.tui.parts.signs import legend_of
 from platebook.tui.parts.text import line, stack, txt
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Iterable, Sequence
 
     from platebook.advice.class_standing import QueueRow, SetterLine
+    from platebook.practice.results import Outcome
     from platebook.services.classes.plate_looks import PlateToJudge
 
 
@@ -98,15 +100,15 @@ def keys_in_words() -> str:
     return f"a {'digit or letter' if letters else 'digit'}: {', '.join(words)}"
 
 
-def legend(setter: "SetterLine", width: int) -> Content:
-    """What the signs of the last eight mean, and those of the setter's grades.
+def legend(setter: "SetterLine", outcomes: "Iterable[Outcome]", width: int) -> Content:
+    """What the signs of these outcomes mean, and those of the setter's grades.
 
     In lines of at most this width, no sign torn from its words.
     """
     states = {grade.state for grade in setter.grades}
     grades = (f"{sign.drawn} {sign.words}" for state, sign in GRADES.items() if state in states)
     lines = [""]
-    for part in ("+ good", "x failed", *grades):
+    for part in (*legend_of(outcomes), *grades):
         longer = f"{lines[-1]}  {part}" if lines[-1] else part
         if len(longer) > width:
             lines.append(part)

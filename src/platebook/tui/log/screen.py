@@ -8,10 +8,12 @@ from textual import on
 from textual.app import ComposeResult
 from textual.binding import BindingType
 from textual.containers import VerticalScroll
+from textual.content import Content
 from textual.message import Message
 from textual.widgets import Input, Static
 
 from platebook.analysis.grades.whole_settings import WHOLE
+from platebook.practice.results import LAST
 from platebook.reports.text.figures import count_of, good_of_line
 from platebook.services.attempts.log import (
     Cursor,
@@ -38,6 +40,7 @@ from platebook.tui.bench_session import BenchSession
 from platebook.tui.commands import bindings_for
 from platebook.tui.log.table import LOOK_SIGNS, LogTable
 from platebook.tui.parts.headline import Head, Headline
+from platebook.tui.parts.signs import outcome_signs
 from platebook.tui.parts.text import stack, txt
 from platebook.tui.parts.widgets import OrderedInput, Words
 
@@ -369,7 +372,11 @@ class LogScreen(BenchScreen[None]):
         if not whole:
             return Head(title)
         good = sum(row.outcome != "failed" for row in whole)
-        return Head(title, txt(f"whole settings: {good_of_line(good, len(whole))}"))
+        share = f"whole settings: {good_of_line(good, len(whole))}"
+        if self.order != "time" or self.all_setters:
+            return Head(title, txt(share))
+        lately = outcome_signs(row.outcome for row in reversed(whole[:LAST]))
+        return Head(title, Content.assemble(lately, f"  {share}"))
 
     @on(LogTable.Moved)
     def show_marked(self) -> None:

@@ -40,6 +40,7 @@ if TYPE_CHECKING:
 
 
 PAGE = 8
+BROAD, TALL = 160, 45
 PARTS = (*Head.PARTS, *WORD_PARTS, "sizes")
 """What a first sight keeps, by name."""
 NOT_AT_FIRST = {"throw_away", "suggested"}
@@ -70,9 +71,17 @@ class NowScreen(BenchScreen[None]):
         #bench { width: 38; height: 1fr; padding: 0 1; border-left: solid $rule; }
         #sizes { height: auto; }
     }
+    NowScreen.-slim #room { layout: vertical; }
+    NowScreen.-slim #bench { width: 1fr; border-left: none; border-top: solid $rule; }
     NowScreen.-wide #bench { width: 56; }
+    NowScreen.-broad #bench { width: 88; }
     """
-    HORIZONTAL_BREAKPOINTS = [(0, "-narrow"), (110, "-wide")]  # noqa: RUF012 - as Textual has it
+    HORIZONTAL_BREAKPOINTS = [  # noqa: RUF012 - as Textual has it
+        (0, "-slim"),
+        (70, "-narrow"),
+        (110, "-wide"),
+        (160, "-broad"),
+    ]
 
     class Loaded(Message):
         """The next exercise, a draft that was left behind, and which look this answers.
@@ -143,7 +152,7 @@ class NowScreen(BenchScreen[None]):
         yield Headline()
         yield Words(txt(OPENING), id="told")
         yield Words(id="news")
-        with Horizontal():
+        with Horizontal(id="room"):
             with VerticalScroll(id="words", can_focus=False):
                 for part in WORD_PARTS:
                     yield Words(id=part)
@@ -151,6 +160,10 @@ class NowScreen(BenchScreen[None]):
                 yield SetUpTable()
                 yield SeatPicture()
                 yield PlateGrid()
+
+    def on_resize(self) -> None:
+        """In a large window the plate's holes are drawn large."""
+        self.query_one(PlateGrid).large = self.size.width >= BROAD and self.size.height >= TALL
 
     def start(self) -> None:
         """Show what was last shown, where that still holds."""

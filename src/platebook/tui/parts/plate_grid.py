@@ -1,4 +1,4 @@
-"""The plate with its positions, as it lies on the bench: in a grid, or where room is short a row.
+"""The plate with its positions, as it lies on the bench, in a grid.
 
 A hole is filled by how its setting came out, by the signs and colours of `signs`: full for a good
 one, half for a slight fault, with the letter of its defect for a failed one, and a free one is
@@ -8,7 +8,6 @@ empty.
 from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING
 
-from rich.cells import cell_len
 from textual.content import Content
 from textual.reactive import reactive
 from textual.widget import Widget
@@ -22,36 +21,18 @@ if TYPE_CHECKING:
 
 HOLE = 5
 """Cells of one position besides its number."""
-FREE, FREE_IN_A_ROW = " ", "○"
+FREE = " "
 LARGE, LARGE_ROWS = 7, 3
 """Cells and lines of one position that is drawn large."""
 
 
-def filled(cell: "PlateCell", free: str = FREE) -> tuple[str, str]:
+def filled(cell: "PlateCell") -> tuple[str, str]:
     """What is seen in the hole of a position, and its style."""
     if not cell.sign:
-        return free, "$unknown"
+        return FREE, "$unknown"
     if cell.outcome in {"good", "slight"}:
         return OUTCOMES[cell.outcome].drawn, OUTCOME_STYLES[cell.outcome]
     return fit(cell.sign, 1), OUTCOME_STYLES[cell.outcome]
-
-
-def plate_row(plate: "PlateView", marked: str = "", width: int = 80) -> Content:
-    """The plate in a row of holes, the position `marked` in brackets; in lines of this width."""
-    name = txt(f"plate {line(plate.name)} " if plate.name else "plate ", "$muted")
-    holes = [
-        Content.assemble("[" if cell.position == marked else " ", (sign, style))
-        + Content("]" if cell.position == marked else "")
-        for cell in plate.cells
-        for sign, style in (filled(cell, FREE_IN_A_ROW),)
-    ]
-    lines, room = [name], width - cell_len(name.plain)
-    for hole in holes:
-        if room < (size := cell_len(hole.plain)):
-            lines, room = [*lines, Content("")], width
-        lines[-1] += hole
-        room -= size
-    return stack(*lines)
 
 
 class PlateGrid(Widget):
