@@ -213,13 +213,13 @@ PARTS_DO_NOT_COUNT = "parts do not count for them"
 def outlook_words(forecast: "Forecast") -> str:
     """How soon a grade is passed: a number with its quartiles where they are finite, else a chance.
 
-    "about 12 more settings at this rate (8 to 20)", or "passed within 20 more settings: about 44 in
-    100".
+    "About 12 more settings at this rate (8 to 20).", or "Passed within 20 more settings: about 44
+    in 100.".
     """
     if forecast.middle is None:
-        return f"passed within {forecast.within} more settings: {in_hundred(forecast.chance)}"
+        return f"Passed within {forecast.within} more settings: {in_hundred(forecast.chance)}."
     ones = count_of(forecast.middle, "more setting")
-    return f"about {ones} at this rate ({forecast.low} to {forecast.high})"
+    return f"About {ones} at this rate ({forecast.low} to {forecast.high})."
 
 
 def in_hundred(chance: float) -> str:
