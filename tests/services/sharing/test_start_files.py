@@ -124,9 +124,9 @@ def test_who_began_by_themselves_is_told_and_made_one(tmp_path: Path, teaching: 
     begun = begin_from(desk, one.file)
     assert any("Ada Quil is in this logbook too" in sentence for sentence in begun.sentences)
     (pair,) = doubles(begun.session)
-    assert (pair.keep.name, pair.gone.name, pair.gone.group) == ("Ada Quil", ADA, "Thursday")
+    assert (pair.keep.name, pair.keep.group, pair.gone.name) == (ADA, "Thursday", "Ada Quil")
     assert "are one now, with 1 attempt" in unite(begun.session, pair)
-    assert [(p.setter.name, p.classes) for p in list_setters(desk)] == [("Ada Quil", ("Thursday",))]
+    assert [(p.setter.name, p.classes) for p in list_setters(desk)] == [(ADA, ("Thursday",))]
 
 
 def test_strangers_in_the_folder_wait_to_be_let_in(
