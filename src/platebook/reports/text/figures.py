@@ -164,11 +164,11 @@ class Sign:
 
 
 FINDINGS = {
-    "claim": Sign("well supported", "*", "■"),
-    "lead": Sign("worth watching", ">", "□"),
+    "claim": Sign("well supported", "*", "▲"),
+    "lead": Sign("worth watching", ">", "△"),
     "mechanism": Sign("how it came about", "-", "↳"),
 }
-"""By status, the best first."""
+"""By status, the best first; what is drawn is no sign of a grade or of an outcome."""
 
 RETIRED = Sign("no longer so", "~", "◌")
 """What was well supported once, and later attempts do not bear out."""
