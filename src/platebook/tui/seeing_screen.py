@@ -9,6 +9,7 @@ from textual.widgets import Input
 
 from platebook.practice.records import Plate
 from platebook.practice.results import RESULT_KEYS
+from platebook.reports.text.figures import count_of
 from platebook.services.seeing import (
     FEWEST,
     Judged,
@@ -101,8 +102,8 @@ class SeeingScreen(ListScreen[None]):
     def show_kept(self, event: Kept) -> None:
         """Say that it is kept; its verdicts are shown to nobody."""
         self.keeping, self.given = "", {}
-        count = len(event.value.positions)
-        self.told = (f"{event.value.name}: {count} positions kept. Judge it blind in a month.",)
+        kept = count_of(len(event.value.positions), "position")
+        self.told = (f"{event.value.name}: {kept} kept. Judge it blind in a month.",)
         self.load()
 
     @on(Input.Submitted, "#name")
@@ -171,7 +172,7 @@ class SeeingScreen(ListScreen[None]):
             return
         picks = self.query_one(PickList)
         picks.display = self._position() is None and bool(view.plates)
-        picks.rows = tuple((p.name, f"{len(p.positions)} positions") for p in view.plates)
+        picks.rows = tuple((p.name, count_of(len(p.positions), "position")) for p in view.plates)
         lines = [txt(sentence) for sentence in self.told if sentence]
         if (position := self._position()) is not None:
             lines = [txt(self._where(position), "bold $accent"), txt(self._asked()), *lines]

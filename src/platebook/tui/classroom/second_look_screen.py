@@ -126,7 +126,7 @@ class SecondLookScreen(ListScreen[None]):
             return
         picks = self.query_one(PickList)
         picks.rows = tuple(
-            (place_on_plate(row.plate, row.position), row.grade) for row in self.waiting.rows
+            (place_on_plate(row.plate, row.position), row.grade_title) for row in self.waiting.rows
         )
         picks.mark(picks.marked)
         judge = keys_in_words()
