@@ -19,7 +19,7 @@ from platebook.services.seeing import (
     keep_reference,
     seeing_view,
 )
-from platebook.tui.base_screen import Answered, BenchScreen
+from platebook.tui.base_screen import Answered, ListScreen
 from platebook.tui.bench_session import BenchSession
 from platebook.tui.classroom.words import Looking, keys_in_words
 from platebook.tui.parts.text import line, stack, txt
@@ -37,7 +37,7 @@ NAME_IT = "What is written on the plate? Then its verdicts, position by position
 WEIGH = "how bad? 1 slight, 2 clear, 3 lost."
 
 
-class SeeingScreen(BenchScreen[None]):
+class SeeingScreen(ListScreen[None]):
     """The plates, then one position after the other, then what came of it."""
 
     PLACE: ClassVar[str] = "seeing"
@@ -152,10 +152,6 @@ class SeeingScreen(BenchScreen[None]):
         elif self.given:
             self.given.popitem()
         self.show()
-
-    def action_move(self, by: int) -> None:
-        """A plate up or down."""
-        self.query_one(PickList).move(by)
 
     def action_close(self) -> None:
         """Leave the plate, nothing of it taken down; or go back."""

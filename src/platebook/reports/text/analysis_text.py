@@ -172,7 +172,7 @@ def _points(grade: GradeProgress) -> list[str]:
         to_go = count_of(grade.good_to_go, "good one")
         points = f"{grade.points} of {count_of(grade.promote_at, 'point')}: {to_go} to go."
         ahead = outlook_words(grade.forecast) if grade.forecast else ""
-        return [points, f"{ahead[0].upper()}{ahead[1:]}."] if ahead else [points]
+        return [points, ahead] if ahead else [points]
     if grade.state == "to be signed off":
         return [waits_for_sign_off(grade.points, grade.promote_at)]
     if grade.state == "passed" and grade.signed_by is not None:

@@ -169,11 +169,11 @@ class Sign:
 
 
 FINDINGS = {
-    "claim": Sign("well supported", "*", "■"),
-    "lead": Sign("worth watching", ">", "□"),
+    "claim": Sign("well supported", "*", "▲"),
+    "lead": Sign("worth watching", ">", "△"),
     "mechanism": Sign("how it came about", "-", "↳"),
 }
-"""By status, the best first."""
+"""By status, the best first; what is drawn is no sign of a grade or of an outcome."""
 
 RETIRED = Sign("no longer so", "~", "◌")
 """What was well supported once, and later attempts do not bear out."""
@@ -218,14 +218,14 @@ PARTS_DO_NOT_COUNT = "parts do not count for them"
 def outlook_words(forecast: "Forecast") -> str:
     """How soon a grade is passed: a number with its quartiles where they are finite, else a chance.
 
-    "about 12 more settings at this rate (8 to 20)", or "passed within 20 more settings: about 44 in
-    100".
+    "About 12 more settings at this rate (8 to 20).", or "Passed within 20 more settings: about 44
+    in 100.".
     """
     if forecast.middle is None:
         ones = count_of(forecast.within, "more setting")
-        return f"passed within {ones}: {in_hundred(forecast.chance)}"
+        return f"Passed within {ones}: {in_hundred(forecast.chance)}."
     ones = count_of(forecast.middle, "more setting")
-    return f"about {ones} at this rate ({forecast.low} to {forecast.high})"
+    return f"About {ones} at this rate ({forecast.low} to {forecast.high})."
 
 
 def in_hundred(chance: float) -> str:

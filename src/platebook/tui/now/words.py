@@ -17,7 +17,7 @@ from platebook.reports.text.figures import (
 )
 from platebook.tui.now.start_keys import digit_hint
 from platebook.tui.parts.headline import Head, bar, to_go_words
-from platebook.tui.parts.signs import outcome_signs
+from platebook.tui.parts.signs import signs_before
 from platebook.tui.parts.text import line, stack, txt
 
 if TYPE_CHECKING:
@@ -93,8 +93,8 @@ def _how_far(view: "NowView") -> Content:
     share = share_words(advice.good_now, advice.good_now_low, advice.good_now_high)
     said = f"{sign.drawn} {sign.words}, {points}"
     far = Content.assemble(bar(view.points, view.promote_at, 11), f" {said}")
-    known = [said for said in (outcome_signs(view.last), txt(share)) if said]
-    return stack(far, Content("  ").join(known)) if known else far
+    lately = signs_before(view.last, share)
+    return stack(far, lately) if lately else far
 
 
 def exercise_part(view: "NowView") -> Content:
