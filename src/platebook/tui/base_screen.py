@@ -328,7 +328,11 @@ class BenchScreen(Screen[ScreenResult]):
     async def run_chosen(self, event: KeyLine.Chosen) -> None:
         """Do what was clicked on the key line."""
         event.stop()
-        await self.run_action(event.action)
+        await self.run_command(event.action)
+
+    async def run_command(self, action: str) -> None:
+        """Do what a command of the table says, without its key: from the mouse or the palette."""
+        await self.run_action(action)
 
 
 class Unfolded(Message):

@@ -13,7 +13,7 @@ from textual import events
 
 from platebook.practice.problem import Problem
 from platebook.services.attempts.recording import Recorded
-from platebook.tui.entry.entry import from_draft
+from platebook.tui.entry.entry import SET_UP, from_draft
 from platebook.tui.entry.screen import AttemptScreen
 from platebook.tui.now.screen import NowScreen
 
@@ -274,3 +274,25 @@ async def test_help_opens_over_an_attempt_and_closes_again() -> None:
         await press(pilot, "escape", "3")
         assert on_attempt(pilot.app).entry.value("fit") == "enters tilted and snaps"
         await settled(pilot)
+
+
+async def test_the_key_line_of_an_attempt_can_be_clicked() -> None:
+    """A click does what its key does: to the set-up, on from it, and back to Now."""
+    async with running(SessionOfAnEvening()) as pilot:
+        await press(pilot, "enter")
+        asked = {}
+        for label in ("set-up", "go on", "back"):
+            foot = picture(pilot.app).splitlines()[23]
+            await pilot.click(offset=(foot.index(label), 23))
+            await settled(pilot)
+            screen = pilot.app.screen
+            asked[label] = screen.entry.stop if isinstance(screen, AttemptScreen) else ""
+        assert asked == {"set-up": SET_UP, "go on": "fit", "back": ""}
+
+
+async def test_what_is_found_in_the_list_of_commands_is_done_in_the_attempt() -> None:
+    """The set-up, found by its name, is what its key shows."""
+    async with running(SessionOfAnEvening()) as pilot:
+        await press(pilot, "enter")
+        await press(pilot, "ctrl+p", *"set-up", "enter")
+        assert on_attempt(pilot.app).entry.stop == SET_UP

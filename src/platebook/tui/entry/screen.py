@@ -13,7 +13,7 @@ from platebook.services.attempts.recording import Recorded, amend, record, undo
 from platebook.services.now.now_view import NowView, WhatNext, what_next
 from platebook.tui.base_screen import Answered, BenchScreen, Done, ServiceFailed, ToPage
 from platebook.tui.bench_session import BenchSession
-from platebook.tui.commands import command_for, page_of
+from platebook.tui.commands import command_for, commands_for, page_of
 from platebook.tui.entry.answers import focus_of, look, looked_at
 from platebook.tui.entry.entry import (
     FINISH,
@@ -40,7 +40,7 @@ from platebook.tui.entry.moves import (
 from platebook.tui.entry.page import AttemptPage
 from platebook.tui.entry.questions import Question, StraySize, problem_words, stray_sentence
 from platebook.tui.entry.start import begin_entry, entry_from
-from platebook.tui.keys.command import says_nothing
+from platebook.tui.keys.command import character_of, says_nothing
 from platebook.tui.now.start_keys import GOOD_ONE, foot_with_digits, means_something
 from platebook.tui.parts.widgets import KeyLine
 
@@ -131,6 +131,15 @@ class AttemptScreen(BenchScreen[Mapping[str, object] | None]):
             self.held.append(event)
         else:
             self._take(event)
+
+    async def run_command(self, action: str) -> None:
+        """What the attempt takes itself is as if its key were pressed, in its turn."""
+        own = (c for c in commands_for(self._place()) if c.action == action)
+        key = next((command.keys[0] for command in own), None)
+        if key is None:
+            await super().run_command(action)
+        else:
+            self.on_key(events.Key(key, character_of(key)))
 
     def on_paste(self, event: events.Paste) -> None:
         """Take a paste as the keys it stands for."""
