@@ -11,7 +11,7 @@ from textual.app import ComposeResult
 
 from platebook.services.attempts.recording import Recorded, amend, record, undo
 from platebook.services.now.now_view import NowView, WhatNext, what_next
-from platebook.tui.base_screen import Answered, BenchScreen, Done, ServiceFailed, ToPage
+from platebook.tui.base_screen import Answered, BenchScreen, Done, Landed, ServiceFailed, ToPage
 from platebook.tui.bench_session import BenchSession
 from platebook.tui.commands import command_for, commands_for, page_of
 from platebook.tui.entry.answers import focus_of, look, looked_at
@@ -174,6 +174,10 @@ class AttemptScreen(BenchScreen[Mapping[str, object] | None]):
     def last_view(self) -> NowView | None:
         """What comes after the attempt just saved."""
         return self.following
+
+    def keys_wait(self) -> bool:
+        """Whether keys were typed behind a save that is under way."""
+        return self.busy and bool(self.held)
 
     def keep(self, *, sync: bool = False) -> None:
         """Write what is not saved yet to the draft file."""
@@ -380,6 +384,7 @@ class AttemptScreen(BenchScreen[Mapping[str, object] | None]):
                 self.held = held[place + 1 :]
                 break
         self.show()
+        self.post_message(Landed())
 
     def _place(self) -> str:
         return "saved" if self.saved else self.PLACE
