@@ -363,7 +363,7 @@ def look_again_command(
         return
     for row in again.rows:
         where = place_on_plate(row.plate, row.position)
-        tell(f"{row.attempt_id[-6:]}  {where}, {row.grade}")
+        tell(f"{row.attempt_id[-6:]}  {where}, {row.grade_title}")
     if not again.rows:
         say("Nothing to judge again today: come back the day after you practised.")
     tell(again.agreement)

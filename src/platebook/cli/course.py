@@ -165,8 +165,11 @@ def check(ctx: click.Context, *, file: Path, as_json: bool) -> None:
         say(f"note: {notice}")
     if not as_json:
         from platebook.reports.text.course_text import run_length_lines
+        from platebook.reports.text.figures import count_of
 
-        tell(f"{file}: sound; {len(course.grades)} grades, {len(course.exercises)} exercises.")
+        grades = count_of(len(course.grades), "grade")
+        exercises = count_of(len(course.exercises), "exercise")
+        tell(f"{file}: sound; {grades}, {exercises}.")
         if look.touch is not None and look.changes:
             tell(wrapped(f"Putting it in force touches {look.touch.sentence}."))
         for line in run_length_lines(course):

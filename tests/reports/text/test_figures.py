@@ -13,6 +13,8 @@ from platebook.analysis.grades.states import TO_BE_PASSED, State
 from platebook.reports.text.figures import (
     FINDINGS,
     GRADES,
+    OUTCOMES,
+    RETIRED,
     Sign,
     count_of,
     in_columns,
@@ -21,6 +23,8 @@ from platebook.reports.text.figures import (
     percent,
     several,
 )
+from platebook.tui.entry.questions import VERDICT_SIGNS
+from platebook.tui.log.table import LOOK_SIGNS
 
 MOST = (11, 26, 8, 29)
 WORDS = st.text(st.characters(exclude_categories=("C", "M", "Z"))).filter(str.strip)
@@ -112,6 +116,13 @@ def test_each_has_words_and_signs_of_its_own(kinds: Any, signs: Mapping[str, Sig
     assert signs.keys() == set(get_args(kinds))
     for told in ("words", "plain", "drawn"):
         assert len({getattr(sign, told) for sign in signs.values()}) == len(signs)
+
+
+def test_no_sign_of_a_screen_means_two_things() -> None:
+    """Only what nothing is known of shares one: not judged, and still ahead."""
+    known = [*FINDINGS.values(), RETIRED, *OUTCOMES.values(), *GRADES.values()]
+    signs = [*(sign.drawn for sign in known), *VERDICT_SIGNS.values(), *LOOK_SIGNS.values()]
+    assert {sign for sign in signs if signs.count(sign) > 1 and sign.strip()} == {"·"}
 
 
 def test_what_is_to_be_passed_are_states_of_a_grade() -> None:

@@ -117,7 +117,7 @@ def test_a_file_that_is_not_sound_is_refused(
 
 
 def test_who_began_by_themselves_is_told_and_made_one(tmp_path: Path, teaching: Session) -> None:
-    """Their own log and the person of the list come together."""
+    """Their own log goes to the person of the list, whose place in the class stays."""
     desk = desk_of(tmp_path, "ada", "Ada Quil")
     logged(desk, a_row())
     (one, _) = write_start_files(teaching, "Thursday", tmp_path)

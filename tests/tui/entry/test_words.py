@@ -6,6 +6,7 @@ import re
 import pytest
 from tests.tui.bench import PIN, some_advice
 from tests.tui.entries import started, typed
+from textual.content import Content
 
 from platebook.practice.results import slight_words
 from platebook.services.attempts.form import SetUpDiffers
@@ -19,18 +20,38 @@ from platebook.tui.entry.words import page, rail, set_up_line, title
 def test_the_rail_shows_what_stands_and_where_the_next_key_goes() -> None:
     """Each reading with its digit and its sign, the stop marked, the result not given yet."""
     entry = typed(started(), "31")
-    assert rail(entry).plain.splitlines() == [
-        "  fit            3 enters…✓",
-        "  trial height   1 proud  !",
-        "▸ ledge          —         ",
-        "  result         —         ",
+    assert lines_of(rail(entry)) == [
+        "  fit          3 enters   ✓",
+        "               tilted and",
+        "               snaps",
+        "  trial height 1 proud    !",
+        "▸ ledge        —",
+        "  result       —",
     ]
+    assert "  fit          3 enters tilted and snaps ✓" in lines_of(rail(entry, 42))
+
+
+def test_of_a_long_note_the_rail_has_the_beginning() -> None:
+    """Three lines of it in whole words; what is left is cut at its end alone."""
+    begun = typed(started(), "321")
+    note = {"note": "one two three four five six seven eight nine"}
+    noted = dataclasses.replace(begun, known={**begun.known, **note})
+    assert lines_of(rail(noted))[-3:] == [
+        "  note         one two",
+        "               three four",
+        "               five six…",
+    ]
+
+
+def lines_of(content: Content) -> list[str]:
+    """Its lines without the blanks behind them."""
+    return [line.rstrip() for line in content.plain.splitlines()]
 
 
 def test_the_rail_is_short_where_no_readings_are_asked() -> None:
     """Only the result, until one is opened from the finish."""
     entry = started(readings_asked=False)
-    assert rail(entry).plain.splitlines() == ["▸ result         —         "]
+    assert lines_of(rail(entry)) == ["▸ result       —"]
     assert "fit" in rail(typed(entry, "0" + "7")).plain
 
 

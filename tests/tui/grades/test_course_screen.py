@@ -74,6 +74,18 @@ async def test_the_course_says_what_it_is_and_where_each_grade_stands() -> None:
     ]
 
 
+async def test_titles_are_whole_in_a_narrow_window() -> None:
+    """A grade has the sign of its state beside it, and the word where it is told about."""
+    async with running(SessionOfAnEvening(), size=(60, 20)) as pilot:
+        await press(pilot, "c")
+        shown = picture(pilot.app)
+    rows = [line.partition("│")[0].strip(f"{MARK} ") for line in shown.splitlines()]
+    assert {"1.5 mm in copper ■", "2 mm in copper ▸", "2.5 mm in copper ·"} <= {
+        " ".join(row.split()) for row in rows
+    }
+    assert "▸ practised" in shown
+
+
 async def test_another_mark_tells_about_another_grade() -> None:
     """Up to the one before; its details take the place of the others."""
     async with running(SessionOfAnEvening()) as pilot:

@@ -1,5 +1,6 @@
 """Progress: the stair and the grade in focus."""
 
+import pytest
 from tests.builders import an_attempt, some_course
 from tests.tui import bench
 from tests.tui.driving import press, running
@@ -52,6 +53,18 @@ async def test_work_of_ones_own_is_a_line_with_a_curve() -> None:
         assert "5.0 mm in 18k gold" in shown
         assert "3 of 3 good, 100 in 100 (44 to 100)" in shown
         assert "Longest row of good ones: 3." in shown
+
+
+@pytest.mark.parametrize("size", [(60, 20), (80, 24)])
+async def test_grades_stand_in_whole_words(size: tuple[int, int]) -> None:
+    """The last eight are signs in the headline; in a narrow window it alone has the counts."""
+    async with running(SessionOfAnEvening(), size=size) as pilot:
+        await press(pilot, "p")
+        shown = picture(pilot.app)
+    assert "●" in shown.partition("of 15 good, ")[0].splitlines()[-1]
+    assert ("0 of 0 " in shown) == (size[0] > 60)
+    assert "1.5 mm in copper" in shown
+    assert "2.5 mm in copper" in shown
 
 
 async def test_an_empty_log_has_no_lines_under_the_stair() -> None:

@@ -10,7 +10,7 @@ from textual.widgets import Digits
 from platebook.tui.entry.answers import drawn_answers, looked_at
 from platebook.tui.entry.entry import RESULT, Entry
 from platebook.tui.entry.questions import VERDICT_SIGNS, Question
-from platebook.tui.entry.words import page, rail, set_up_line, title
+from platebook.tui.entry.words import RAIL, page, rail, set_up_line, title
 from platebook.tui.now.start_keys import digit_hint
 from platebook.tui.now.words import go_line, where_of
 from platebook.tui.parts.term_picture import TermGallery, TermPicture
@@ -28,6 +28,8 @@ VERDICTS = {
 }
 NOTHING = "—"
 LONGEST_LARGE = 8
+WIDE, WIDE_RAIL = 110, 42
+"""From so many columns the rail has so many, in which most of what is noted is one line."""
 MOST_BESIDE = 8
 """Answers that leave room for the large reading over them in a window of 24 lines."""
 
@@ -97,6 +99,7 @@ class AttemptPage(Vertical):
         #where { height: 1; padding: 0 1; color: $accent; text-style: bold; }
         #set-up { height: auto; min-height: 2; max-height: 4; padding: 0 1; }
         #so-far { width: 30; height: 1fr; padding: 0 1; border-right: solid $rule; }
+        &.-wide #so-far { width: 45; }
         #rail { height: auto; margin: 0 0 1 0; }
         #stop { width: 1fr; height: 1fr; padding: 0 2; }
         #title { height: auto; }
@@ -130,7 +133,9 @@ class AttemptPage(Vertical):
         digits.show(question, answer if question is not None else "", noted)
         self._update("where", txt(entry.where))
         self._update("set-up", set_up_line(entry))
-        self._update("rail", rail(entry))
+        wide = self.app.size.width >= WIDE
+        self.set_class(wide, "-wide")
+        self._update("rail", rail(entry, WIDE_RAIL if wide else RAIL))
         self._update("title", title(entry))
         self._update("page", page(entry))
         self._update("told", txt(sentence))

@@ -3,6 +3,7 @@
 import re
 from typing import TYPE_CHECKING
 
+from rich.cells import cell_len
 from textual.content import Content
 
 from platebook.practice.defects import GOOD, looks_of, verdicts
@@ -25,14 +26,18 @@ from platebook.tui.entry.entry import (
 )
 from platebook.tui.entry.moves import types
 from platebook.tui.entry.questions import VERDICT_SIGNS, Question, how_read, label_of
-from platebook.tui.parts.text import MARK, fit, line, stack, txt
+from platebook.tui.parts.text import ELLIPSIS, MARK, fit, line, stack, txt
 
 if TYPE_CHECKING:
     from platebook.practice.doubts import Doubt
 
 STATE = "metal_state"
-RAIL = 28
-LABEL = 15
+RAIL = 27
+LABEL = 13
+BESIDE = 4
+"""Cells of a row of the rail for its mark before it and its sign behind."""
+MOST_LINES = 3
+NOT_NOTED = "—"
 TITLES = {
     RESULT: "How did it come out?",
     ANOTHER: "Which other defect?",
@@ -44,14 +49,18 @@ SAME_MM = 0.0005
 _NUMBER = re.compile(r"[0-9]+(?:\.[0-9]+)?")
 
 
-def rail(entry: Entry) -> Content:
-    """What stands so far: each reading with its value and sign, then the result."""
+def rail(entry: Entry, width: int = RAIL) -> Content:
+    """What stands so far: each reading with its value and sign, then the result.
+
+    What is longer than the column goes on in the next line, in whole words.
+    """
     shown = entry.readings if entry.asked or _any_reading(entry) else ()
-    rows = [_reading_row(entry, question) for question in shown]
-    result = result_text(entry) if entry.results() else ""
-    rows.append(_rail_row(entry, RESULT, "result", " ", value=result))
+    rows = [_reading_row(entry, question, width) for question in shown]
+    rows.append(_result_row(entry, width))
     noted = (name for name in ("first_seen", "clock", "ended", "note") if entry.value(name))
-    rows.extend(_rail_row(entry, name, label_of(name), " ") for name in noted)
+    for name in noted:
+        here = entry.stop == name
+        rows.append(_rail_row(label_of(name), entry.value(name), width=width, here=here))
     if entry.stop == FINISH:
         rows.append(Content.styled("▸ finish", "bold $accent"))
     return stack(*rows)
@@ -161,24 +170,48 @@ def _any_reading(entry: Entry) -> bool:
     return entry.stop in fields or any(entry.value(name) for name in fields)
 
 
-def _reading_row(entry: Entry, question: Question) -> Content:
+def _reading_row(entry: Entry, question: Question, width: int) -> Content:
     value = entry.value(question.field)
     mark = VERDICT_SIGNS[question.verdict(value)] if value else " "
     key = question.key_for(value) if value and question.keys else ""
     shown = value if key in {"", value} else f"{key} {value}"
-    return _rail_row(entry, question.field, question.label, mark, value=shown)
+    here = entry.stop == question.field
+    return _rail_row(question.label, shown, mark, width=width, here=here)
+
+
+def _result_row(entry: Entry, width: int) -> Content:
+    here = entry.stop in {RESULT, ANOTHER} or entry.severity_of() is not None
+    result = result_text(entry) if entry.results() else ""
+    return _rail_row("result", result, width=width, here=here)
 
 
 def _rail_row(
-    entry: Entry, name: str, label: str, mark: str, *, value: str | None = None
+    label: str, value: str, mark: str = " ", *, width: int, here: bool = False
 ) -> Content:
-    judging_now = entry.stop == ANOTHER or entry.severity_of() is not None
-    here = entry.stop == name or (name == RESULT and judging_now)
-    stands = entry.value(name) if value is None else value
-    text = f"{fit(label, LABEL)}{fit(stands or '—', RAIL - LABEL - 4)}{mark}"
-    if here:
-        return Content.assemble(("▸ ", "bold $accent"), (text, "bold"))
-    return Content.assemble("  ", (text, "" if stands else "$muted"))
+    """What is noted under this label with the sign of its verdict, in lines of so many cells."""
+    room = width - LABEL - BESIDE
+    first, *more = _in_lines(value or NOT_NOTED, room)
+    texts = [f"{fit(label, LABEL)}{fit(first, room)} {mark}"]
+    texts += [f"{' ' * LABEL}{fit(each, room)}" for each in more]
+    style = "bold" if here else ("" if value else "$muted")
+    lead = Content.styled("▸ ", "bold $accent") if here else Content("  ")
+    return stack(
+        *(
+            Content.assemble(Content("  ") if place else lead, (text, style))
+            for place, text in enumerate(texts)
+        )
+    )
+
+
+def _in_lines(value: str, width: int) -> list[str]:
+    """The words in lines of this width, of a long note the first few."""
+    lines = [part.plain.strip() for part in txt(value).wrap(width)]
+    if len(lines) <= MOST_LINES:
+        return lines
+    *whole, last = lines[:MOST_LINES]
+    if cell_len(last) >= width:
+        last = last.rpartition(" ")[0]
+    return [*whole, f"{last}{ELLIPSIS}"]
 
 
 def _row(

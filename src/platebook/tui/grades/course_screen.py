@@ -13,15 +13,16 @@ from platebook.services.courses.waiting import refuse_course, take_course
 from platebook.services.now.choices import Chosen, practise
 from platebook.services.pages.course_page import CourseRow, CourseView, course_view
 from platebook.services.session import Session
-from platebook.tui.base_screen import Answered, BenchScreen, ToNow, ToSeeing
+from platebook.tui.base_screen import Answered, ListScreen, ToNow, ToSeeing
 from platebook.tui.bench_session import BenchSession
+from platebook.tui.parts.headline import NARROW
 from platebook.tui.parts.text import stack, txt
 from platebook.tui.parts.widgets import PickList, Words
 
 WAITING = "Opening the course …"
 
 
-class CourseScreen(BenchScreen[None]):
+class CourseScreen(ListScreen[None]):
     """The list on the left, the grade or exercise marked on the right."""
 
     PLACE: ClassVar[str] = "course"
@@ -31,8 +32,11 @@ class CourseScreen(BenchScreen[None]):
         PickList { width: 1fr; padding: 0 1; border-right: solid $rule; }
         #one { width: 36; height: 1fr; padding: 0 1; }
         #one > Words { height: auto; }
+        &.-narrow #one { width: 27; }
     }
     """
+
+    HORIZONTAL_BREAKPOINTS = [(0, "-narrow"), (NARROW, "-usual")]  # noqa: RUF012 - as Textual has it
 
     class Loaded(Answered[CourseView]):
         """The course."""
@@ -75,10 +79,21 @@ class CourseScreen(BenchScreen[None]):
         if self.answered:
             lines.append(txt(self.answered, "bold"))
         self.query_one("#about", Words).show(stack(*lines))
+        self._show_rows()
         picks = self.query_one(PickList)
-        picks.rows = tuple((row.title, _right(row)) for row in self._rows())
         practised = [n for n, grade in enumerate(self.view.grades) if grade.practised]
         picks.mark(practised[-1] if practised else 0)
+
+    def on_resize(self) -> None:
+        """In a narrow window a row has the sign of its state alone, so that its title is whole."""
+        self._show_rows()
+        self.show_one()
+
+    def _show_rows(self) -> None:
+        narrow = 0 < self.size.width < NARROW
+        picks = self.query_one(PickList)
+        picks.wrapped = narrow
+        picks.rows = tuple((row.title, _right(row, brief=narrow)) for row in self._rows())
 
     @on(PickList.Marked)
     def show_one(self) -> None:
@@ -86,7 +101,8 @@ class CourseScreen(BenchScreen[None]):
         rows, place = self._rows(), self.query_one(PickList).marked
         if rows:
             row = rows[place]
-            about = stack(txt(row.title, "bold $accent"), *map(txt, row.about))
+            state = [txt(_right(row))] if 0 < self.size.width < NARROW and _right(row) else []
+            about = stack(txt(row.title, "bold $accent"), *state, *map(txt, row.about))
             self.query_one("#words", Words).show(about)
 
     def action_practise(self) -> None:
@@ -127,20 +143,20 @@ class CourseScreen(BenchScreen[None]):
         """Judge a reference plate."""
         self.post_message(ToSeeing())
 
-    def action_move(self, by: int) -> None:
-        """A row up or down."""
-        self.query_one(PickList).move(by)
-
     def _rows(self) -> tuple[CourseRow, ...]:
         return (*self.view.grades, *self.view.exercises) if self.view is not None else ()
 
 
-def _right(row: CourseRow) -> str:
+def _right(row: CourseRow, *, brief: bool = False) -> str:
     """What stands on the right of a row: a grade's state with its sign, or what a part trains.
 
     Nothing where the row's own title begins with it: it would be said twice, and cut the title.
+    In `brief` a grade's sign and no word.
     """
     if row.right in GRADES:
-        return f"{GRADES[row.right].drawn} {row.right}"
+        sign = GRADES[row.right]
+        return sign.drawn if brief else f"{sign.drawn} {row.right}"
+    if brief:
+        return ""
     said = row.title.casefold().split()[:1] == row.right.casefold().split()[:1]
     return "" if said else row.right

@@ -34,9 +34,9 @@ from platebook.tui.bench_session import BenchSession
 from platebook.tui.grades.calendar_view import VIEWS, calendar_view
 from platebook.tui.grades.curve_chart import all_line, curve_chart, now_line
 from platebook.tui.grades.own_lines import OwnLines
-from platebook.tui.parts.headline import NOTHING, Head, Headline, bar, to_go_words
+from platebook.tui.parts.headline import NARROW, NOTHING, Head, Headline, bar, to_go_words
 from platebook.tui.parts.plot import Plot
-from platebook.tui.parts.signs import GRADE_STYLES
+from platebook.tui.parts.signs import GRADE_STYLES, signs_before
 from platebook.tui.parts.text import MARK, fit, line, stack, txt
 from platebook.tui.parts.widgets import Words
 
@@ -50,6 +50,9 @@ STEP = 2
 MANY = 5
 TALL = 32
 WORDS = 29
+"""Cells of a step beside its title and its state."""
+COUNTS = 16
+"""Those of them that its counts take; in a narrow window the headline alone tells them."""
 
 
 class Stair(Widget):
@@ -84,12 +87,14 @@ class Stair(Widget):
         grade = self.grades[place]
         step = STEP if len(self.grades) <= MANY else 1
         longest = max(len(g.state) for g in self.grades)
-        room = max(self.size.width - step * len(self.grades) - WORDS - longest, 8)
+        narrow = self.app.size.width < NARROW
+        words = WORDS - COUNTS if narrow else WORDS
+        room = max(self.size.width - step * len(self.grades) - words - longest, 8)
         indent = step * place
         mark = MARK if place == self.chosen else " "
         title = fit(grade.title or grade.grade, room)
         state = f"{GRADES[grade.state].drawn} {grade.state:<{longest}}"
-        counts = f"{grade.good:>3} of {grade.attempts:<3} good"
+        counts = "" if narrow else f" {grade.good:>3} of {grade.attempts:<3} good "
         points = f"{grade.points}/{grade.promote_at}"
         rest = " " * (step * (len(self.grades) - place - 1))
         return Content.assemble(
@@ -99,7 +104,7 @@ class Stair(Widget):
             rest,
             " ",
             (state, GRADE_STYLES[grade.state]),
-            f" {counts}  {points:>5}",
+            f"{counts} {points:>5}",
         )
 
 
@@ -250,7 +255,9 @@ def _head_of(tally: "Tally") -> Head:
 
 
 def _counts(tally: "Tally") -> Content:
-    return txt(f"{all_line(tally)}; {now_line(tally)}") if tally.attempts else NOTHING
+    if not tally.attempts:
+        return NOTHING
+    return signs_before(tally.last, f"{all_line(tally)}; {now_line(tally)}")
 
 
 def _best(tally: "Tally") -> str:
@@ -284,6 +291,5 @@ def _further(grade: "GradeProgress") -> str:
     if grade.state == "passed":
         signed = f", signed off by {line(grade.signed_by)}" if grade.signed_by else ""
         return f"Passed{signed}. Watch against slipping back: {grade.watch} of {grade.watch_at}."
-    ahead = f"{outlook_words(grade.forecast)}." if grade.forecast else ""
-    ahead = f"{ahead[:1].upper()}{ahead[1:]}"
+    ahead = outlook_words(grade.forecast) if grade.forecast else ""
     return f"{SLIPPING} {ahead}".strip() if grade.state == "slipping" else ahead

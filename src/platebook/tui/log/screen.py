@@ -8,7 +8,6 @@ from textual import on
 from textual.app import ComposeResult
 from textual.binding import BindingType
 from textual.containers import VerticalScroll
-from textual.content import Content
 from textual.message import Message
 from textual.widgets import Input, Static
 
@@ -40,7 +39,7 @@ from platebook.tui.bench_session import BenchSession
 from platebook.tui.commands import bindings_for
 from platebook.tui.log.table import LOOK_SIGNS, LogTable
 from platebook.tui.parts.headline import Head, Headline
-from platebook.tui.parts.signs import outcome_signs
+from platebook.tui.parts.signs import signs_before
 from platebook.tui.parts.text import stack, txt
 from platebook.tui.parts.widgets import OrderedInput, Words
 
@@ -375,8 +374,7 @@ class LogScreen(BenchScreen[None]):
         share = f"whole settings: {good_of_line(good, len(whole))}"
         if self.order != "time" or self.all_setters:
             return Head(title, txt(share))
-        lately = outcome_signs(row.outcome for row in reversed(whole[:LAST]))
-        return Head(title, Content.assemble(lately, f"  {share}"))
+        return Head(title, signs_before((row.outcome for row in reversed(whole[:LAST])), share))
 
     @on(LogTable.Moved)
     def show_marked(self) -> None:

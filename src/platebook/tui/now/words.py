@@ -12,11 +12,12 @@ from platebook.reports.text.figures import (
     PARTS_DO_NOT_COUNT,
     RETIRED,
     count_of,
+    days_ago,
     outlook_words,
 )
 from platebook.tui.now.start_keys import digit_hint
 from platebook.tui.parts.headline import Head, bar, to_go_words
-from platebook.tui.parts.signs import outcome_signs
+from platebook.tui.parts.signs import signs_before
 from platebook.tui.parts.text import line, stack, txt
 
 if TYPE_CHECKING:
@@ -92,8 +93,8 @@ def _how_far(view: "NowView") -> Content:
     share = share_words(advice.good_now, advice.good_now_low, advice.good_now_high)
     said = f"{sign.drawn} {sign.words}, {points}"
     far = Content.assemble(bar(view.points, view.promote_at, 11), f" {said}")
-    known = [said for said in (outcome_signs(view.last), txt(share)) if said]
-    return stack(far, Content("  ").join(known)) if known else far
+    lately = signs_before(view.last, share)
+    return stack(far, lately) if lately else far
 
 
 def exercise_part(view: "NowView") -> Content:
@@ -218,9 +219,5 @@ def empty_part() -> Content:
 
 
 def _practised(view: "NowView") -> str:
-    days = ""
-    if view.days_since is not None:
-        days = {0: ", last today", 1: ", last yesterday"}.get(
-            view.days_since, f", last {view.days_since} days ago"
-        )
+    days = f", last {days_ago(view.days_since)}" if view.days_since is not None else ""
     return f"{count_of(view.attempts, 'attempt')}{days}"

@@ -8,9 +8,9 @@
 | practised | `$practised` | what is worked at now |
 | unknown | `$unknown` | not judged, or still ahead |
 
-No colour stands alone: the sign says the same by its shape (`OUTCOMES` and `GRADES` of
-`reports.text.figures`). `tests/tui/parts/test_theme.py` proves that colour-blind eyes tell them
-apart.
+No colour stands alone: the sign says the same by its shape (`OUTCOMES`, `GRADES` and `FINDINGS` of
+`reports.text.figures`), and no shape means two things. `tests/tui/parts/test_theme.py` proves that
+colour-blind eyes tell the colours apart.
 """
 
 from collections.abc import Iterable, Mapping
@@ -19,6 +19,7 @@ from typing import TYPE_CHECKING
 from textual.content import Content
 
 from platebook.reports.text.figures import OUTCOMES
+from platebook.tui.parts.text import txt
 
 if TYPE_CHECKING:
     from platebook.practice.results import Outcome
@@ -51,6 +52,12 @@ def outcome_sign(outcome: "Outcome") -> Content:
 def outcome_signs(outcomes: "Iterable[Outcome]") -> Content:
     """How several settings counted, a sign each, as they come: the oldest first as a rule."""
     return Content("").join(outcome_sign(outcome) for outcome in outcomes)
+
+
+def signs_before(outcomes: "Iterable[Outcome]", words: object) -> Content:
+    """The last outcomes as signs and what is said of them behind; the words alone where none is."""
+    signs, said = outcome_signs(outcomes), txt(words)
+    return Content("  ").join(part for part in (signs, said) if part)
 
 
 def legend_of(outcomes: "Iterable[Outcome]") -> list[str]:
