@@ -293,7 +293,7 @@ def test_a_plate_has_a_card_for_each_size_of_stone(tmp_path: Path) -> None:
     session = ada_at(tmp_path)
     new_plate(session, made(stones="1.5,2.0", metal="copper", sheet="20 ga"))
     svg = plate_cards(session, "copper 1", "snap in").svg
-    for words in ("1.5 mm, positions", "2 mm, positions", "pilot drill", "sink bur", "trial stone"):
+    for words in ("1.5 mm, positions", "2 mm, positions", "pilot drill", "sink bur", "trial 1."):
         assert words in svg
     assert svg.count("! Your workshop's own rules") == 2
     with pytest.raises(Refused, match="method"):

@@ -262,6 +262,7 @@ def log_rows(count: int) -> tuple[LogRow, ...]:
                 setter="Ottoline Marsh",
                 outcome=outcome,
                 place=f"plate C, position {10 - place % 10}",
+                grade_title="2.0 copper",
             )
         )
     return tuple(rows)

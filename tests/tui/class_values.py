@@ -150,8 +150,8 @@ QUEUE = (
     _due("q2", "Ottoline Marsh", "drawn at random", drawn=True),
 )
 AGAIN = (
-    AgainRow("g1", "copper-2.0", "C", "4"),
-    AgainRow("g2", "copper-2.0", "C", "7"),
+    AgainRow("g1", "copper-2.0", "C", "4", "2.0 mm in copper"),
+    AgainRow("g2", "copper-2.0", "C", "7", "2.0 mm in copper"),
 )
 
 

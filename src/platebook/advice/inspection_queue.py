@@ -355,7 +355,8 @@ def _to_sign(work: _Work, progress: Progress) -> list[Reason]:
             continue
         there = [a for a in work.judged if a.grade == grade.grade] or list(work.judged)
         unseen = [a for a in there if a.attempt_id not in {*work.drawn, *work.looked_at}]
-        points = f"{grade.points} of {grade.promote_at} points at {grade.title}"
+        asked = "1 point" if grade.promote_at == 1 else f"{grade.promote_at} points"
+        points = f"{grade.points} of {asked} at {grade.title}"
         lately = share_words(grade.now, grade.now_low, grade.now_high)
         sentence = f"ready to move up: {points}, waits for a sign-off"
         due.append(

@@ -167,7 +167,7 @@ class Case:
         if waiting:
             grade = replay.course.grade(waiting[0])
             points = grade.points.up_at if grade is not None else 0
-            told = f"{self._title(waiting[0])} has {points} of {points} points"
+            told = f"{self._title(waiting[0])} has {points} of {_times(points, 'point')}"
             return (f"{told}; it waits for an instructor's sign-off.",)
         if self._held():
             asked = ladder.grades[replay.way.ceiling(ladder)]

@@ -9,6 +9,7 @@ import click
 
 from platebook.cli.terminal.completion import results
 from platebook.cli.terminal.options import (
+    answer,
     in_session,
     json_option,
     logbook_option,
@@ -289,10 +290,7 @@ def amend_command(
                 say(f"note: {notice}")
         if hide:
             say(hide_attempt(session, full_id))
-    if as_json:
-        print_json({"ids": [full_id]})
-        return
-    tell(full_id)
+    answer(full_id, {"ids": [full_id]}, as_json=as_json)
 
 
 @click.command("undo")
@@ -305,10 +303,7 @@ def undo_command(ctx: click.Context, *, as_json: bool) -> None:
 
     with in_session(ctx) as session:
         done = undo(session)
-    if as_json:
-        print_json({"done": done})
-        return
-    tell(done)
+    answer(done, {"done": done}, as_json=as_json)
 
 
 @click.command("redo")
@@ -321,10 +316,7 @@ def redo_command(ctx: click.Context, *, as_json: bool) -> None:
 
     with in_session(ctx) as session:
         done = redo(session)
-    if as_json:
-        print_json({"done": done})
-        return
-    tell(done)
+    answer(done, {"done": done}, as_json=as_json)
 
 
 @click.command("look-again")
@@ -371,7 +363,7 @@ def look_again_command(
         return
     for row in again.rows:
         where = place_on_plate(row.plate, row.position)
-        tell(f"{row.attempt_id[-6:]}  {where}, {row.grade}")
+        tell(f"{row.attempt_id[-6:]}  {where}, {row.grade_title}")
     if not again.rows:
         say("Nothing to judge again today: come back the day after you practised.")
     tell(again.agreement)

@@ -11,6 +11,7 @@ import click
 from platebook.cli.terminal.completion import courses, courses_and_files
 from platebook.cli.terminal.options import (
     FILE,
+    answer,
     in_session,
     json_option,
     logbook_option,
@@ -164,8 +165,11 @@ def check(ctx: click.Context, *, file: Path, as_json: bool) -> None:
         say(f"note: {notice}")
     if not as_json:
         from platebook.reports.text.course_text import run_length_lines
+        from platebook.reports.text.figures import count_of
 
-        tell(f"{file}: sound; {len(course.grades)} grades, {len(course.exercises)} exercises.")
+        grades = count_of(len(course.grades), "grade")
+        exercises = count_of(len(course.exercises), "exercise")
+        tell(f"{file}: sound; {grades}, {exercises}.")
         if look.touch is not None and look.changes:
             tell(wrapped(f"Putting it in force touches {look.touch.sentence}."))
         for line in run_length_lines(course):
@@ -201,10 +205,8 @@ def new(*, file: Path, like: str, course_id: str | None, as_json: bool) -> None:
         write_new_course(file, like, course_id)
     except Refused as error:
         refuse([error.sentence])
-    if as_json:
-        print_json({"file": str(file), "course": course_id, "like": like})
-        return
-    tell(f"{file}: written. Change it, then: platebook course check {file}")
+    words = f"{file}: written. Change it, then: platebook course check {file}"
+    answer(words, {"file": str(file), "course": course_id, "like": like}, as_json=as_json)
 
 
 @command.command("schema")
@@ -243,18 +245,14 @@ def use(ctx: click.Context, *, course: str, yes: bool, as_json: bool) -> None:
                 _ask(f"This text touches {look.touch.sentence}.", "Put it in force?")
         if session.teacher_id is not None:
             brought = bring_course(session, text)
-            if as_json:
-                nobodys = {"setter_id": None, "name": session.author, "track": None}
-                print_json({**nobodys, "course": brought.id})
-            else:
-                tell(f"{brought.title} is in force: class new NAME --course {brought.id}")
+            nobodys = {"setter_id": None, "name": session.author, "track": None}
+            words = f"{brought.title} is in force: class new NAME --course {brought.id}"
+            answer(words, {**nobodys, "course": brought.id}, as_json=as_json)
             return
         setter = use_course(session, course, text)
-    if as_json:
-        followed = {"setter_id": setter.setter_id, "name": setter.name, "course": setter.course}
-        print_json({**followed, "track": setter.track})
-        return
-    tell(f"{setter.name} follows {setter.course}.")
+    followed = {"setter_id": setter.setter_id, "name": setter.name, "course": setter.course}
+    words = f"{setter.name} follows {setter.course}."
+    answer(words, {**followed, "track": setter.track}, as_json=as_json)
 
 
 @command.command("take")
@@ -272,7 +270,7 @@ def take(ctx: click.Context, *, wanted: str, yes: bool, as_json: bool) -> None:
         if len(meant) == 1 and not yes:
             _ask(meant[0].sentence, "Take it in?")
         done = take_course(session, wanted)
-    _tell_done(done, as_json=as_json)
+    answer(wrapped(done), {"done": done}, as_json=as_json)
 
 
 @command.command("refuse")
@@ -286,14 +284,7 @@ def refuse_(ctx: click.Context, *, wanted: str, as_json: bool) -> None:
 
     with in_session(ctx) as session:
         done = refuse_course(session, wanted)
-    _tell_done(done, as_json=as_json)
-
-
-def _tell_done(sentence: str, *, as_json: bool) -> None:
-    if as_json:
-        print_json({"done": sentence})
-        return
-    tell(wrapped(sentence))
+    answer(wrapped(done), {"done": done}, as_json=as_json)
 
 
 def _ask(sentence: str, question: str) -> None:

@@ -7,6 +7,7 @@ import click
 
 from platebook.cli.terminal.options import (
     FILE,
+    answer,
     in_session,
     json_option,
     logbook_option,
@@ -123,10 +124,7 @@ def add(
         say(f"note: {notice}")
     if alike:
         say(f"note: {added.name} lies in the drawer already; with --name they can be told apart.")
-    if as_json:
-        print_json(added.model_dump(mode="json"))
-        return
-    tell(f"{added.name}  {added.tool_id}")
+    answer(f"{added.name}  {added.tool_id}", added.model_dump(mode="json"), as_json=as_json)
 
 
 @command.command("take-out")
@@ -147,10 +145,7 @@ def take_out(
 
     with in_session(ctx, setter=setter) as session:
         done = take_out_named(session, tool)
-    if as_json:
-        print_json({"done": done})
-        return
-    tell(done)
+    answer(done, {"done": done}, as_json=as_json)
 
 
 @command.command("check")

@@ -51,6 +51,7 @@ def new(
     **typed: str | None,
 ) -> None:
     """Lay out a plate NAME with as many numbered positions as fit, for the setter in use."""
+    from platebook.reports.text.figures import count_of
     from platebook.services.plates import new_plate, plate_from
 
     plate, problems = plate_from(typed)
@@ -62,7 +63,7 @@ def new(
         print_json(made.model_dump(mode="json"))
         return
     rows = -(-len(made.positions) // made.across)
-    tell(f"{made.name}: {len(made.positions)} positions, {rows} by {made.across}")
+    tell(f"{made.name}: {count_of(len(made.positions), 'position')}, {rows} by {made.across}")
 
 
 @command.command("list")

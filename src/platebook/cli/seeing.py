@@ -64,6 +64,7 @@ def keep(ctx: click.Context, *, name: str, pairs: tuple[str, ...], as_json: bool
 
     Know them for sure before: pushed from behind, measured, looked at by two.
     """
+    from platebook.reports.text.figures import count_of
     from platebook.services.seeing import keep_reference
 
     verdicts = {place: str(value) for place, value in values_from(pairs).items()}
@@ -73,7 +74,7 @@ def keep(ctx: click.Context, *, name: str, pairs: tuple[str, ...], as_json: bool
         print_json({"name": plate.name, "positions": list(plate.positions)})
         return
     count = len(plate.positions)
-    tell(f"{plate.name}: {count} positions kept; their verdicts are not shown again.")
+    tell(f"{plate.name}: {count_of(count, 'position')} kept; their verdicts are not shown again.")
 
 
 @command.command("judge")

@@ -238,8 +238,9 @@ def taken_so_far(work: Work) -> str:
         return f"nothing of others came in, and no file in the folder is half written; {again}."
     if work.done >= work.of:
         return f"everything of others came in, and your own file is there; {again}."
+    bundles = "1 bundle" if work.of == 1 else f"{work.of} bundles"
     return (
-        f"of {work.of} bundles of others {work.done} were gone through before, the one after that "
+        f"of {bundles} of others {work.done} were gone through before, the one after that "
         f"came in whole or not at all, the rest not; {again}."
     )
 

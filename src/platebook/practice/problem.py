@@ -29,7 +29,7 @@ class Problem:
         line = f"line {self.line}" if self.line is not None else ""
         where = f"{row} ({line})" if row and line else row or line
         if self.times > 1:
-            where += f" and {self.times - 1} rows more"
+            where += " and 1 row more" if self.times == 2 else f" and {self.times - 1} rows more"
         place = ", ".join(part for part in (self.file, where, self.field) if part)
         return f"{place}: read {self.read!r}, expected {self.expected}"
 

@@ -16,6 +16,7 @@ from platebook.practice.records import Plate, Setter, name_key
 from platebook.practice.results import Outcome, failed, failed_in, outcome_of
 from platebook.practice.seeing import SEEING
 from platebook.practice.text import clean
+from platebook.reports.text.figures import count_of
 from platebook.services.answers import basis_of
 from platebook.services.session import Refused, Session, course_of, opened, setter_in_use
 from platebook.trade.lengths import read_length
@@ -313,7 +314,7 @@ def _unfit(layout: PlateLayout) -> Problem | None:
         least = f"{2 * layout.edge_mm:g} mm each way for one position"
         return Problem(0, "width and height", size, f"at least {least}")
     if len(layout.positions) > MOST_POSITIONS:
-        read = f"{layout.pitch_mm:g} mm, {len(layout.positions)} positions on {size}"
+        read = f"{layout.pitch_mm:g} mm, {count_of(len(layout.positions), 'position')} on {size}"
         return Problem(0, "pitch", read, f"one that gives {MOST_POSITIONS} positions or fewer")
     return None
 

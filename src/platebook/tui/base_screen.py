@@ -16,7 +16,7 @@ from textual.worker import Worker, get_current_worker
 
 from platebook.tui.bench_session import BenchSession
 from platebook.tui.commands import bindings_for, foot_commands
-from platebook.tui.parts.widgets import KeyLine, LongBar, TitleLine
+from platebook.tui.parts.widgets import KeyLine, LongBar, PickList, TitleLine
 from platebook.tui.places import ASIDE, PLACES, TYPED_IN
 
 if TYPE_CHECKING:
@@ -329,6 +329,34 @@ class BenchScreen(Screen[ScreenResult]):
         """Do what was clicked on the key line."""
         event.stop()
         await self.run_action(event.action)
+
+
+class ListScreen(BenchScreen[ScreenResult]):
+    """A screen with one list, whose mark the arrows, PgUp, PgDn, Home and End move."""
+
+    def before_moving(self) -> None:
+        """What a screen does before its mark goes to another row."""
+
+    def after_moving(self) -> None:
+        """What a screen does once another row is marked."""
+
+    def action_move(self, by: int) -> None:
+        """A row up or down."""
+        self.before_moving()
+        self.query_one(PickList).move(by)
+        self.after_moving()
+
+    def action_page(self, by: int) -> None:
+        """A window up or down."""
+        self.before_moving()
+        self.query_one(PickList).page(by)
+        self.after_moving()
+
+    def action_edge(self, last: int) -> None:
+        """To the first row or the last."""
+        self.before_moving()
+        self.query_one(PickList).edge(last)
+        self.after_moving()
 
 
 class Unfolded(Message):

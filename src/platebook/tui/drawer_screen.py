@@ -9,7 +9,7 @@ from textual.widgets import Input
 
 from platebook.services.attempts.recording import undo
 from platebook.services.drawer.drawer import DrawerRow, change, drawer_view, put_in, take_out
-from platebook.tui.base_screen import Answered, BenchScreen, Done
+from platebook.tui.base_screen import Answered, Done, ListScreen
 from platebook.tui.bench_session import BenchSession
 from platebook.tui.parts.text import txt
 from platebook.tui.parts.widgets import OrderedInput, PickList, Words
@@ -18,7 +18,7 @@ EMPTY = "The drawer is empty: a puts a tool in. Sizes then come from your own to
 HOW = "Kind and size, such as: bur 1.9 hart; twist drill 0.65; pin 1.95; measuring caliper"
 
 
-class DrawerScreen(BenchScreen[None]):
+class DrawerScreen(ListScreen[None]):
     """The list of tools, and a line to type one."""
 
     PLACE: ClassVar[str] = "drawer"
@@ -111,10 +111,6 @@ class DrawerScreen(BenchScreen[None]):
         """Put the line away."""
         self._put_away()
         self.tell("")
-
-    def action_move(self, by: int) -> None:
-        """A row up or down."""
-        self.query_one(PickList).move(by)
 
     def _type(self, text: str, changing: str | None) -> None:
         self.changing = changing

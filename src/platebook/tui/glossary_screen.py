@@ -9,7 +9,7 @@ from textual.content import Content
 
 from platebook.practice.glossary import Term, glossary, terms_like, words_asked
 from platebook.reports.text.glossary_text import met, of_what, sentence
-from platebook.tui.base_screen import BenchScreen
+from platebook.tui.base_screen import ListScreen
 from platebook.tui.bench_session import BenchSession
 from platebook.tui.parts.term_picture import term_picture
 from platebook.tui.parts.text import line, stack, txt
@@ -24,7 +24,7 @@ LARGE_WIDTH, LARGE_HEIGHT = 44, 14
 WIDE = 110
 
 
-class GlossaryScreen(BenchScreen[None]):
+class GlossaryScreen(ListScreen[None]):
     """The words on the left, the one marked on the right; letters find."""
 
     PLACE: ClassVar[str] = "glossary"
@@ -118,18 +118,6 @@ class GlossaryScreen(BenchScreen[None]):
     def tell(self, sentence: str) -> None:
         """Say one sentence where the finding is said."""
         self.query_one("#find", Words).show(txt(sentence))
-
-    def action_move(self, by: int) -> None:
-        """Move the mark."""
-        self.query_one(PickList).move(by)
-
-    def action_page(self, by: int) -> None:
-        """Move the mark by screenfuls."""
-        self.query_one(PickList).page(by)
-
-    def action_edge(self, last: int) -> None:
-        """Mark the first word or the last."""
-        self.query_one(PickList).edge(last)
 
     def action_rub_out(self) -> None:
         """Backspace without a letter typed: nothing is left to take back."""

@@ -9,6 +9,7 @@ from textual.widgets import Input
 
 from platebook.practice.records import Plate
 from platebook.practice.results import RESULT_KEYS
+from platebook.reports.text.figures import count_of
 from platebook.services.seeing import (
     FEWEST,
     Judged,
@@ -18,7 +19,7 @@ from platebook.services.seeing import (
     keep_reference,
     seeing_view,
 )
-from platebook.tui.base_screen import Answered, BenchScreen
+from platebook.tui.base_screen import Answered, ListScreen
 from platebook.tui.bench_session import BenchSession
 from platebook.tui.classroom.words import Looking, keys_in_words
 from platebook.tui.parts.text import line, stack, txt
@@ -36,7 +37,7 @@ NAME_IT = "What is written on the plate? Then its verdicts, position by position
 WEIGH = "how bad? 1 slight, 2 clear, 3 lost."
 
 
-class SeeingScreen(BenchScreen[None]):
+class SeeingScreen(ListScreen[None]):
     """The plates, then one position after the other, then what came of it."""
 
     PLACE: ClassVar[str] = "seeing"
@@ -101,8 +102,8 @@ class SeeingScreen(BenchScreen[None]):
     def show_kept(self, event: Kept) -> None:
         """Say that it is kept; its verdicts are shown to nobody."""
         self.keeping, self.given = "", {}
-        count = len(event.value.positions)
-        self.told = (f"{event.value.name}: {count} positions kept. Judge it blind in a month.",)
+        kept = count_of(len(event.value.positions), "position")
+        self.told = (f"{event.value.name}: {kept} kept. Judge it blind in a month.",)
         self.load()
 
     @on(Input.Submitted, "#name")
@@ -152,10 +153,6 @@ class SeeingScreen(BenchScreen[None]):
             self.given.popitem()
         self.show()
 
-    def action_move(self, by: int) -> None:
-        """A plate up or down."""
-        self.query_one(PickList).move(by)
-
     def action_close(self) -> None:
         """Leave the plate, nothing of it taken down; or go back."""
         if self.query_one("#name").has_class("asked"):
@@ -175,7 +172,7 @@ class SeeingScreen(BenchScreen[None]):
             return
         picks = self.query_one(PickList)
         picks.display = self._position() is None and bool(view.plates)
-        picks.rows = tuple((p.name, f"{len(p.positions)} positions") for p in view.plates)
+        picks.rows = tuple((p.name, count_of(len(p.positions), "position")) for p in view.plates)
         lines = [txt(sentence) for sentence in self.told if sentence]
         if (position := self._position()) is not None:
             lines = [txt(self._where(position), "bold $accent"), txt(self._asked()), *lines]

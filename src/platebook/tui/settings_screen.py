@@ -5,7 +5,7 @@ from typing import ClassVar
 from textual import on
 from textual.app import ComposeResult
 
-from platebook.tui.base_screen import BenchScreen
+from platebook.tui.base_screen import ListScreen
 from platebook.tui.bench_session import BenchSession
 from platebook.tui.parts.text import stack, txt
 from platebook.tui.parts.widgets import PickList, Words
@@ -20,7 +20,7 @@ NOT_TO_CHOOSE = (
 YES, NO = "yes", "no"
 
 
-class SettingsScreen(BenchScreen[None]):
+class SettingsScreen(ListScreen[None]):
     """A line a setting, with what it does below; `kept` is the app, which keeps them."""
 
     PLACE: ClassVar[str] = "settings"
@@ -68,10 +68,6 @@ class SettingsScreen(BenchScreen[None]):
     def show_marked(self) -> None:
         """What the one marked does."""
         self.show()
-
-    def action_move(self, by: int) -> None:
-        """Move the mark."""
-        self.query_one(PickList).move(by)
 
     def action_change(self) -> None:
         """The next value of the one marked."""

@@ -155,7 +155,7 @@ def test_a_whole_logbook_has_nothing_to_say(tmp_path: Path) -> None:
         ),
         (
             "INSERT INTO setter (setter_id, name, revision_id, hidden, clash) VALUES (1,2,3,0,0)",
-            "1 of 2 setter rows have no revision.",
+            "1 of 2 setter rows has no revision.",
         ),
         (
             "UPDATE tally SET attempts = 7",

@@ -108,6 +108,15 @@ def test_a_row_shows_what_came_of_it(tmp_path: Path) -> None:
     assert (rows[0].note, rows[0].began_text) == ("two lines", "2026-02-03 19:30")
 
 
+def test_a_row_calls_its_grade_as_the_course_does(tmp_path: Path) -> None:
+    """By its short title, or its title without one; what the course does not have keeps its id."""
+    session = ada_at(tmp_path)
+    grades = ("copper-2.0", "mixed-row", "copper-2.5-doubled")
+    logged(session, *(a_row(grade=grade) for grade in grades))
+    titles = [row.grade_title for row in log_page(session).rows[::-1]]
+    assert titles == ["2.0 mm in copper", "Mixed row", "copper-2.5-doubled"]
+
+
 def test_an_attempt_is_named_by_its_id_or_the_end_of_it(tmp_path: Path) -> None:
     """An ending has four signs at least."""
     session = ada_at(tmp_path)

@@ -29,6 +29,7 @@ def test_three_positions_of_the_last_day_are_drawn_and_stay_the_same(next_day: S
     assert len(rows) == 3
     assert rows == second_look(next_day).rows
     assert not any(hasattr(row, "result") for row in rows)
+    assert {(row.grade, row.grade_title) for row in rows} == {("copper-2.0", "2.0 mm in copper")}
     assert second_look(dataclasses.replace(next_day, clock=lambda: NOW)).rows == ()
 
 

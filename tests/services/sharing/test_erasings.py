@@ -48,6 +48,7 @@ def test_a_classmate_erased_in_a_students_copy_stays_with_the_tutor(school: Scho
         (asked,) = erasings(school.tutor)
         assert asked_words(asked) == f"{ADA} asks to erase one setter with 1 attempt: {BRAM}."
         assert f"or ask {ADA} first" in answer_words(asked)
+        assert "--obey --yes;" in answer_words(asked)
     assert {p.setter.name for p in list_setters(school.tutor)} == {ADA, BRAM}
     assert keep_erasing(school.tutor, BRAM).startswith(f"{BRAM} stays")
     done = all_share(school, school.tutor)

@@ -117,16 +117,16 @@ def test_a_file_that_is_not_sound_is_refused(
 
 
 def test_who_began_by_themselves_is_told_and_made_one(tmp_path: Path, teaching: Session) -> None:
-    """Their own log and the person of the list come together."""
+    """Their own log goes to the person of the list, whose place in the class stays."""
     desk = desk_of(tmp_path, "ada", "Ada Quil")
     logged(desk, a_row())
     (one, _) = write_start_files(teaching, "Thursday", tmp_path)
     begun = begin_from(desk, one.file)
     assert any("Ada Quil is in this logbook too" in sentence for sentence in begun.sentences)
     (pair,) = doubles(begun.session)
-    assert (pair.keep.name, pair.gone.name, pair.gone.group) == ("Ada Quil", ADA, "Thursday")
+    assert (pair.keep.name, pair.keep.group, pair.gone.name) == (ADA, "Thursday", "Ada Quil")
     assert "are one now, with 1 attempt" in unite(begun.session, pair)
-    assert [(p.setter.name, p.classes) for p in list_setters(desk)] == [("Ada Quil", ("Thursday",))]
+    assert [(p.setter.name, p.classes) for p in list_setters(desk)] == [(ADA, ("Thursday",))]
 
 
 def test_strangers_in_the_folder_wait_to_be_let_in(

@@ -8,10 +8,12 @@ from tests.tui.pictures import picture
 
 from platebook.analysis.classes.register import Enrolled, register_of
 from platebook.reports.text.register_text import NO_EVENINGS
+from platebook.services.people.at_the_bench import InView
 from platebook.services.session import Refused
 from platebook.tui.classroom.register_screen import RegisterScreen
 from platebook.tui.classroom.screen import ClassScreen
 
+THURSDAY = InView("thursday", "Thursday")
 WEEKS = [date(2026, 1, 8) + timedelta(weeks=number) for number in range(8)]
 
 
@@ -23,7 +25,7 @@ def a_person(number: int, *weeks: date) -> Enrolled:
 async def test_who_came_stands_under_the_months() -> None:
     """Esc goes back to the class."""
     people = (a_person(1, *WEEKS), a_person(2, *WEEKS[:5]))
-    async with running(SessionOfAnEvening(register=register_of(people))) as pilot:
+    async with running(SessionOfAnEvening(register=register_of(people), in_view=THURSDAY)) as pilot:
         await press(pilot, "k", "r")
         assert on(pilot, RegisterScreen)
         seen = picture(pilot.app)
@@ -38,7 +40,7 @@ async def test_who_came_stands_under_the_months() -> None:
 async def test_a_large_class_is_paged_through() -> None:
     """Thirty people are more than a screen has lines for."""
     people = [a_person(number, *WEEKS) for number in range(1, 31)]
-    async with running(SessionOfAnEvening(register=register_of(people))) as pilot:
+    async with running(SessionOfAnEvening(register=register_of(people), in_view=THURSDAY)) as pilot:
         await press(pilot, "k", "r")
         assert "Student 30" not in picture(pilot.app)
         await press(pilot, "pagedown", "pagedown")
@@ -49,7 +51,7 @@ async def test_a_large_class_is_paged_through() -> None:
 
 async def test_a_class_without_evenings_and_one_to_be_named_say_so() -> None:
     """What is refused is told in the place of the register."""
-    session = SessionOfAnEvening(register=register_of([a_person(1)]))
+    session = SessionOfAnEvening(register=register_of([a_person(1)]), in_view=THURSDAY)
     async with running(session) as pilot:
         await press(pilot, "k", "r")
         assert NO_EVENINGS in picture(pilot.app)

@@ -177,7 +177,7 @@ async def test_the_row_marked_stands_beside_the_list_where_there_is_room() -> No
         beside = pilot.app.screen.query_one(MarkedRow)
         grid = beside.query_one(PlateGrid)
         assert grid.marks == {"10": HERE}
-        assert "whole setting · copper-2.0" in picture(pilot.app)
+        assert "whole setting · 2.0 copper" in picture(pilot.app)
         await press(pilot, "down", "down", "down")
         assert grid.marks == {"7": HERE}
         assert "× loose + gap, severity 3;1" in picture(pilot.app)

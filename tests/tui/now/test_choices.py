@@ -179,7 +179,8 @@ async def test_the_answer_of_blocks_stands_with_its_lead() -> None:
         await press(pilot, "f")
         seen = words_on(pilot)
         assert "In your blocks so far: 3 of 4." in seen
-        assert "seat bur: In your blocks: 1 of" in seen
+        assert "seat bur: In your blocks:" in seen
+        assert "1 of 4." in seen
 
 
 async def test_a_choice_does_not_lose_an_unfinished_attempt() -> None:

@@ -49,6 +49,7 @@ def test_contents_stand_under_each_other() -> None:
         ("came out 11 of 17 good", ["came out", "11 of 17 good"]),
         ("all of it 72 in 100", ["all of it", "72 in 100"]),
         ("the last on 26 March", ["the last on", "26 March"]),
+        ("support pitch  / changes it", ["support pitch", "/ changes it"]),
         ("short", ["short"]),
         ("aaaaaaaaaaaaaaaaaaaaaa b", ["aaaaaaaaaaaaaaaaaaaaaa", "b"]),
     ],

@@ -15,6 +15,7 @@ from platebook.cli.people.class_terms import add_commands
 from platebook.cli.terminal.completion import results
 from platebook.cli.terminal.options import (
     FILE,
+    answer,
     in_session,
     json_option,
     logbook_option,
@@ -275,10 +276,8 @@ def sign_off(
 
     with in_session(ctx) as session:
         done = sign(session, setter, grade, by=by, comment=comment)
-    if as_json:
-        print_json({"sign_off": done.sign_off.model_dump(mode="json"), "setter": done.setter})
-        return
-    tell(done.sentence)
+    keys = {"sign_off": done.sign_off.model_dump(mode="json"), "setter": done.setter}
+    answer(done.sentence, keys, as_json=as_json)
 
 
 @command.command("export")

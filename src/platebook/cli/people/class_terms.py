@@ -13,6 +13,8 @@ from platebook.cli.terminal.options import (
     DAY,
     FILE,
     Function,
+    answer,
+    answer_list,
     course_option,
     in_session,
     json_option,
@@ -20,7 +22,6 @@ from platebook.cli.terminal.options import (
     page,
     print_json,
     say,
-    tell,
 )
 
 if TYPE_CHECKING:
@@ -219,18 +220,12 @@ def start(ctx: click.Context, *, folder: Path, name: str, share: str, as_json: b
 
     with in_session(ctx) as session:
         written = write_start_files(session, name, folder, share)
-    if as_json:
-        print_json(
-            {
-                "files": [
-                    {"file": str(each.file), "setter_id": each.setter_id, "name": each.name}
-                    for each in written
-                ]
-            }
-        )
-        return
     files = count_of(len(written), "start file")
-    tell(f"{files} in {folder}. Each student opens theirs: platebook begin FILE")
+    rows = [
+        {"file": str(each.file), "setter_id": each.setter_id, "name": each.name} for each in written
+    ]
+    words = f"{files} in {folder}. Each student opens theirs: platebook begin FILE"
+    answer(words, {"files": rows}, as_json=as_json)
 
 
 @click.command("compare")
@@ -274,13 +269,14 @@ def list_(ctx: click.Context, *, as_json: bool) -> None:
 
     with in_session(ctx) as session:
         classes = list_classes(session)
-    if as_json:
-        print_json({"classes": [_class_keys(each) for each in classes]})
-        return
-    if not classes:
-        say("No class yet: platebook class new NAME --from list.csv")
-        return
-    page(session, map(_class_line, classes))
+    answer_list(
+        session,
+        "classes",
+        map(_class_keys, classes),
+        map(_class_line, classes),
+        "No class yet: platebook class new NAME --from list.csv",
+        as_json=as_json,
+    )
 
 
 def _class_keys(each: "ListedClass") -> dict[str, object]:
@@ -371,20 +367,10 @@ def _tell(done: "Enrolled", listed: "Listed | None", *, as_json: bool) -> None:
     """What was done, in words or as JSON."""
     for name in listed.twice if listed is not None else ():
         say(f"note: {name} stands in the list twice, and was taken once.")
-    if as_json:
-        new = {person.setter_id for person in done.new}
-        print_json(
-            {
-                **done.term.model_dump(mode="json"),
-                "members": [
-                    {
-                        "setter_id": person.setter_id,
-                        "name": person.name,
-                        "new": person.setter_id in new,
-                    }
-                    for person in done.members
-                ],
-            }
-        )
-        return
-    tell(done.sentence)
+    new = {person.setter_id for person in done.new}
+    members = [
+        {"setter_id": person.setter_id, "name": person.name, "new": person.setter_id in new}
+        for person in done.members
+    ]
+    keys = {**done.term.model_dump(mode="json"), "members": members}
+    answer(done.sentence, keys, as_json=as_json)

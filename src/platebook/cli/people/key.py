@@ -8,10 +8,11 @@ import click
 
 from platebook.cli.share import left_out_keys
 from platebook.cli.terminal.options import (
+    answer,
+    answer_list,
     in_session,
     json_option,
     logbook_option,
-    print_json,
     say,
     setter_option,
     tell,
@@ -37,20 +38,18 @@ def list_(ctx: click.Context, *, as_json: bool) -> None:
 
     with in_session(ctx) as session:
         known = keys_here(session)
-    if as_json:
-        rows = [{**dataclasses.asdict(key), "since": key.since.isoformat()} for key in known]
-        print_json({"keys": rows})
-        return
-    if not known:
-        say("No key yet: the first thing you record makes yours.")
-    for key in known:
-        tell(_line(key))
+    rows = ({**dataclasses.asdict(key), "since": key.since.isoformat()} for key in known)
+    nothing = "No key yet: the first thing you record makes yours."
+    answer_list(session, "keys", rows, map(_line, known), nothing, as_json=as_json)
 
 
 def _line(key: "ListedKey") -> str:
+    from platebook.analysis.periods.evenings import stretch_words
+
     mark = "*" if key.signs_here else " "
+    when = stretch_words(key.since, key.since)
     may = ", may change your records" if key.may_change else ""
-    return f"{mark} {key.fingerprint}  {key.name}, {key.how} on {key.since:%Y-%m-%d}{may}"
+    return f"{mark} {key.fingerprint}  {key.name}, {key.how} on {when}{may}"
 
 
 @command.command("paper")
@@ -65,10 +64,7 @@ def paper(ctx: click.Context, *, setter: str | None, as_json: bool) -> None:
     with in_session(ctx, setter=setter) as session:
         code, letters = own_paper_code(session)
         name = session.author
-    if as_json:
-        print_json({"name": name, "key": letters, "code": code})
-        return
-    tell(code)
+    answer(code, {"name": name, "key": letters, "code": code}, as_json=as_json)
     say(
         wrapped(
             f"The code of {name}'s key {letters}. Write it down and keep it away from the machine: "
@@ -169,12 +165,9 @@ def waiting(
                 tell(wrapped(done))
             return
         left = left_out_here(session)
-    if as_json:
-        print_json({"left_out": [left_out_keys(one) for one in left]})
-        return
-    if not left:
-        say("Nothing was left out.")
+    lines = []
     for one in left:
-        tell(wrapped(left_out_words(one)))
         answered = {"take": "It comes in next.", "leave": "It stays out."}.get(one.answer)
-        tell(wrapped(f"  {answered or how_to_answer(one)}"))
+        lines += [left_out_words(one), f"  {answered or how_to_answer(one)}"]
+    rows = map(left_out_keys, left)
+    answer_list(session, "left_out", rows, lines, "Nothing was left out.", as_json=as_json)

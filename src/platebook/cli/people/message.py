@@ -5,13 +5,13 @@ from dataclasses import asdict
 import click
 
 from platebook.cli.terminal.options import (
+    answer,
     in_session,
     json_option,
     logbook_option,
     page,
     print_json,
     setter_option,
-    tell,
 )
 
 
@@ -48,10 +48,8 @@ def command(  # noqa: PLR0913 - click hands every option over by name
     with in_session(ctx, setter=setter) as session:
         if text is not None:
             done = write_to(session, text, setter=name, whole_class=whole_class, by=by)
-            if as_json:
-                print_json({"message": done.message.model_dump(mode="json"), "to": done.to})
-            else:
-                tell(done.sentence)
+            keys = {"message": done.message.model_dump(mode="json"), "to": done.to}
+            answer(done.sentence, keys, as_json=as_json)
             return
         received = read_news(session)
     if as_json:

@@ -10,6 +10,8 @@ import click
 from platebook.cli.people.asking import ask_to_erase
 from platebook.cli.terminal.completion import people
 from platebook.cli.terminal.options import (
+    answer,
+    answer_list,
     course_option,
     in_session,
     json_option,
@@ -57,10 +59,7 @@ def add(
 
     with in_session(ctx) as session:
         setter = add_setter(session, name, course=course, group=group, seats=seats)
-    if as_json:
-        print_json(setter.model_dump(mode="json"))
-        return
-    tell(f"{setter.name}  {setter.setter_id}")
+    answer(f"{setter.name}  {setter.setter_id}", setter.model_dump(mode="json"), as_json=as_json)
 
 
 @command.command("list")
@@ -74,31 +73,24 @@ def list_(ctx: click.Context, *, as_json: bool) -> None:
 
     with in_session(ctx) as session:
         people = list_setters(session)
-    if as_json:
-        rows = [
-            {
-                **p.setter.model_dump(mode="json"),
-                "group": p.group,
-                "classes": list(p.classes),
-                "attempts": p.attempts,
-                "in_use": p.in_use,
-            }
-            for p in people
-        ]
-        print_json({"setters": rows})
-        return
-    if not people:
-        say("Nobody yet: platebook setter add NAME")
-        return
-    page(
-        session,
-        (
-            f"{'*' if p.in_use else ' '} {p.setter.name:<24} "
-            f"{count_of(p.attempts, 'attempt'):>14}  "
-            f"{', '.join(p.classes) or p.group}".rstrip()
-            for p in people
-        ),
+    rows = (
+        {
+            **p.setter.model_dump(mode="json"),
+            "group": p.group,
+            "classes": list(p.classes),
+            "attempts": p.attempts,
+            "in_use": p.in_use,
+        }
+        for p in people
     )
+    lines = (
+        f"{'*' if p.in_use else ' '} {p.setter.name:<24} "
+        f"{count_of(p.attempts, 'attempt'):>14}  "
+        f"{', '.join(p.classes) or p.group}".rstrip()
+        for p in people
+    )
+    nothing = "Nobody yet: platebook setter add NAME"
+    answer_list(session, "setters", rows, lines, nothing, as_json=as_json)
 
 
 @command.command("use")
@@ -117,10 +109,8 @@ def use(ctx: click.Context, *, name: str | None, nobody: bool, as_json: bool) ->
         setter = None if name is None else use_setter(session, name)
         if setter is None:
             use_nobody(session)
-    if as_json:
-        print_json(_entry(setter))
-        return
-    tell("Nobody is in use." if setter is None else f"In use: {setter.name}")
+    words = "Nobody is in use." if setter is None else f"In use: {setter.name}"
+    answer(words, _entry(setter), as_json=as_json)
 
 
 def _entry(setter: "Setter | None") -> dict[str, object]:
@@ -157,11 +147,9 @@ def edit(  # noqa: PLR0913 - click hands every option over by name
         setter = change_setter(
             session, name, name=new_name, group=group, active=active, seats=seats
         )
-    if as_json:
-        print_json(setter.model_dump(mode="json"))
-        return
     in_group = f", {setter.group}" if setter.group else ""
-    tell(f"{setter.name}{in_group}{'' if setter.active else ', away'}{_seats(setter.seats)}")
+    words = f"{setter.name}{in_group}{'' if setter.active else ', away'}{_seats(setter.seats)}"
+    answer(words, setter.model_dump(mode="json"), as_json=as_json)
 
 
 def _seats(seats: str | None) -> str:
@@ -182,10 +170,8 @@ def merge(ctx: click.Context, *, keep: str, gone: str, as_json: bool) -> None:
 
     with in_session(ctx) as session:
         merged = merge_setters(session, keep, gone)
-    if as_json:
-        print_json({"kept": _entry(merged.kept), "gone": _entry(merged.gone)})
-        return
-    tell(wrapped(merged.sentence))
+    both = {"kept": _entry(merged.kept), "gone": _entry(merged.gone)}
+    answer(wrapped(merged.sentence), both, as_json=as_json)
 
 
 @command.command("doubles")
@@ -239,19 +225,15 @@ def erase(ctx: click.Context, *, name: str, yes: bool, as_json: bool) -> None:
         if not yes:
             ask_to_erase(going)
         erased = erase_setter(session, going.person_id)
-    if as_json:
-        print_json(
-            {
-                **_entry(erased.setter),
-                "attempts": erased.attempts,
-                "own_copies": erased.own_copies,
-                "copies": list(erased.copies),
-                "cleared": erased.cleared,
-                "cleared_copies": erased.cleared_copies,
-            }
-        )
-        return
-    tell(wrapped(erased.sentence))
+    keys = {
+        **_entry(erased.setter),
+        "attempts": erased.attempts,
+        "own_copies": erased.own_copies,
+        "copies": list(erased.copies),
+        "cleared": erased.cleared,
+        "cleared_copies": erased.cleared_copies,
+    }
+    answer(wrapped(erased.sentence), keys, as_json=as_json)
 
 
 @command.command("erasures")
@@ -289,15 +271,12 @@ def erasures(
             tell(wrapped(keep_erasing(session, name)))
             return
         asked = erasings(session)
-    if as_json:
-        print_json({"erasings": [erasing_keys(one) for one in asked]})
-        return
-    if not asked:
-        say("Nobody is asked about.")
+    lines = []
     for one in asked:
-        tell(wrapped(f"{asked_words(one)}{' Kept.' if one.kept else ''}"))
-        if not one.kept:
-            tell(wrapped(f"  {answer_words(one)}"))
+        lines.append(f"{asked_words(one)}{' Kept.' if one.kept else ''}")
+        lines += [] if one.kept else [f"  {answer_words(one)}"]
+    rows = map(erasing_keys, asked)
+    answer_list(session, "erasings", rows, lines, "Nobody is asked about.", as_json=as_json)
 
 
 @command.command("rules")

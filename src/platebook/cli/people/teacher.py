@@ -6,17 +6,16 @@ import click
 
 from platebook.cli.people.asking import ask_to_erase
 from platebook.cli.terminal.options import (
+    answer,
+    answer_list,
     in_session,
     json_option,
     logbook_option,
-    page,
-    print_json,
-    say,
-    tell,
     wrapped,
 )
 
 if TYPE_CHECKING:
+    from platebook.practice.records import Teacher
     from platebook.services.people.teachers import ListedTeacher
 
 
@@ -38,10 +37,8 @@ def add(ctx: click.Context, *, name: str, also_sets: bool, note: str, as_json: b
 
     with in_session(ctx) as session:
         teacher = add_teacher(session, name, also_sets=also_sets, note=note)
-    if as_json:
-        print_json(teacher.model_dump(mode="json"))
-        return
-    tell(f"{teacher.name}  {teacher.teacher_id}")
+    words = f"{teacher.name}  {teacher.teacher_id}"
+    answer(words, teacher.model_dump(mode="json"), as_json=as_json)
 
 
 @command.command("list")
@@ -54,13 +51,10 @@ def list_(ctx: click.Context, *, as_json: bool) -> None:
 
     with in_session(ctx) as session:
         people = list_teachers(session)
-    if as_json:
-        print_json({"teachers": [_keys(person) for person in people]})
-        return
-    if not people:
-        say("Nobody teaches yet: platebook teacher add NAME")
-        return
-    page(session, map(_line, people))
+    nothing = "Nobody teaches yet: platebook teacher add NAME"
+    answer_list(
+        session, "teachers", map(_keys, people), map(_line, people), nothing, as_json=as_json
+    )
 
 
 def _keys(person: "ListedTeacher") -> dict[str, object]:
@@ -91,10 +85,12 @@ def use(ctx: click.Context, *, name: str, as_json: bool) -> None:
 
     with in_session(ctx) as session:
         teacher = use_teacher(session, name)
-    if as_json:
-        print_json({"teacher_id": teacher.teacher_id, "name": teacher.name})
-        return
-    tell(f"In use: {teacher.name}, who teaches")
+    answer(f"In use: {teacher.name}, who teaches", _entry(teacher), as_json=as_json)
+
+
+def _entry(teacher: "Teacher") -> dict[str, object]:
+    """A teacher as JSON names them."""
+    return {"teacher_id": teacher.teacher_id, "name": teacher.name}
 
 
 @command.command("edit")
@@ -123,11 +119,9 @@ def edit(  # noqa: PLR0913 - click hands every option over by name
         teacher = change_teacher(
             session, name, name=new_name, note=note, active=active, also_sets=also_sets
         )
-    if as_json:
-        print_json(teacher.model_dump(mode="json"))
-        return
     sets = ", sets as well" if teacher.setter_id else ""
-    tell(f"{teacher.name}{'' if teacher.active else ', away'}{sets}")
+    words = f"{teacher.name}{'' if teacher.active else ', away'}{sets}"
+    answer(words, teacher.model_dump(mode="json"), as_json=as_json)
 
 
 @command.command("erase")
@@ -146,10 +140,7 @@ def erase(ctx: click.Context, *, name: str, yes: bool, as_json: bool) -> None:
         if not yes:
             ask_to_erase(going)
         done = erase_one(session, going)
-    if as_json:
-        print_json({"done": done})
-        return
-    tell(wrapped(done))
+    answer(wrapped(done), {"done": done}, as_json=as_json)
 
 
 @command.command("merge")
@@ -164,8 +155,5 @@ def merge(ctx: click.Context, *, keep: str, gone: str, as_json: bool) -> None:
 
     with in_session(ctx) as session:
         merged = merge_teachers(session, keep, gone)
-    both = {"kept": merged.kept, "gone": merged.gone}
-    if as_json:
-        print_json({k: {"teacher_id": t.teacher_id, "name": t.name} for k, t in both.items()})
-        return
-    tell(wrapped(merged.sentence))
+    both = {"kept": _entry(merged.kept), "gone": _entry(merged.gone)}
+    answer(wrapped(merged.sentence), both, as_json=as_json)

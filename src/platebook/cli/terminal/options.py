@@ -6,7 +6,7 @@ import os
 import re
 import sys
 import textwrap
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from contextlib import contextmanager
 from pathlib import Path
 from typing import TYPE_CHECKING, NoReturn, TypeVar
@@ -78,10 +78,41 @@ def json_option(function: Function) -> Function:
     )
 
 
-def print_json(payload: dict[str, object]) -> None:
+def print_json(payload: Mapping[str, object]) -> None:
     """One JSON object on stdout, with the schema number first."""
     text = json.dumps({"schema": JSON_SCHEMA, **payload}, ensure_ascii=False, indent=2)
     _out(_NOT_ASCII.sub(_escaped, text))
+
+
+def answer(words: str, keys: Mapping[str, object], *, as_json: bool) -> None:
+    """What a command did, once: in words, or the `keys` as JSON where that is asked for."""
+    if as_json:
+        print_json(keys)
+    else:
+        tell(words)
+
+
+def answer_list(
+    session: "Session",
+    called: str,
+    rows: Iterable[Mapping[str, object]],
+    lines: Iterable[str],
+    nothing: str,
+    *,
+    as_json: bool,
+) -> None:
+    """What there is of one kind: its `rows` as JSON under `called`, or its `lines` for people.
+
+    Where there are no lines `nothing` says so, and how to begin.
+    """
+    if as_json:
+        print_json({called: list(rows)})
+        return
+    shown = tuple(lines)
+    if shown:
+        page(session, shown)
+    else:
+        say(nothing)
 
 
 def tell(words: str) -> None:

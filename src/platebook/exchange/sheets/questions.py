@@ -95,7 +95,8 @@ class Question:
             "dates": f"{self.heading}: {samples} ({where}): day or month first?",
             "unit": f"{self.heading}: {samples} {times} are no sensible millimetres ({where}).",
             "unreadable": f"{self.heading}: {samples} {times} cannot be read ({where}).",
-            "blanks": f"{self.heading} is empty in {self.count} rows ({where}): what day is meant?",
+            "blanks": f"{self.heading} is empty in {_rows(self.count)} ({where}): "
+            "what day is meant?",
             "encoding": f"{self.heading} is no UTF-8. Which encoding is it in?",
             "rows": f"{_rows(self.count)} as written: {'; '.join(self.samples)}",
             "person": "Whose settings are these? No column says it.",

@@ -136,7 +136,8 @@ def _of_another_width(number: int, record: Record, width: int) -> Problem | None
         return None
     if len(record.cells) > width and not any(map(str.strip, record.cells[width:])):
         return None
-    expected = f"{width} cells, as many as headings; here are {len(record.cells)}"
+    wanted = "1 cell" if width == 1 else f"{width} cells"
+    expected = f"{wanted}, as many as headings; here are {len(record.cells)}"
     if len(record.cells) > width:
         expected += " (a comma inside a cell needs quotes around the cell)"
     return Problem(number, "file", " | ".join(record.cells), expected, line=record.line)

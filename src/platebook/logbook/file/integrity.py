@@ -166,7 +166,9 @@ def _rows_that_differ(db: Database, kind: Kind) -> Iterator[str]:
                 yield f"The {kind.name} {record_id} is not what its revisions make it."
     stand = int(db.execute(f"SELECT count(*) FROM {kind.name}").fetchone()[0])  # noqa: S608 - a name of our own
     if stand > records:
-        yield f"{stand - records} of {stand} {kind.name} rows have no revision."
+        without = stand - records
+        have = "has" if without == 1 else "have"
+        yield f"{without} of {stand} {kind.name} rows {have} no revision."
 
 
 def _past(db: Database, kind: Kind, record_id: str) -> tuple[Revision, ...]:
@@ -180,7 +182,8 @@ def _wrong_counts(db: Database) -> Iterator[str]:
         " LEFT JOIN tally USING (setter_id) WHERE coalesce(attempts, 0) <> stand"
     )
     for setter_id, counted, stand in rows.fetchall():
-        yield f"Setter {setter_id} is counted with {counted} attempts and has {stand}."
+        attempts = "1 attempt" if counted == 1 else f"{counted} attempts"
+        yield f"Setter {setter_id} is counted with {attempts} and has {stand}."
 
 
 def restore(backup: str | Path, path: str | Path) -> Path | None:

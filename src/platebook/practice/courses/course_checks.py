@@ -137,7 +137,9 @@ def _lacking(errors: Sequence[ModelError]) -> dict[str, list[int]]:
 
 
 def _in_defaults(source: CourseSource, key: str, grades: Sequence[int]) -> Problem:
-    lacking = f"{len(grades)} grades have none of their own"
+    several = len(grades) != 1
+    lacking = f"{len(grades)} grades have" if several else "1 grade has"
+    lacking += " none of their own" if several else " none of its own"
     path: Path = (DEFAULTS, key) if DEFAULTS in source.raw else ("grades", grades[0], key)
     return source.problem(path, f"a value for {key} in [{DEFAULTS}]: {lacking}")
 

@@ -33,6 +33,7 @@ from platebook.reports.drawings.svg import (
     polygon,
     write,
 )
+from platebook.reports.text.figures import count_of
 from platebook.trade import Stone
 from platebook.trade.geometry.burs import bur_at
 from platebook.trade.geometry.resting import Hole, rest
@@ -191,7 +192,7 @@ def curve_svg(steps: Sequence[CurveStep], label: str) -> Markup:
         for middle, share, _ in binned(steps, MOST_SHARES):
             x, y = places[middle.number - 1], _height(share)
             line(root, (x - 0.5, y), (x + 0.5, y), width=HEAVY * 2, colour=INK)
-    write(root, (right, CURVE[1] - 1.0), f"{len(steps)} settings", size=2.6, anchor="end")
+    write(root, (right, CURVE[1] - 1.0), count_of(len(steps), "setting"), size=2.6, anchor="end")
     return markup_of(root)
 
 

@@ -17,6 +17,7 @@ from platebook.reports.text.figures import (
     RETIRED,
     SLIPPING,
     count_of,
+    days_ago,
     interval,
     outlook_words,
     percent,
@@ -123,7 +124,7 @@ def progress_lines(progress: Progress) -> tuple[str, ...]:
     if progress.left_out:
         head += f"; no points for {not_whole_words(progress.not_whole)}"
     if progress.days_since_practice is not None:
-        head += f"; last practice {_days_ago(progress.days_since_practice)}"
+        head += f"; last practice {days_ago(progress.days_since_practice)}"
     lines = [f"{head}.", *(grade_line(grade) for grade in progress.grades)]
     if progress.own_work:
         lines += ["", "Outside the course, counted for findings and not for points:"]
@@ -169,9 +170,9 @@ def grade_line(grade: GradeProgress) -> str:
 def _points(grade: GradeProgress) -> list[str]:
     if grade.state in {"practised", "tried"}:
         to_go = count_of(grade.good_to_go, "good one")
-        points = f"{grade.points} of {grade.promote_at} points: {to_go} to go."
+        points = f"{grade.points} of {count_of(grade.promote_at, 'point')}: {to_go} to go."
         ahead = outlook_words(grade.forecast) if grade.forecast else ""
-        return [points, f"{ahead[0].upper()}{ahead[1:]}."] if ahead else [points]
+        return [points, ahead] if ahead else [points]
     if grade.state == "to be signed off":
         return [waits_for_sign_off(grade.points, grade.promote_at)]
     if grade.state == "passed" and grade.signed_by is not None:
@@ -179,7 +180,3 @@ def _points(grade: GradeProgress) -> list[str]:
     if grade.state == "slipping":
         return [SLIPPING]
     return []
-
-
-def _days_ago(days: int) -> str:
-    return {0: "today", 1: "yesterday"}.get(days, f"{days} days ago")

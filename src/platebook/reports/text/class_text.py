@@ -21,10 +21,10 @@ def practice_line(practice: Practice) -> str:
     if practice.a_week is None:
         return "No dated practice yet."
     weeks = " ".join(str(week.attempts) for week in practice.weeks)
-    shown = f"last {len(practice.weeks)} weeks"
+    shown = f"last {count_of(len(practice.weeks), 'week')}"
     if not practice.recent:
         until = date.fromisoformat(practice.weeks[-1].monday)
-        shown = f"none lately; {len(practice.weeks)} weeks to {until:%-d %B %Y}"
+        shown = f"none lately; {count_of(len(practice.weeks), 'week')} to {until:%-d %B %Y}"
     return f"{practice.a_week:.1f} attempts a week; {shown}: {weeks}"
 
 

@@ -89,6 +89,11 @@ def count_of(number: int, noun: str, plural: str | None = None) -> str:
     return f"{number} {noun if number == 1 else plural or noun + 's'}"
 
 
+def days_ago(days: int) -> str:
+    """How long ago a person says a day was: today, yesterday, 3 days ago."""
+    return {0: "today", 1: "yesterday"}.get(days, f"{days} days ago")
+
+
 def bytes_in_words(size: int) -> str:
     """So many bytes as a person says it: 900 bytes, 12 kB, 3.4 MB."""
     for unit, name in ((10**9, "GB"), (10**6, "MB")):
@@ -203,7 +208,7 @@ PERSONAL = "One setter's own, worth watching at most:"
 
 def waits_for_sign_off(points: int, promote_at: int) -> str:
     """What is said of a grade that has its points and nobody's signature."""
-    return f"{points} of {promote_at} points; waits for an instructor's sign-off."
+    return f"{points} of {count_of(promote_at, 'point')}; waits for an instructor's sign-off."
 
 
 PARTS_DO_NOT_COUNT = "parts do not count for them"
@@ -213,13 +218,14 @@ PARTS_DO_NOT_COUNT = "parts do not count for them"
 def outlook_words(forecast: "Forecast") -> str:
     """How soon a grade is passed: a number with its quartiles where they are finite, else a chance.
 
-    "about 12 more settings at this rate (8 to 20)", or "passed within 20 more settings: about 44 in
-    100".
+    "About 12 more settings at this rate (8 to 20).", or "Passed within 20 more settings: about 44
+    in 100.".
     """
     if forecast.middle is None:
-        return f"passed within {forecast.within} more settings: {in_hundred(forecast.chance)}"
+        ones = count_of(forecast.within, "more setting")
+        return f"Passed within {ones}: {in_hundred(forecast.chance)}."
     ones = count_of(forecast.middle, "more setting")
-    return f"about {ones} at this rate ({forecast.low} to {forecast.high})"
+    return f"About {ones} at this rate ({forecast.low} to {forecast.high})."
 
 
 def in_hundred(chance: float) -> str:

@@ -19,7 +19,7 @@ from platebook.logbook.signing.known_keys import known_keys
 from platebook.logbook.signing.signatures import NOBODY_IN_USE, signatures_of, signed_count
 from platebook.practice.attempt import Attempt
 from platebook.practice.attempt_rows import write_row
-from platebook.practice.courses.course import SHEET_ROW
+from platebook.practice.courses.course import SHEET_ROW, Course
 from platebook.practice.records import Inspection, name_key
 from platebook.practice.results import Outcome, failed_in, outcome_of
 from platebook.reports.text.figures import place_on_plate
@@ -47,6 +47,7 @@ class LogRow:
     """One attempt as the log shows it; `own` are its fields beside the record, by name.
 
     `looked` says whether somebody else looked at it: "new" where its setter has not read that yet.
+    `grade_title` is what its setter's course calls the grade, short; the id where it has none so.
     `outcome` is how it counts in its setter's course, `place` where it lies on its plate.
     """
 
@@ -64,6 +65,7 @@ class LogRow:
     looked: Looked = ""
     outcome: Outcome = ""
     place: str = ""
+    grade_title: str = ""
 
 
 @dataclass(frozen=True)
@@ -110,16 +112,16 @@ def log_page(
             total = book.ask(count_attempts, Wanted(setter_id=whose))
         in_clash = book.ask(clashing, "attempt", (str(a.attempt_id) for a in shown))
         looked = looked_in(book, session.setter_id, shown)
-        outcomes = _outcomes(book, shown)
+        courses = _courses(book, shown)
     older = Cursor(shown[-1]) if more else None
     rows = tuple(
         log_row(
             a,
+            courses[a.setter_id],
             clash=a.attempt_id in in_clash,
             looked=looked.get(a.attempt_id or "", ""),
-            outcome=outcome,
         )
-        for a, outcome in zip(shown, outcomes, strict=True)
+        for a in shown
     )
     return LogPage(rows, total, older)
 
@@ -257,22 +259,22 @@ def inspections_of(session: Session, attempt: Attempt) -> tuple[Inspection, ...]
     return tuple(i.model_copy(update={"inspector": signed_name(known, i.inspector)}) for i in looks)
 
 
-def _outcomes(book: Logbook, attempts: Sequence[Attempt]) -> list[Outcome]:
-    """How each attempt counts in the course that its setter follows."""
+def _courses(book: Logbook, attempts: Sequence[Attempt]) -> dict[str | None, Course]:
+    """The course that each setter of these attempts follows, by the setter's id."""
     known = {s.setter_id: s for s in book.ask(setter_records.setters)}
     whose = {attempt.setter_id for attempt in attempts}
-    courses = {setter_id: course_of(book, known.get(setter_id)) for setter_id in whose}
-    return [outcome_of(a, failed=failed_in(courses[a.setter_id], a)) for a in attempts]
+    return {setter_id: course_of(book, known.get(setter_id)) for setter_id in whose}
 
 
 def log_row(
-    attempt: Attempt, *, clash: bool = False, looked: Looked = "", outcome: Outcome = ""
+    attempt: Attempt, course: Course, *, clash: bool = False, looked: Looked = ""
 ) -> LogRow:
-    """How the log shows an attempt; with a `clash` it says so before the note."""
+    """How the log shows an attempt in its setter's course; a `clash` is told before the note."""
     text = write_row(attempt)
     note = text["note"].replace("\n", " ")
     if clash:
         note = f"{TWO_VERSIONS}: {note}" if note else TWO_VERSIONS
+    grade = course.grade(text["grade"])
     began = text["began"].replace("T", " ")[:16]
     return LogRow(
         attempt_id=text["attempt_id"],
@@ -287,8 +289,9 @@ def log_row(
         setter=text["setter"],
         own={name: text[name] for name, _ in attempt.extra if name != SHEET_ROW.name},
         looked=looked,
-        outcome=outcome,
+        outcome=outcome_of(attempt, failed=failed_in(course, attempt)),
         place=place_on_plate(text["plate"], text["position"]) if text["plate"] else "",
+        grade_title=grade.short_title if grade is not None else text["grade"],
     )
 
 

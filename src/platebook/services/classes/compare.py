@@ -34,11 +34,12 @@ class ComparedTerm:
     def figures(self) -> str:
         """The figures in words: "61 % good (52 to 69; 141 settings), 2.0 passed a head"."""
         so_far = self.so_far
+        people = count_of(so_far.people, "person", "people")
         if so_far.share is None or so_far.low is None or so_far.high is None:
-            return f"{count_of(so_far.people, 'person', 'people')}, nothing judged"
+            return f"{people}, nothing judged"
         share = (
             f"{so_far.share:.0%} good ({so_far.low:.0%} to {so_far.high:.0%}; "
-            f"{count_of(so_far.of, 'setting')} of {so_far.practised} of {so_far.people} people)"
+            f"{count_of(so_far.of, 'setting')} of {so_far.practised} of {people})"
         ).replace("%", " %")
         heads = f"{so_far.passed_a_head or 0:.1f} passed a head"
         if so_far.passed_low is not None and so_far.passed_high is not None:

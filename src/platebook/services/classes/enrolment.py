@@ -8,6 +8,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 
+from platebook.analysis.periods.evenings import stretch_words
 from platebook.exchange.sheets.days import as_iso
 from platebook.logbook import Logbook, class_records, defaults
 from platebook.practice.records import ClassTerm, Membership, Setter, Weekday, name_key
@@ -145,7 +146,8 @@ def join_class(
         came = (*(roll.people[each] for each in coming), *people)
     names = ", ".join(person.name for person in came[:5])
     more = f" and {len(came) - 5} more" if len(came) > 5 else ""
-    return Enrolled(term, came, tuple(people), f"{names}{more} joined {term.name} on {joined}.")
+    when = stretch_words(joined, joined)
+    return Enrolled(term, came, tuple(people), f"{names}{more} joined {term.name} on {when}.")
 
 
 def leave_class(
@@ -169,7 +171,7 @@ def leave_class(
         _settle(session, book, roll, [term], ended)
     said = ", ".join(person.name for person in leaving)
     verb = "is" if len(leaving) == 1 else "are"
-    when = f"; {last} was the last day" if on else ""
+    when = f"; {stretch_words(last, last)} was the last day" if on else ""
     sentence = f"{said} {verb} in {term.name} no more{when}. Undo takes it back."
     return Enrolled(term, tuple(leaving), (), sentence)
 

@@ -18,6 +18,7 @@ from platebook.practice.defects import comment_of
 from platebook.practice.records import Inspection, Setter, SignOff, name_key
 from platebook.practice.results import read_result, read_severity
 from platebook.practice.text import clean
+from platebook.reports.text.figures import count_of
 from platebook.services.attempts.log import attempt_with
 from platebook.services.classes.class_answers import class_lines, lines_of
 from platebook.services.classes.class_roll import Pupil, enrol
@@ -307,6 +308,6 @@ def _why_not(course: Course, grade: Grade, standing: GradeProgress | None) -> st
         return ""
     if standing.state == "passed":
         return f"grade: {grade.title} is signed off already"
-    points = f"{standing.points} of {standing.promote_at} points"
+    points = f"{standing.points} of {count_of(standing.promote_at, 'point')}"
     to_go = f"{good_ones(standing.good_to_go)} to go"
     return f"grade: {grade.title} has {points}, {to_go}; it can be signed off then"

@@ -34,6 +34,7 @@ class AgainRow:
     grade: str
     plate: str
     position: str
+    grade_title: str = ""
 
 
 @dataclass(frozen=True)
@@ -52,8 +53,15 @@ def second_look(session: Session) -> SecondLook:
         attempts = book.ask(select_attempts, Wanted(setter_id=setter_id))
         looks = _own(book, setter_id)
     seen = {look.attempt_id for look in looks}
+    titles = {grade.id: grade.title for grade in course.grades}
     rows = tuple(
-        AgainRow(a.attempt_id or "", a.grade or "", a.plate or "", a.position or "")
+        AgainRow(
+            a.attempt_id or "",
+            a.grade or "",
+            a.plate or "",
+            a.position or "",
+            titles.get(a.grade or "", a.grade or ""),
+        )
         for a in _drawn(session, attempts, setter_id)
         if a.attempt_id not in seen
     )

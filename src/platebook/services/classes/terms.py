@@ -21,8 +21,6 @@ _GROUPS = uuid.UUID("4f6b7b6e-6a2c-5f4d-9b0e-0d6f2c1c7a55")
 gets the same id in every logbook, so that they are one class when logbooks meet."""
 
 
-_DAY = "%-d %B %Y"
-
 IN_VIEW = "class in view"
 """The default that names the class in view by its id."""
 
@@ -166,8 +164,8 @@ def dates_in_words(term: ClassTerm) -> str:
     if term.begins and term.ends:
         return stretch_words(term.begins, term.ends)
     if term.begins:
-        return f"from {term.begins:{_DAY}}"
-    return f"until {term.ends:{_DAY}}" if term.ends else ""
+        return f"from {stretch_words(term.begins, term.begins)}"
+    return f"until {stretch_words(term.ends, term.ends)}" if term.ends else ""
 
 
 def term_in_words(roll: Roll, term: ClassTerm, today: date) -> str:

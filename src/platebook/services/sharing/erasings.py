@@ -71,7 +71,7 @@ def answer_words(asked: ErasingAsked) -> str:
     """How it is answered by command."""
     command = f'platebook setter erasures "{asked.name}"'
     who = several(asked.asked_by) if asked.asked_by else "its sender"
-    return f"Obey: {command} --obey; keep: {command} --keep; or ask {who} first, it waits."
+    return f"Obey: {command} --obey --yes; keep: {command} --keep; or ask {who} first, it waits."
 
 
 def takes_most(session: Session, asked: ErasingAsked) -> bool:

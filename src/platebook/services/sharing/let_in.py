@@ -4,6 +4,7 @@ from collections.abc import Sequence
 from pathlib import Path
 
 from platebook.logbook import setter_records
+from platebook.reports.text.figures import count_of
 from platebook.services.classes.enrolment import join_class
 from platebook.services.classes.listed_names import Listed
 from platebook.services.session import Refused, Session, find_setter, opened
@@ -37,4 +38,4 @@ def let_in_from_folder(session: Session, waiting: Waiting, wanted: str = "") -> 
     share(session, folder, let_in=[waiting.setter_id])
     if wanted:
         return let_into(session, wanted, [waiting.setter_id])
-    return f"{waiting.name} is let in, with {waiting.attempts} attempts."
+    return f"{waiting.name} is let in, with {count_of(waiting.attempts, 'attempt')}."

@@ -20,6 +20,7 @@ from platebook.logbook.held_back import ErasingAsked
 from platebook.logbook.revisions import clashes, replica_of
 from platebook.logbook.signing.left_out import LeftOut, left_out
 from platebook.practice.revision import Bundle
+from platebook.reports.text.figures import count_of
 from platebook.services.backups import copy_before
 from platebook.services.classes.class_answers import with_priors
 from platebook.services.courses.waiting import CourseWaiting, waiting_in
@@ -267,8 +268,9 @@ class _Sharing:
                     way = Way(mine, watch=inside(watch, done, len(others)))
                     mine, left = self._take_one(one, next(bundles), way, let_in, read)
                 except Unreachable as error:
+                    bundles_there = count_of(len(others), "bundle")
                     raise Refused(
-                        f"{error.sentence} Your own file is there; of {len(others)} bundles of "
+                        f"{error.sentence} Your own file is there; of {bundles_there} of "
                         f"others {done} were gone through. Sharing again goes on from there."
                     ) from error
                 except Refused as error:

@@ -4,6 +4,7 @@ from collections.abc import Iterable, Iterator
 
 from platebook.exchange.sheets.headings import Column
 from platebook.exchange.sheets.questions import Question, label_of
+from platebook.reports.text.figures import count_of
 from platebook.services.sheets.looking import SheetLook
 from platebook.services.sheets.taking_in import Preview
 
@@ -30,7 +31,8 @@ LEAVES = " q leaves."
 
 def column_lines(look: SheetLook) -> Iterator[str]:
     """The headings with what each was taken for and a few values."""
-    yield f"{look.file.name}: {look.understood.rows} rows. What the columns were taken for:"
+    rows = count_of(look.understood.rows, "row")
+    yield f"{look.file.name}: {rows}. What the columns were taken for:"
     for column in look.understood.columns:
         if column.heading and column.filled:
             yield column_line(column)

@@ -19,6 +19,7 @@ from platebook.analysis.periods.stock import Stock
 from platebook.logbook import Logbook, setter_records
 from platebook.practice.attempt import Attempt
 from platebook.reports.text.class_text import main_defect
+from platebook.reports.text.figures import count_of
 from platebook.services.attempts.log import attempts_of
 from platebook.services.classes.class_answers import class_lines
 from platebook.services.classes.class_roll import Pupil, roster_of
@@ -315,7 +316,7 @@ def _worn_burs(students: Iterable[_Student], worn_at: int | None) -> "Page":
     """Every bur that has cut a seat, the most used first, marked where it is over the limit."""
     from platebook.exchange.xlsx_pages import Page
 
-    limit = () if worn_at is None else (f"{worn_at} seats or more",)
+    limit = () if worn_at is None else (f"{count_of(worn_at, 'seat')} or more",)
     rows: list[Row] = [
         {
             "student": one.pupil.called,

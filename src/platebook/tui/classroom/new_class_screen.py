@@ -8,6 +8,7 @@ from textual.app import ComposeResult
 from textual.containers import VerticalScroll
 from textual.widgets import Input
 
+from platebook.reports.text.figures import count_of
 from platebook.services.classes.enrolment import make_class_typed
 from platebook.services.classes.listed_names import (
     SOMEBODY_NEW,
@@ -85,7 +86,9 @@ class NewClassScreen(BenchScreen[str]):
         self.query_one("#people", Input).value = ""
         names = ", ".join(self.pasted[:6])
         more = f" and {len(self.pasted) - 6} more" if len(self.pasted) > 6 else ""
-        self.query_one("#asked", Words).show(txt(f"{len(self.pasted)} names: {names}{more}"))
+        self.query_one("#asked", Words).show(
+            txt(f"{count_of(len(self.pasted), 'name')}: {names}{more}")
+        )
 
     @on(Input.Submitted)
     def action_go_on(self) -> None:

@@ -9,7 +9,7 @@ from textual.app import ComposeResult
 from platebook.services.classes.enrolment import ListedClass, class_in_words, list_classes
 from platebook.services.classes.terms import dates_in_words
 from platebook.services.people.at_the_bench import InView, view_class
-from platebook.tui.base_screen import Answered, BenchScreen
+from platebook.tui.base_screen import Answered, ListScreen
 from platebook.tui.bench_session import BenchSession
 from platebook.tui.parts.text import line, txt
 from platebook.tui.parts.widgets import PickList, Words, typed_to_find
@@ -19,7 +19,7 @@ NONE_YET = "No class yet: m on the Class screen makes one."
 EVERYONE = "Everyone"
 
 
-class PickClassScreen(BenchScreen[bool]):
+class PickClassScreen(ListScreen[bool]):
     """The classes of the logbook, those that run first; True where another one is in view now."""
 
     PLACE: ClassVar[str] = "pick class"
@@ -97,18 +97,6 @@ class PickClassScreen(BenchScreen[bool]):
     def action_close(self) -> None:
         """Leave it as it is."""
         self.dismiss(result=False)
-
-    def action_move(self, by: int) -> None:
-        """A row up or down."""
-        self.query_one(PickList).move(by)
-
-    def action_page(self, by: int) -> None:
-        """A window up or down."""
-        self.query_one(PickList).page(by)
-
-    def action_edge(self, last: int) -> None:
-        """To the first or the last."""
-        self.query_one(PickList).edge(last)
 
 
 def _text(listed: ListedClass) -> str:

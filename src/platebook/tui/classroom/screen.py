@@ -18,7 +18,7 @@ from platebook.services.classes.compare import compared_in_words
 from platebook.services.classes.inspections import Inspected, class_now, inspect, sign_off
 from platebook.services.classes.messages import write_to
 from platebook.services.people.at_the_bench import InView, class_in_view
-from platebook.tui.base_screen import Answered, BenchScreen, Done, Said
+from platebook.tui.base_screen import Answered, Done, ListScreen, Said
 from platebook.tui.bench_session import BenchSession
 from platebook.tui.classroom.class_list import TALL, WIDE, ClassList, glance_of
 from platebook.tui.classroom.words import (
@@ -52,7 +52,7 @@ NOTHING_SHARED = "Lately no one defect stands out in this class."
 NOTHING_TO_SIGN = "No grade of theirs waits for a sign-off."
 
 
-class ClassScreen(BenchScreen[None]):
+class ClassScreen(ListScreen[None]):
     """The class by need, the one marked below or beside it; q changes to the queue, and back."""
 
     PLACE: ClassVar[str] = "class"
@@ -303,22 +303,12 @@ class ClassScreen(BenchScreen[None]):
         else:
             self.tell(NOTHING_TO_SIGN)
 
-    def action_move(self, by: int) -> None:
-        """A row up or down; a look that is not recorded yet is taken back."""
+    def before_moving(self) -> None:
+        """A look that is not recorded yet is taken back."""
         self._look_anew()
-        self.query_one(PickList).move(by)
-        self._show_told()
 
-    def action_page(self, by: int) -> None:
-        """A window up or down."""
-        self._look_anew()
-        self.query_one(PickList).page(by)
-        self._show_told()
-
-    def action_edge(self, last: int) -> None:
-        """To the first or the last."""
-        self._look_anew()
-        self.query_one(PickList).edge(last)
+    def after_moving(self) -> None:
+        """What was told of the row before goes."""
         self._show_told()
 
     def action_classes(self) -> None:

@@ -11,7 +11,7 @@ from platebook.reports.text.figures import place_on_plate
 from platebook.services.attempts.recording import undo
 from platebook.services.classes.inspections import Inspected
 from platebook.services.classes.second_look import SecondLook, judge_again, second_look
-from platebook.tui.base_screen import Answered, BenchScreen, Done
+from platebook.tui.base_screen import Answered, Done, ListScreen
 from platebook.tui.bench_session import BenchSession
 from platebook.tui.classroom.words import Looking, keys_in_words
 from platebook.tui.parts.text import stack, txt
@@ -24,7 +24,7 @@ WHAT = (
 NOTHING = "Nothing to judge again today: come back the day after you practised."
 
 
-class SecondLookScreen(BenchScreen[None]):
+class SecondLookScreen(ListScreen[None]):
     """The positions, and how far both looks agree so far."""
 
     PLACE: ClassVar[str] = "second look"
@@ -112,10 +112,12 @@ class SecondLookScreen(BenchScreen[None]):
         """Take the last verdict back."""
         self.ask(partial(self.session.call, undo), Done)
 
-    def action_move(self, by: int) -> None:
-        """A row up or down; a digit not weighed yet is taken back."""
+    def before_moving(self) -> None:
+        """A digit not weighed yet is taken back."""
         self.looking = Looking()
-        self.query_one(PickList).move(by)
+
+    def after_moving(self) -> None:
+        """Show the attempt that is marked now."""
         self.show()
 
     def show(self) -> None:
@@ -124,7 +126,7 @@ class SecondLookScreen(BenchScreen[None]):
             return
         picks = self.query_one(PickList)
         picks.rows = tuple(
-            (place_on_plate(row.plate, row.position), row.grade) for row in self.waiting.rows
+            (place_on_plate(row.plate, row.position), row.grade_title) for row in self.waiting.rows
         )
         picks.mark(picks.marked)
         judge = keys_in_words()

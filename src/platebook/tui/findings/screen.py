@@ -276,4 +276,7 @@ def _nothing(findings: "Findings") -> str:
         return "Nothing is judged yet. Go to Now (n) and log the first attempt."
     if more.low is None or more.high is None:
         return "No one thing stands out."
-    return f"About {more.low} to {more.high} more attempts are needed. Log readings where asked."
+    from platebook.analysis.findings.telling.sentences import more_attempts
+
+    are = "is" if more.high == 1 else "are"
+    return f"About {more_attempts(more)} {are} needed. Log readings where asked."

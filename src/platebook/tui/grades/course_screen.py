@@ -13,7 +13,7 @@ from platebook.services.courses.waiting import refuse_course, take_course
 from platebook.services.now.choices import Chosen, practise
 from platebook.services.pages.course_page import CourseRow, CourseView, course_view
 from platebook.services.session import Session
-from platebook.tui.base_screen import Answered, BenchScreen, ToNow, ToSeeing
+from platebook.tui.base_screen import Answered, ListScreen, ToNow, ToSeeing
 from platebook.tui.bench_session import BenchSession
 from platebook.tui.parts.headline import NARROW
 from platebook.tui.parts.text import stack, txt
@@ -22,7 +22,7 @@ from platebook.tui.parts.widgets import PickList, Words
 WAITING = "Opening the course …"
 
 
-class CourseScreen(BenchScreen[None]):
+class CourseScreen(ListScreen[None]):
     """The list on the left, the grade or exercise marked on the right."""
 
     PLACE: ClassVar[str] = "course"
@@ -142,10 +142,6 @@ class CourseScreen(BenchScreen[None]):
     def action_seeing(self) -> None:
         """Judge a reference plate."""
         self.post_message(ToSeeing())
-
-    def action_move(self, by: int) -> None:
-        """A row up or down."""
-        self.query_one(PickList).move(by)
 
     def _rows(self) -> tuple[CourseRow, ...]:
         return (*self.view.grades, *self.view.exercises) if self.view is not None else ()

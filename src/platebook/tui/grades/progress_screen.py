@@ -291,6 +291,5 @@ def _further(grade: "GradeProgress") -> str:
     if grade.state == "passed":
         signed = f", signed off by {line(grade.signed_by)}" if grade.signed_by else ""
         return f"Passed{signed}. Watch against slipping back: {grade.watch} of {grade.watch_at}."
-    ahead = f"{outlook_words(grade.forecast)}." if grade.forecast else ""
-    ahead = f"{ahead[:1].upper()}{ahead[1:]}"
+    ahead = outlook_words(grade.forecast) if grade.forecast else ""
     return f"{SLIPPING} {ahead}".strip() if grade.state == "slipping" else ahead

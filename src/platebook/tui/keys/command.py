@@ -4,6 +4,7 @@ from dataclasses import dataclass
 
 from platebook.practice.results import RESULT_KEYS
 
+LEAVES = "app.leave"
 DIGITS = tuple("0123456789")
 LETTERS = tuple(key for key in RESULT_KEYS if key not in DIGITS)
 """Keys of the defects beyond those that the digits say."""
@@ -36,7 +37,8 @@ class Command:
 
     `places` names the screens where it works, `foot` is its rank in the key line (0 = not shown
     there), `{key}` in an action stands for the key that was pressed, and `title` is its name in the
-    palette where the label is too short to be found by.
+    palette where the label is too short to be found by. It `opens_line` where what is typed after
+    it is meant for a line that it opens, on its screen or another.
     """
 
     action: str
@@ -46,6 +48,7 @@ class Command:
     places: tuple[str, ...]
     foot: int = 0
     title: str = ""
+    opens_line: bool = False
 
     @property
     def key_text(self) -> str:
@@ -63,6 +66,11 @@ def key_text(key: str) -> str:
     if key.startswith("ctrl+"):
         return f"Ctrl+{key_text(key.removeprefix('ctrl+')).upper()}"
     return key.upper() if len(key) > 1 else key
+
+
+def leads_elsewhere(command: Command) -> bool:
+    """Whether a key typed after it is meant for the line or the screen that it opens."""
+    return command.opens_line or (command.action.startswith("app.") and command.action != LEAVES)
 
 
 def is_f_key(key: str) -> bool:

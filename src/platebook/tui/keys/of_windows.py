@@ -6,7 +6,15 @@ OF_WINDOWS = (
     Command("undo", ("u",), "undo", "Take the last verdict back.", ("second look",), 1),
     Command("close", ("escape",), "back", "Take the digit back; back to Now.", ("second look",), 2),
     Command("begin", ("enter",), "judge", "Judge the plate; all positions are in.", ("seeing",), 1),
-    Command("add", ("a",), "keep one", "Keep a plate with its known verdicts.", ("seeing",), 2),
+    Command(
+        "add",
+        ("a",),
+        "keep one",
+        "Keep a plate with its known verdicts.",
+        ("seeing",),
+        2,
+        opens_line=True,
+    ),
     Command("rub_out", ("backspace",), "take back", "Take the last verdict back.", ("seeing",), 3),
     Command("close", ("escape",), "back", "Leave the plate; back to Now.", ("seeing",), 4),
     Command(
@@ -100,7 +108,9 @@ OF_WINDOWS = (
     Command("scroll(-1)", ("pageup",), "page up", "What is above.", ("sheet", "share")),
     Command("scroll(1)", ("pagedown",), "page down", "What is below.", ("sheet", "share")),
     Command("comment", ("plus",), "comment", "A digit picks a comment.", ("plate looks",), 1),
-    Command("write", ("w",), "words", "Write a comment in words.", ("plate looks",), 2),
+    Command(
+        "write", ("w",), "words", "Write a comment in words.", ("plate looks",), 2, opens_line=True
+    ),
     Command("next_setter", ("enter",), "next one", "The next student.", ("plate looks",), 1),
     Command("undo", ("u",), "undo", "Take the last verdict or comment back.", ("plate looks",), 3),
     Command("close", ("escape",), "back", "Leave a comment; else back.", ("plate looks",), 4),
@@ -113,11 +123,13 @@ OF_WINDOWS = (
     Command("stop", ("escape",), "back", "Stop the reading; back to the class.", ("shared",), 1),
     Command("close", ("escape",), "back", "Back to the class.", ("register",), 1),
     Command("choose", ("enter",), "choose", "This person is at the bench.", ("setters",), 1),
-    Command("add", ("a",), "add", "Add a person.", ("setters",), 2),
+    Command("add", ("a",), "add", "Add a person.", ("setters",), 2, opens_line=True),
     Command("seats", ("s",), "seats", "Whether somebody prepares seats for them.", ("setters",), 4),
     Command("close", ("escape",), "back", "Leave it as it is.", ("setters",), 3),
-    Command("find", ("slash",), "find", "Type a part of a name.", ("setters",), 3),
-    Command("teach", ("h",), "teacher", "Add somebody who teaches.", ("setters",), 6),
+    Command("find", ("slash",), "find", "Type a part of a name.", ("setters",), 3, opens_line=True),
+    Command(
+        "teach", ("h",), "teacher", "Add somebody who teaches.", ("setters",), 6, opens_line=True
+    ),
     Command("unite", ("u",), "unite", "Make one of two who may be one.", ("setters",), 7),
     Command("let_in", ("i",), "let in", "Let in the one marked, who waits.", ("setters",), 8),
     Command("obey_erasing", ("o",), "erase", "Erase them as others ask.", ("setters",), 9),

@@ -106,7 +106,7 @@ def in_full(row: "LogRow") -> Content:
     ]
     told = (
         row.setter,
-        " · ".join(filter(None, (kind_of(row), row.grade))),
+        " · ".join(filter(None, (kind_of(row), row.grade_title or row.grade))),
         " · ".join(sizes),
         row.place,
         *(f"{name}: {value}" for name, value in row.own.items() if value),

@@ -30,8 +30,8 @@ LOOK_SIGNS = {"": " ", "read": "◇", "new": "◆"}
 
 NARROW = (
     ("when", "began_text", 16),
-    ("grade", "grade", 12),
-    ("stone", "stone_text", 6),
+    ("grade", "grade_title", 18),
+    ("stone", "stone_text", 5),
     ("bur", "bur_text", 5),
     ("", "outcome", 1),
     ("result", "result_text", 14),

@@ -1,9 +1,8 @@
 """Now: who is at the bench, what comes next and why, the sizes, the seat and the plate."""
 
-import time
 from collections.abc import Callable, Mapping
 from functools import partial
-from typing import TYPE_CHECKING, ClassVar
+from typing import TYPE_CHECKING
 
 from textual import on
 from textual.app import ComposeResult
@@ -11,27 +10,18 @@ from textual.containers import Horizontal, Vertical, VerticalScroll
 from textual.content import Content
 from textual.message import Message
 
-from platebook.tui.base_screen import Answered, BenchScreen, Done, ToSeeing
+from platebook.tui.base_screen import Answered, Done, ToSeeing
 from platebook.tui.bench_session import BenchSession
-from platebook.tui.entry.questions import ENTER, Question, StraySize, question_of, stray_sentence
+from platebook.tui.now.begin_screen import Begin, BeginScreen
+from platebook.tui.now.draft_screen import Draft
 from platebook.tui.now.seat_picture import SeatPicture
 from platebook.tui.now.set_up_table import SetUpTable, rows_of_now
-from platebook.tui.now.start_keys import (
-    DECIMAL_KEYS,
-    GOOD_ONE,
-    WAYS,
-    WHOLE_PLATE,
-    foot_with_digits,
-    means_something,
-    reading_by_digit,
-)
+from platebook.tui.now.start_keys import foot_with_digits
 from platebook.tui.now.words import WORD_PARTS, parts_of
 from platebook.tui.parts.headline import Head, Headline
 from platebook.tui.parts.plate_grid import PlateGrid
 from platebook.tui.parts.text import line, stack, txt
 from platebook.tui.parts.widgets import KeyLine, TitleLine, Words
-from platebook.tui.places import PLACES
-from platebook.tui.plate.sheet import DRAFT
 from platebook.tui.running.first_paint import FirstSight, Sight
 
 if TYPE_CHECKING:
@@ -48,20 +38,12 @@ NOT_AT_FIRST = {"throw_away", "suggested"}
 
 NO_EVENING = "Nothing is judged yet."
 TEACHES = "{name} teaches: k is the class, b changes who is at the bench."
-KEPT_FOR = "The {what} of {name} is kept: it waits until they sit down again."
-UNFINISHED = "{what} was left unfinished. Enter goes on with it, x throws it away."
-WAITS = "A draft of {name}'s waits for them."
 OPENING = "Opening the logbook …"
 
-Draft = Mapping[str, object]
-Begin = Callable[["NowView", Draft | None, str], None]
-"""Starts an attempt: what Now shows, the draft to go on with, and a way in ("" or a digit too)."""
 
-
-class NowScreen(BenchScreen[None]):
+class NowScreen(BeginScreen):
     """The first screen. It paints before the logbook is open and is filled by a worker."""
 
-    PLACE: ClassVar[str] = "now"
     DEFAULT_CSS = """
     NowScreen {
         #told { height: auto; padding: 0 1; background: $surface; color: $text-warning; }
@@ -100,19 +82,6 @@ class NowScreen(BenchScreen[None]):
     class MindingFound(Answered["Minding"]):
         """What the findings say today."""
 
-    class TypedOn(Message):
-        """What was typed while the exercise was awaited goes on; `lost` where it led nowhere."""
-
-        def __init__(self, *, lost: bool = False) -> None:
-            super().__init__()
-            self.lost = lost
-
-    class ThrownAway(Answered[str]):
-        """The mark of the last change before the draft was thrown away."""
-
-    class Undone(Answered[str]):
-        """What was taken back, in a sentence; empty for throwing a draft away."""
-
     class NewsFound(Answered[str]):
         """What others saw and wrote since it was last read, in a sentence."""
 
@@ -129,20 +98,10 @@ class NowScreen(BenchScreen[None]):
         sight: FirstSight | None = None,
         hold: Callable[[], None] = lambda: None,
     ) -> None:
-        super().__init__(session)
-        self.begin, self.hold = begin, hold
+        super().__init__(session, begin, hold)
         self.sight = sight
-        self.view: NowView | None = None
         self.looks = 0
-        self.current = False
-        self.wanted: list[str] = []
-        self.draft: Draft | None = None
-        self.thrown_away: Draft | None = None
-        self.thrown_at: str | None = None
-        self.waiting: tuple[str, ...] = ()
-        self.sentence = ""
         self.steps: bool | None = None
-        self.stray: StraySize[NowView] = StraySize()
         self.minding: Minding | None = None
         self.news = ""
         self.mark = ""
@@ -207,35 +166,11 @@ class NowScreen(BenchScreen[None]):
             self.sentence = f"{self.sentence} {teaches}".strip()
         self._show_told()
 
-    def last_view(self) -> "NowView | None":
-        """What is shown."""
-        return self.view
-
     def tell(self, sentence: str) -> None:
         """Say one sentence in the first line."""
         self.sentence = sentence
         self.show()
         self._show_told()
-
-    def in_focus(self) -> Question | None:
-        """The first reading, where a digit answers it at once."""
-        reading = reading_by_digit(self.view) if self.draft is None else None
-        if reading is None:
-            return None
-        return question_of(reading)
-
-    def leave_unfinished(self, draft: Draft | None) -> None:
-        """Remember an attempt that was set aside (or that there is none)."""
-        self.draft = draft
-        self.sentence = ""
-
-    def hand_over(self, name: str) -> None:
-        """Somebody else sits down: what is unfinished stays for who began it, and that is said."""
-        unfinished, self.draft, self.thrown_away = self.draft, None, None
-        self.sentence = ""
-        if unfinished is not None:
-            what = "plate" if DRAFT in unfinished else "attempt"
-            self.sentence = KEPT_FOR.format(what=what, name=name)
 
     @on(Loaded)
     def show_view(self, event: Loaded) -> None:
@@ -252,7 +187,7 @@ class NowScreen(BenchScreen[None]):
         self.show()
         self.mark = event.mark
         self._keep_sight(event.view)
-        self._begin_wanted()
+        self.begin_wanted()
         self.ask(self._news, self.NewsFound, newest_only=True)
         if event.view.attempts:
             # Findings may take a while of the processor: what is shown is painted before them.
@@ -291,12 +226,6 @@ class NowScreen(BenchScreen[None]):
             who, invented = self.session.setter, self.session.invented
             self.sight.keep(Sight(who, invented, self._parts(view)), self.mark)
 
-    @on(Done)
-    def show_change(self, event: Done) -> None:
-        """Say what undo or redo did, and look again."""
-        self.sentence = event.value
-        self.load()
-
     def show(self) -> None:
         """Bring all parts up to date with what is known."""
         view = self.view
@@ -311,21 +240,6 @@ class NowScreen(BenchScreen[None]):
         commands = tuple(c for c in commands if c.action not in unfit)
         self.query_one(KeyLine).commands = commands
         self._show_told()
-
-    def action_begin(self) -> None:
-        """Start the attempt, or go on with the one set aside."""
-        self._begin("")
-
-    def action_good(self) -> None:
-        """Start the attempt with a good result, where that may come first."""
-        self._begin(GOOD_ONE)
-
-    def action_first_reading(self, key: str) -> None:
-        """Start the attempt with its first reading answered, where a digit is an answer.
-
-        A decimal sign gives away that its digits were a size's.
-        """
-        self._begin(DECIMAL_KEYS.get(key, key))
 
     def action_suggested(self) -> None:
         """Go back from somebody's choice to what is suggested."""
@@ -369,101 +283,9 @@ class NowScreen(BenchScreen[None]):
         picture = self.query_one(SeatPicture)
         picture.cut = "along" if picture.cut == "across" else "across"
 
-    def action_whole_plate(self) -> None:
-        """Fill in the whole plate as a grid."""
-        self._begin(WHOLE_PLATE)
-
-    def action_throw_away(self) -> None:
-        """Throw the unfinished attempt away; undo brings it back while the program runs."""
-        if self.draft is not None:
-            self.thrown_away, self.draft = self.draft, None
-            self.thrown_at = None
-            self.sentence = "Thrown away. u brings it back."
-            self.write_draft(None)
-            self.show()
-            self.ask(self._last_change, self.ThrownAway)
-
-    @on(ThrownAway)
-    def remember_when(self, event: ThrownAway) -> None:
-        """What was the last change when the draft was thrown away: later ones go first."""
-        self.thrown_at = event.value
-
-    def _last_change(self) -> str:
-        from platebook.services.attempts.recording import undo_mark
-
-        return self.session.call(undo_mark)
-
     def action_page(self, by: int) -> None:
         """Show more of the words, where they do not fit."""
         self.query_one("#words").scroll_relative(y=by * PAGE, animate=False)
-
-    def action_undo(self) -> None:
-        """Take back the last thing that happened: a change, or a draft thrown away after it."""
-        thrown = self.thrown_away is not None and self.draft is None
-        if thrown and self.thrown_at is None:
-            self.bring_back()
-            return
-        session, thrown_at = self.session, self.thrown_at if thrown else None
-
-        def undone() -> str:
-            from platebook.services.attempts.recording import undo
-
-            if thrown_at is not None and self._last_change() == thrown_at:
-                return ""
-            return session.call(undo)
-
-        self.ask(undone, self.Undone)
-
-    @on(Undone)
-    def show_undone(self, event: Undone) -> None:
-        """Say what was taken back; an empty sentence stands for the draft thrown away."""
-        if event.value:
-            self.sentence = event.value
-            self.load()
-        else:
-            self.bring_back()
-
-    def bring_back(self) -> None:
-        """The draft that was thrown away is there again."""
-        if self.thrown_away is None or self.draft is not None:
-            return
-        self.draft, self.thrown_away, self.thrown_at = self.thrown_away, None, None
-        self.sentence = "Taken back: throwing it away."
-        self.write_draft(self.draft, sync=True)
-        self.show()
-
-    def action_redo(self) -> None:
-        """Put back what was taken back."""
-        session = self.session
-
-        def redone() -> str:
-            from platebook.services.attempts.recording import redo
-
-            return session.call(redo)
-
-        self.ask(redone, Done)
-
-    def _begin(self, sign: str) -> None:
-        # The call is direct: a message would let the keys typed after this one pass it.
-        if self.view is None or not self.current:
-            if not self.session.teaching:
-                self.wanted.append(sign)
-                self.hold()
-        elif self.stray.hear(sign or ENTER, time.monotonic(), self.view, typing=False) is not None:
-            if self.stray.text:
-                self.tell(stray_sentence(self.stray.text, PLACES[self.PLACE]))
-        elif sign in WAYS or (self.draft is None and means_something(self.view, sign)):
-            self.begin(self.view, self.draft, sign)
-
-    def _begin_wanted(self) -> None:
-        """Start as a key typed ahead asked for; all that was typed after it goes where it leads."""
-        wanted, self.wanted = self.wanted, []
-        for sign in wanted:
-            if self.app.screen is self:
-                self._begin(sign)
-            # What was typed for a plate that does not come is no answer to anything else.
-            lost = sign == WHOLE_PLATE and self.app.screen is self
-            self.post_message(self.TypedOn(lost=lost))
 
     def _parts(self, view: "NowView", *, unfinished: bool = False) -> dict[str, Content]:
         unfolded = view.steps_shown if self.steps is None else self.steps
@@ -477,13 +299,7 @@ class NowScreen(BenchScreen[None]):
             (words.say if name == "steps" else words.show)(parts[name])
 
     def _show_told(self) -> None:
-        sentences = [self.sentence]
-        if self.draft is not None:
-            what = "A plate" if DRAFT in self.draft else "An attempt"
-            sentences.append(UNFINISHED.format(what=what))
-        elif not self.sentence:
-            sentences += [WAITS.format(name=line(name or "somebody")) for name in self.waiting]
-        said = " ".join(filter(None, sentences)).split("\n")
+        said = " ".join(filter(None, (self.sentence, *self.of_drafts()))).split("\n")
         told = stack(*map(txt, said))
         if not told and self.view is not None:
             told = txt(self.view.evening, "$muted")

@@ -12,6 +12,7 @@ from platebook.reports.text.figures import (
     PARTS_DO_NOT_COUNT,
     RETIRED,
     count_of,
+    days_ago,
     outlook_words,
 )
 from platebook.tui.now.start_keys import digit_hint
@@ -218,9 +219,5 @@ def empty_part() -> Content:
 
 
 def _practised(view: "NowView") -> str:
-    days = ""
-    if view.days_since is not None:
-        days = {0: ", last today", 1: ", last yesterday"}.get(
-            view.days_since, f", last {view.days_since} days ago"
-        )
+    days = f", last {days_ago(view.days_since)}" if view.days_since is not None else ""
     return f"{count_of(view.attempts, 'attempt')}{days}"

@@ -30,7 +30,7 @@ from platebook.services.sharing.unsigned import (
     take_left_out,
 )
 from platebook.services.sharing.who_is_mine import Waiting
-from platebook.tui.base_screen import Answered, BenchScreen
+from platebook.tui.base_screen import Answered, ListScreen
 from platebook.tui.bench_session import BenchSession
 from platebook.tui.classroom.pick_class_screen import PickClassScreen
 from platebook.tui.parts.text import line, txt
@@ -53,7 +53,7 @@ from platebook.tui.people.people_words import (
 UNSIGNED = "o takes it in, k leaves it out, or ask them first: it waits."
 
 
-class SettersScreen(BenchScreen[bool]):
+class SettersScreen(ListScreen[bool]):
     """The people of the logbook; True where someone else is at the bench now."""
 
     PLACE: ClassVar[str] = "setters"
@@ -378,20 +378,9 @@ class SettersScreen(BenchScreen[bool]):
         else:
             self.dismiss(result=self.turned)
 
-    def action_move(self, by: int) -> None:
-        """A row up or down."""
+    def before_moving(self) -> None:
+        """What was said of the row before goes."""
         self._say_nothing()
-        self.query_one(PickList).move(by)
-
-    def action_page(self, by: int) -> None:
-        """A window up or down."""
-        self._say_nothing()
-        self.query_one(PickList).page(by)
-
-    def action_edge(self, last: int) -> None:
-        """To the first or the last."""
-        self._say_nothing()
-        self.query_one(PickList).edge(last)
 
     def _say_nothing(self) -> None:
         """What was said last, and what the next press would do, is over."""

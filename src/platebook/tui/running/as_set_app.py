@@ -6,11 +6,11 @@ from collections.abc import Callable
 from typing import Any
 
 from textual import events, on
-from textual.app import App
 
 from platebook.tui.base_screen import Unfolded
 from platebook.tui.keys.command import key_text
 from platebook.tui.parts.theme import THEMES
+from platebook.tui.running.keys_in_order import InOrderApp
 from platebook.tui.running.rest_nudge import SAYS, Stretch
 from platebook.tui.running.settings import KeptSettings
 
@@ -22,7 +22,7 @@ NO_REST = "A rest is not spoken of any more; F10 changes that."
 REST_AGAIN = "After 25 minutes at a stretch a rest is spoken of again."
 
 
-class AsSetApp(App[None], inherit_bindings=False):
+class AsSetApp(InOrderApp[None], inherit_bindings=False):
     """Colours and the word about a rest; `seconds` is a clock that only goes on."""
 
     def __init__(self, settings: KeptSettings, seconds: Callable[[], float]) -> None:

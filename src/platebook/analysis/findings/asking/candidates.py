@@ -73,7 +73,8 @@ class Candidates:
 def _thin_reason(column: Column, known: Truths) -> str | None:
     measured = int(known.sum())
     if measured < LEAST_ROWS:
-        return f"written down for {measured} of {len(known)} attempts"
+        of = "1 attempt" if len(known) == 1 else f"{len(known)} attempts"
+        return f"written down for {measured} of {of}"
     values = column.values[known]
     _, counts = np.unique(values, return_counts=True)
     if len(counts) == 1:

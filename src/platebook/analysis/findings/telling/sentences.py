@@ -370,9 +370,11 @@ def outlook(level: Evidence, more: MoreNeeded, shown: Sequence[Status]) -> tuple
     if more.high is None:
         return ("Worth watching, not settled.",)
     if more.high >= MOST_MORE:
-        unsure = f"{more.low} more attempts may settle it, or even {MOST_MORE} may not"
+        unsure = (
+            f"{_plural(more.low or 0, 'more attempt')} may settle it, or even {MOST_MORE} may not"
+        )
         return (f"Worth watching, not settled: {unsure}. Balanced blocks settle it sooner.",)
-    return (f"Worth watching, not settled: about {_span(more)} more attempts may settle it.",)
+    return (f"Worth watching, not settled: about {more_attempts(more)} may settle it.",)
 
 
 def left_out(level: Evidence, before: int) -> tuple[str, ...]:
@@ -394,6 +396,11 @@ def decided(claims: Sequence[tuple[int, str]]) -> tuple[str, ...]:
             f"{following}: asked every evening, luck alone would sooner or later look like it."
         )
     return tuple(told)
+
+
+def more_attempts(more: MoreNeeded) -> str:
+    """The range in words: 1 more attempt, 8 more attempts, 3 to 8 more attempts."""
+    return f"{_span(more)} more {'attempt' if more.high == 1 else 'attempts'}"
 
 
 def _span(more: MoreNeeded) -> str:
