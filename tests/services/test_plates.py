@@ -18,6 +18,7 @@ from platebook.services.plates import (
     new_plate,
     plate_from,
     plate_named,
+    plate_of_attempt,
     plate_view,
     plates_of,
 )
@@ -145,6 +146,22 @@ def test_the_plate_in_hand_has_the_positions_it_was_laid_out_with(tmp_path: Path
     after = now(session).plate
     assert after is not None
     assert (after.name, after.next_position) == ("copper 1", "2")
+
+
+def test_an_attempt_shows_the_plate_it_lies_on(tmp_path: Path) -> None:
+    """With what came of each position in its setter's course; nothing of other plates."""
+    session = ada_at(tmp_path)
+    new_plate(session, made())
+    rows = [a_row(plate="copper 1", position="2"), a_row(plate="other", position="3"), a_row()]
+    here, elsewhere, nowhere = logged(session, *rows)
+    view = plate_of_attempt(session, here)
+    assert view is not None
+    assert (view.name, view.across, len(view.cells)) == ("copper 1", 7, 28)
+    assert [(c.position, c.outcome) for c in view.cells if c.attempt_id] == [("2", "good")]
+    other = plate_of_attempt(session, elsewhere)
+    assert other is not None
+    assert (other.name, len(other.cells)) == ("other", 10)
+    assert plate_of_attempt(session, nowhere) is None
 
 
 def on(plate: str, *positions: str) -> list[Attempt]:

@@ -51,6 +51,7 @@ from platebook.services.people.setters import (
     first_offers,
 )
 from platebook.services.people.teachers import begin_teaching
+from platebook.services.plates import PlateCell, PlateView, plate_of_attempt
 from platebook.services.seeing import Judged, judge_plate, keep_reference, seeing_view
 from platebook.services.sharing.start_files import begin_with_file
 
@@ -145,6 +146,7 @@ class SessionOfAnEvening(SessionOfAClass):
             from_others: lambda: self.received,
             hide: lambda *attempt_ids: f"Hidden: {', '.join(attempt_ids)}.",
             log_page: self._log_page,
+            plate_of_attempt: self._plate_of,
             news: lambda: self.news,
             now: self._now,
             read_news: self._read_news,
@@ -275,6 +277,16 @@ class SessionOfAnEvening(SessionOfAClass):
         end = start + PAGE
         older = Cursor(an_attempt(attempt_id=str(end))) if end < len(kept) else None
         return LogPage(kept[start:end], len(kept), older)
+
+    def _plate_of(self, attempt_id: str) -> PlateView:
+        """Ten rows of the log lie on a plate."""
+        place = [row.attempt_id for row in self.rows].index(attempt_id)
+        rows = self.rows[place - place % 10 :][:10]
+        cells = tuple(
+            PlateCell(str(n), row.result_text[:1], row.result_text, row.attempt_id, row.outcome)
+            for n, row in zip(range(10, 0, -1), rows, strict=False)
+        )
+        return PlateView("C", cells[::-1], None)
 
     def _findings(self, *, asked: Asked) -> FindingsWithValues:
         self.calls.append(f"{asked.text} findings".strip())

@@ -24,7 +24,8 @@ from platebook.tui.glossary_screen import GlossaryScreen
 from platebook.tui.grades.course_screen import CourseScreen
 from platebook.tui.grades.progress_screen import ProgressScreen
 from platebook.tui.help_screen import HelpScreen
-from platebook.tui.log.screen import HistoryScreen, LogScreen
+from platebook.tui.log.history_screen import HistoryScreen
+from platebook.tui.log.screen import LogScreen
 from platebook.tui.now.screen import NowScreen
 from platebook.tui.people.first_start_screen import FirstRunScreen
 from platebook.tui.people.people_screen import SettersScreen

@@ -36,7 +36,7 @@ _DAY = "date(began_us / 1000000 + 60 * began_offset_min, 'unixepoch')"
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Wanted:
-    """Which attempts: of one setter, of one grade, with one defect or good among the results.
+    """Which attempts: of one setter, one grade, one plate, with one defect or good as a result.
 
     None means all of them. All `words` have to stand in an attempt, in any case: in its texts, the
     time it began, the sizes of stone, sheet, drill and bur, or the setter's name. A word
@@ -46,6 +46,7 @@ class Wanted:
 
     setter_id: str | None = None
     grade: str | None = None
+    plate: str | None = None
     result: str | None = None
     words: tuple[str, ...] = ()
     order: Order = "time"
@@ -56,7 +57,7 @@ class Wanted:
         """The condition in SQL, and its values."""
         conditions: list[str] = ["hidden = 0"]
         values: list[Any] = []
-        for name in ("setter_id", "grade"):
+        for name in ("setter_id", "grade", "plate"):
             if (value := getattr(self, name)) is not None:
                 conditions.append(f"{name} = ?")
                 values.append(value)

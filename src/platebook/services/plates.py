@@ -5,7 +5,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
 from platebook.logbook import setter_records
-from platebook.logbook.attempt_queries import Wanted, select_attempts
+from platebook.logbook.attempt_queries import Wanted, attempt_by_id, select_attempts
 from platebook.logbook.records import add_plate
 from platebook.practice.attempt import Attempt
 from platebook.practice.courses.course import Course
@@ -18,7 +18,7 @@ from platebook.practice.seeing import SEEING
 from platebook.practice.text import clean
 from platebook.reports.text.figures import count_of
 from platebook.services.answers import basis_of
-from platebook.services.session import Refused, Session, opened, setter_in_use
+from platebook.services.session import Refused, Session, course_of, opened, setter_in_use
 from platebook.trade.lengths import read_length
 from platebook.trade.plate_layout import PlateLayout, layout_plate
 from platebook.trade.validation import Fault, TradeError, check_sheet, check_stone
@@ -228,6 +228,23 @@ def plate_positions(session: Session, wanted: str) -> PlateView:
         names = ", ".join(name for name in known if name) or "no plate yet"
         raise Refused(f"plate: read {clean(wanted)!r}, expected one of: {names}")
     return view
+
+
+def plate_of_attempt(session: Session, attempt_id: str) -> PlateView | None:
+    """The plate on which this attempt lies, whoever made it; None where it lies on none."""
+    with opened(session, make=False) as book:
+        attempt = book.ask(attempt_by_id, attempt_id)
+        if attempt is None or not attempt.plate or attempt.part == SEEING:
+            return None
+        setter_id = attempt.setter_id
+        here = book.ask(select_attempts, Wanted(setter_id=setter_id, plate=attempt.plate))
+        plates = book.ask(setter_records.plates, setter_id or "")
+        setter = next(
+            (s for s in book.ask(setter_records.setters) if s.setter_id == setter_id), None
+        )
+        course = course_of(book, setter)
+    own = [a for a in here if a.part != SEEING]
+    return plate_named(own, plates, attempt.plate, course)
 
 
 def laid_out_plate(session: Session, wanted: str) -> tuple[Plate, Setter]:

@@ -92,7 +92,7 @@ class WaysIn(AsSetApp, inherit_bindings=False):
     @on(Past)
     def show_past(self, event: Past) -> None:
         """Open the history of an attempt."""
-        from platebook.tui.log.screen import HistoryScreen
+        from platebook.tui.log.history_screen import HistoryScreen
 
         self.push_screen(HistoryScreen(event.value))
 

@@ -12,9 +12,11 @@ from tests.tui.pictures import picture
 from textual.widgets import Input
 
 from platebook.services.attempts.log import LogPage
+from platebook.tui.log.marked_row import HERE, MarkedRow
 from platebook.tui.log.received_screen import ReceivedScreen
 from platebook.tui.log.screen import LogScreen
 from platebook.tui.log.table import LogTable
+from platebook.tui.parts.plate_grid import PlateGrid
 
 
 async def test_ticked_rows_are_hidden_together() -> None:
@@ -165,3 +167,22 @@ async def test_what_others_saw_is_opened_by_the_key_that_now_names_and_is_read_t
         await until(pilot, lambda: "Somebody else looked at this one" in picture(pilot.app))
         await press(pilot, "escape", "escape", "n")
         await until(pilot, lambda: "l opens them" not in picture(pilot.app))
+
+
+async def test_the_row_marked_stands_beside_the_list_where_there_is_room() -> None:
+    """In full, with its plate, whose sign goes with the mark; in a usual window it is a line."""
+    async with running(SessionOfAnEvening(rows=bench.log_rows(12)), size=(120, 40)) as pilot:
+        await press(pilot, "l")
+        await until(pilot, lambda: "Plate C" in picture(pilot.app))
+        beside = pilot.app.screen.query_one(MarkedRow)
+        grid = beside.query_one(PlateGrid)
+        assert grid.marks == {"10": HERE}
+        assert "whole setting · 2.0 copper" in picture(pilot.app)
+        await press(pilot, "down", "down", "down")
+        assert grid.marks == {"7": HERE}
+        assert "× loose + gap, severity 3;1" in picture(pilot.app)
+        assert "chatter at the end" in picture(pilot.app)
+    async with running(SessionOfAnEvening(rows=bench.log_rows(2))) as pilot:
+        await press(pilot, "l")
+        assert "whole setting · plate C, position 10" in picture(pilot.app)
+        assert "Plate C" not in picture(pilot.app)

@@ -6,10 +6,9 @@ from typing import TYPE_CHECKING, ClassVar
 
 from textual import on
 from textual.app import ComposeResult
-from textual.binding import BindingType
-from textual.containers import VerticalScroll
+from textual.containers import Horizontal
 from textual.message import Message
-from textual.widgets import Input, Static
+from textual.widgets import Input
 
 from platebook.analysis.grades.whole_settings import WHOLE
 from platebook.practice.results import LAST
@@ -25,50 +24,34 @@ from platebook.services.attempts.log import (
 from platebook.services.attempts.recording import hide, redo, undo
 from platebook.services.attempts.spreadsheets import write_typed
 from platebook.services.from_others import read_news, said_of
+from platebook.services.plates import PlateView, plate_of_attempt
 from platebook.tui.base_screen import (
     Amend,
     Answered,
     BenchScreen,
     Done,
     Past,
-    ReadWindow,
     SaidByOthers,
     ServiceFailed,
 )
 from platebook.tui.bench_session import BenchSession
-from platebook.tui.commands import bindings_for
+from platebook.tui.log.marked_row import MarkedRow, kind_of
 from platebook.tui.log.table import LOOK_SIGNS, LogTable
 from platebook.tui.parts.headline import Head, Headline
 from platebook.tui.parts.signs import signs_before
-from platebook.tui.parts.text import stack, txt
+from platebook.tui.parts.text import txt
 from platebook.tui.parts.widgets import OrderedInput, Words
 
 if TYPE_CHECKING:
     from platebook.logbook.attempt_queries import Order
 
 
-class HistoryScreen(ReadWindow):
-    """A window with the changes, oldest first."""
-
-    BINDINGS: ClassVar[list[BindingType]] = [*bindings_for("history")]
-
-    def __init__(self, sentences: tuple[str, ...]) -> None:
-        super().__init__()
-        self.sentences = sentences
-
-    def compose(self) -> ComposeResult:
-        """One line a change."""
-        with VerticalScroll() as window:
-            window.border_title = txt("History")
-            yield Static(stack(*(txt(sentence) for sentence in self.sentences)))
-            yield Static(stack(txt(""), txt("Esc closes this.", "$muted")))
-
-
 EMPTY = "Nothing is logged yet: n goes to Now for the first attempt, i brings in a sheet."
 NO_OWN = "No columns of your own here: i brings in a sheet that has some."
 NO_MATCH = "No attempt has all these words. Esc shows all again."
 LOOKED_AT = "Somebody else looked at this one: v in the Log shows what they saw."
-WHOLE_SETTING = "whole setting"
+WIDE = 110
+"""From so many columns the row marked stands beside the list in full."""
 LOOKING = "Looking through the log …"
 ORDERS: "dict[Order, str]" = {
     "time": "newest first",
@@ -88,8 +71,11 @@ class LogScreen(BenchScreen[None]):
         #file.asked { display: block; }
         #one { height: auto; padding: 0 1; background: $surface; }
         #told { height: auto; padding: 0 1; color: $text-warning; }
+        MarkedRow { display: none; }
+        &.-wide MarkedRow { display: block; }
     }
     """
+    HORIZONTAL_BREAKPOINTS = [(0, "-narrow"), (WIDE, "-wide")]  # noqa: RUF012 - as Textual has it
 
     class Page(Message):
         """One page of attempts: the first, or one to be put under those shown."""
@@ -107,6 +93,9 @@ class LogScreen(BenchScreen[None]):
 
     class Written(Answered[str]):
         """A file was written, in a sentence."""
+
+    class PlateFound(Answered[PlateView | None]):
+        """The plate of the row marked, None where it lies on none."""
 
     def __init__(self, session: BenchSession) -> None:
         super().__init__(session)
@@ -127,7 +116,9 @@ class LogScreen(BenchScreen[None]):
         yield OrderedInput(
             placeholder="Write to which file?", compact=True, select_on_focus=False, id="file"
         )
-        yield LogTable()
+        with Horizontal():
+            yield LogTable()
+            yield MarkedRow()
         yield Words(id="one")
         yield Words(id="told")
 
@@ -169,6 +160,8 @@ class LogScreen(BenchScreen[None]):
         self.rows = (*self.rows, *event.page.rows) if event.further else event.page.rows
         self.total, self.older, self.reading_on = event.page.total, event.page.older, False
         self.query_one(LogTable).show(self.rows, with_setter=self.all_setters, keep=same)
+        if not event.further:
+            self.query_one(MarkedRow).forget_plate()
         self._show_told()
 
     @on(LogTable.NearEnd)
@@ -378,11 +371,23 @@ class LogScreen(BenchScreen[None]):
 
     @on(LogTable.Moved)
     def show_marked(self) -> None:
-        """What the row marked does not show: exercise, place and all of the note."""
-        row = self._marked()
-        parts = (
-            (WHOLE_SETTING if row.exercise == WHOLE else row.exercise, row.place, row.note)
-            if row is not None
-            else ()
-        )
-        self.query_one("#one", Words).say(txt(" · ".join(filter(None, parts))))
+        """What the row marked does not show: beside the list, or in a line under it."""
+        row, beside = self._marked(), self.query_one(MarkedRow)
+        parts = (kind_of(row), row.place, row.note) if row is not None else ()
+        wide = self.size.width >= WIDE
+        self.query_one("#one", Words).say(txt("" if wide else " · ".join(filter(None, parts))))
+        beside.show(row)
+        if wide and row is not None and beside.lacks_plate:
+            call = partial(self.session.call, plate_of_attempt, row.attempt_id)
+            self.ask(call, self.PlateFound, newest_only=True)
+
+    @on(PlateFound)
+    def show_plate(self, event: PlateFound) -> None:
+        """Draw it, where the row marked still lies on it."""
+        beside = self.query_one(MarkedRow)
+        if beside.lacks_plate:
+            beside.show_plate(event.value)
+
+    def on_resize(self) -> None:
+        """The row marked stands beside the list, or under it."""
+        self.show_marked()

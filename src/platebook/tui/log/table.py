@@ -50,7 +50,7 @@ class LogTable(ScrollView, can_focus=True, inherit_bindings=False):
 
     DEFAULT_CSS = """
     LogTable {
-        height: 1fr;
+        width: 1fr; height: 1fr;
         overflow-x: hidden;
         scrollbar-size-vertical: 1;
         & .log-table--head { background: $panel; color: $accent; text-style: bold; }

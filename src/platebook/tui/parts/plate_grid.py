@@ -39,7 +39,8 @@ class PlateGrid(Widget):
     """Positions in rows, as on the plate, round holes, each filled by how its setting came out.
 
     `marks` are signs to stand behind positions, such as the ones drawn at random. With `large` each
-    hole is as large as a hole can be drawn, where the width allows a row of them.
+    hole is as large as a hole can be drawn, where the width allows a row of them; the rim of the
+    next one, and of those with a mark, stands out.
     """
 
     DEFAULT_CSS = "PlateGrid { height: auto; }"
@@ -93,7 +94,7 @@ class PlateGrid(Widget):
         lines = [Content(""), Content(""), Content("")]
         for cell in cells:
             number, behind, (within, style) = self._seen(cell)
-            here = self._upcoming(cell)
+            here = self._upcoming(cell) or bool(behind.strip())
             rim = "bold $accent" if here else "$muted"
             lines[0] += Content.assemble("  ", ("╭───╮", rim))
             lines[1] += Content.assemble(
