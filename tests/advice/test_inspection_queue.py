@@ -281,6 +281,20 @@ def test_who_stays_away_is_missed_by_the_evenings_of_the_class(
     assert "".join(reason.sentence for reason in reasons) == sentence
 
 
+@pytest.mark.parametrize(
+    ("evenings", "sentence"),
+    [(2, ""), (3, "never seen on the 3 evenings of the class since they joined")],
+)
+def test_who_never_came_is_missed_as_the_register_says(evenings: int, sentence: str) -> None:
+    """Work from before they joined does not count as having come."""
+    days = frozenset(date(2026, 4, 7 * (n + 1)) for n in range(evenings))
+    mate = Enrolled("m", "Mate", ((None, None),), days)
+    someone = Enrolled("s", "Someone", ((date(2026, 4, 1), None),), frozenset({FIRST.date()}))
+    waits = waiting(COURSE, some("good"), (), progress(COURSE, some("good"), today=TODAY))
+    reasons = not_seen(waits, register_of([mate, someone]).rows[1])
+    assert "".join(reason.sentence for reason in reasons) == sentence
+
+
 def test_who_is_not_seen_stands_before_not_looked_at_and_no_look_settles_it() -> None:
     """The lightest reason but one; it points at the newest attempt, looked at or not."""
     log = some("good", "good")

@@ -43,7 +43,7 @@ class SetterLine:
     empty for none.
     `practice` is how much was practised, and what it used up. `grades` are all of the course,
     easiest first. `last_day` is the day of the last practice as ISO text, empty where none is
-    dated.
+    dated. `left` says, among everyone, that they have left the classes they were in.
     """
 
     setter_id: str
@@ -67,6 +67,7 @@ class SetterLine:
     last_day: str = ""
     last: tuple[Outcome, ...] = ()
     grade_short: str = ""
+    left: bool = False
 
 
 @dataclass(frozen=True)

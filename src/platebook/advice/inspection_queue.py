@@ -178,10 +178,15 @@ def not_seen(waits: Waiting, row: RegisterRow) -> tuple[Reason, ...]:
     """The reason that somebody has missed the evenings of their class for three weeks or more.
 
     Its register says so: counted to the class's newest evening, not to today, so that nobody is
-    missed while the whole class pauses.
+    missed while the whole class pauses. Whoever was never seen is missed from as many evenings on.
     """
+    if not waits.newest or row.missing_since is None:
+        return ()
     weeks = row.missing_weeks
-    if weeks is None or weeks < WEEKS_MISSED or row.last_seen is None or not waits.newest:
+    if weeks is None or row.last_seen is None:
+        never = f"never seen on the {row.of} evenings of the class since they joined"
+        return (Reason("not seen", never, waits.newest),) if row.of >= WEEKS_MISSED else ()
+    if weeks < WEEKS_MISSED:
         return ()
     newest = row.last_seen + timedelta(weeks=weeks)
     sentence = f"not seen for {weeks} weeks, last on {day_words(row.last_seen, newest)}"
@@ -212,9 +217,9 @@ def need(setter: SetterLine, why: str = "") -> tuple[int, float, str]:
     """Where a setter stands among those to be looked at; the smallest needs it most.
 
     By the weight of the reason (`why`, empty for none), then whose share of good settings is the
-    lower, an unknown one last, then by name.
+    lower, an unknown one last, then by name. Who left their class stands after all others.
     """
-    weight = ORDER.index(why) if why else len(ORDER)
+    weight = ORDER.index(why) if why else len(ORDER) + setter.left
     return weight, math.inf if setter.lately is None else setter.lately, name_key(setter.name)
 
 

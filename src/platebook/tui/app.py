@@ -6,7 +6,6 @@ other screens are imported when they are first shown.
 
 import asyncio
 import contextlib
-import threading
 import time
 from collections.abc import Callable, Mapping
 from functools import partial
@@ -16,13 +15,13 @@ from typing import TYPE_CHECKING, Any, ClassVar
 from rich.text import Text
 from textual import events, on
 from textual.binding import BindingType
-from textual.message import Message
 from textual.screen import Screen
 
 from platebook.tui.base_screen import (
     Amend,
     Answered,
     BenchScreen,
+    Landed,
     ServiceFailed,
     ToNow,
     ToPage,
@@ -35,12 +34,12 @@ from platebook.tui.pages import page_at
 from platebook.tui.parts.text import line
 from platebook.tui.places import EVERYWHERE
 from platebook.tui.plate.sheet import DRAFT
+from platebook.tui.running.copies_kept import AN_HOUR_S, CopiesKept
 from platebook.tui.running.end_on_signals import EndOnSignals
 from platebook.tui.running.first_paint import FirstSight
 from platebook.tui.running.keys_ahead import KeysAhead
 from platebook.tui.running.settings import KeptSettings, settings_file
 from platebook.tui.running.trouble import TroubleScreen, write_log
-from platebook.tui.ways_in import WaysIn
 
 if TYPE_CHECKING:
     from platebook.services.now.now_view import NowView
@@ -57,12 +56,11 @@ BROKEN = (
 UNEXPECTED = "That could not be done: {name}. The details are in the program's log file."
 UNFINISHED = "An attempt was left unfinished: finish it first, or drop it, on Now (n)."
 ONE_BY_ONE = "A block goes setting by setting, each as it is planned: Enter starts the next."
+LEAVES_THEN = "Saving first, with what was typed after it; Ctrl+Q once more leaves at once."
 TODAY = "Today"
-AN_HOUR_S = 3600.0
-"""How often an app that stays open sees whether the logbook needs a copy."""
 
 
-class BenchApp(WaysIn, inherit_bindings=False):
+class BenchApp(CopiesKept, inherit_bindings=False):
     """The app on one session."""
 
     TITLE = "platebook"
@@ -71,13 +69,6 @@ class BenchApp(WaysIn, inherit_bindings=False):
     CSS = """
     Screen { background: $background; color: $foreground; }
     """
-
-    class LookedAfter(Message):
-        """The logbook was looked after aside, and this is to be said, a sentence each."""
-
-        def __init__(self, sentences: tuple[str, ...]) -> None:
-            super().__init__()
-            self.sentences = sentences
 
     class Opened(Answered["FirstOffers | None"]):
         """The session is open; with offers for a first start, None where somebody is set up."""
@@ -94,9 +85,8 @@ class BenchApp(WaysIn, inherit_bindings=False):
     ) -> None:
         super().__init__(session, settings or KeptSettings(), seconds)
         self.looks_after = looks_after
-        self.looked_after = False
         self.log_file = log_file
-        self.session_asked_for = False
+        self.session_asked_for = self.leaving = False
         self.keys_ahead = KeysAhead(waiting=sight is not None and sight.is_new())
         self._signals: EndOnSignals | None = None
         self.now = NowScreen(session, self.begin, sight, self.keys_ahead.hold)
@@ -143,9 +133,9 @@ class BenchApp(WaysIn, inherit_bindings=False):
     async def fill(self, event: Opened) -> None:
         """Show Now, or the first start where nobody has been set up, with what was typed ahead."""
         if self.looks_after:
-            self.set_interval(AN_HOUR_S, self._look_after)
+            self.set_interval(AN_HOUR_S, self.look_after)
         if event.value is not None or self.session.teaching:
-            self._look_after_first()
+            self.look_after_first()
         if event.value is not None:
             from platebook.tui.people.first_start_screen import FirstRunScreen
 
@@ -164,30 +154,7 @@ class BenchApp(WaysIn, inherit_bindings=False):
         held = self.keys_ahead.give()
         for typed in () if event.lost else held:
             await super().on_event(typed)
-
-    @on(NowScreen.Loaded)
-    def _look_after_first(self) -> None:
-        """Begin to, once the exercise is painted: a copy of a large logbook would hold it up."""
-        if self.looks_after and not self.looked_after:
-            self.looked_after = True
-            self.call_after_refresh(self._look_after)
-
-    def _look_after(self) -> None:
-        """See to the copies of the logbook, beside everything: leaving waits for nothing of it."""
-
-        def look() -> None:
-            from platebook.services.backups import look_after
-
-            with contextlib.suppress(Exception):
-                self.post_message(self.LookedAfter(self.session.call(look_after)))
-
-        threading.Thread(target=look, name="copies", daemon=True).start()
-
-    @on(LookedAfter)
-    def tell_of_copies(self, event: LookedAfter) -> None:
-        """Say it on the screen in front, quietly."""
-        if event.sentences and isinstance(self.screen, BenchScreen):
-            self.screen.tell(" ".join(event.sentences))
+        self.post_message(Landed())
 
     @on(ToPage)
     def go_to_page(self, event: ToPage) -> None:
@@ -250,7 +217,8 @@ class BenchApp(WaysIn, inherit_bindings=False):
     def tell_trouble(self, event: ServiceFailed) -> None:
         """Say what a use case could not do, and offer to try again; typed for it was nothing."""
         self.keys_ahead.give()
-        self._look_after_first()
+        self.leaving = False
+        self.look_after_first()
         sentence = getattr(event.error, "sentence", "")
         cause = getattr(event.error, "cause", "")
         if not sentence:
@@ -310,9 +278,27 @@ class BenchApp(WaysIn, inherit_bindings=False):
         self.push_screen(SettersScreen(self.session), partial(self._sit_down, before))
 
     async def action_leave(self) -> None:
-        """Keep what is being typed, and leave; an evening ends with how it went, in words."""
+        """Keep what is being typed, and leave; an evening ends with how it went, in words.
+
+        Keys that wait for a save, or for what comes after it, are taken first; asked a second time,
+        it leaves at once.
+        """
+        front = self.screen
+        if not self.leaving and isinstance(front, BenchScreen):
+            self.leaving = self.keys_ahead.holds_any() or front.keys_wait()
+            if self.leaving:
+                front.tell(LEAVES_THEN)
+                return
         self._keep()
         self.exit(message=self._evening() or None)
+
+    @on(Landed)
+    async def leave_if_asked(self) -> None:
+        """Leave, where that waited for keys that have been taken now."""
+        front = self.screen
+        waits = isinstance(front, BenchScreen) and front.keys_wait()
+        if self.leaving and not waits and not self.keys_ahead.holds_any():
+            await self.action_leave()
 
     def _evening(self) -> str:
         """How today went and what comes next time; empty where nothing was done today."""
@@ -339,6 +325,7 @@ class BenchApp(WaysIn, inherit_bindings=False):
         # What was typed while it was saved is meant for what comes after it.
         for key in filled.held:
             self.call_later(self.on_event, events.Key(key.key, key.character))
+        self.call_later(self.post_message, Landed())
 
     def _sit_down(
         self,

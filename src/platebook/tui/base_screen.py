@@ -76,6 +76,10 @@ class SaidByOthers(Message):
         self.received = received
 
 
+class Landed(Message):
+    """What was typed while something was saved has been taken; nothing waits any more."""
+
+
 class ServiceFailed(Message):
     """A use case could not answer; the app says why."""
 
@@ -181,6 +185,10 @@ class BenchScreen(Screen[ScreenResult]):
         """Leave for another page with all that is typed kept, where this lies over a page."""
         if self.PLACE in ASIDE and self.is_active:
             self.dismiss()
+
+    def keys_wait(self) -> bool:
+        """Whether keys wait for a save to end; `Landed` says when they have been taken."""
+        return False
 
     def keep(self, *, sync: bool = False) -> None:
         """Write what is typed and not saved to the draft file, where this screen has any."""
@@ -328,7 +336,11 @@ class BenchScreen(Screen[ScreenResult]):
     async def run_chosen(self, event: KeyLine.Chosen) -> None:
         """Do what was clicked on the key line."""
         event.stop()
-        await self.run_action(event.action)
+        await self.run_command(event.action)
+
+    async def run_command(self, action: str) -> None:
+        """Do what a command of the table says, without its key: from the mouse or the palette."""
+        await self.run_action(action)
 
 
 class ListScreen(BenchScreen[ScreenResult]):

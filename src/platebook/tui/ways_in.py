@@ -177,5 +177,12 @@ class WaysIn(AsSetApp, inherit_bindings=False):
                 yield SystemCommand(
                     f"{command.title or command.label} ({command.key_text})",
                     command.says,
-                    partial(self.run_action, command.action, screen),
+                    partial(self._run_found, command.action, screen),
                 )
+
+    async def _run_found(self, action: str, screen: Screen[Any]) -> None:
+        """Do what was found in the list of all commands, on the screen that it was opened from."""
+        if isinstance(screen, BenchScreen):
+            await screen.run_command(action)
+        else:
+            await self.run_action(action, screen)

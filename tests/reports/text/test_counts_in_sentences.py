@@ -8,8 +8,8 @@ import pytest
 from platebook.analysis.findings.telling.results import MoreNeeded
 from platebook.analysis.findings.telling.sentences import more_attempts
 from platebook.analysis.grades.outlook import Forecast
+from platebook.analysis.grades.own_work import NotWhole
 from platebook.analysis.grades.points import good_ones
-from platebook.analysis.grades.progress import NotWhole
 from platebook.analysis.periods.practice_by_week import Practice, Week
 from platebook.practice.problem import Problem
 from platebook.reports.text.analysis_text import not_whole_words

@@ -102,6 +102,26 @@ def test_terms_of_one_name_do_not_overlap_and_today_decides(tmp_path: Path) -> N
     assert [p.setter.name for p in roster_of(session, "Thursday 2026-04")] == [BRAM]
 
 
+def test_who_left_is_known_by_the_class_they_left(tmp_path: Path) -> None:
+    """Not who comes again, nor who was in none; the end of all terms is a pause."""
+    session = ada_at(tmp_path)
+    made(session, ADA, BRAM, "Cleo Vane", details=Details(begins=date(2026, 1, 8)))
+    leave_class(session, "Thursday", [BRAM, "Cleo Vane"], on=date(2026, 1, 20))
+    add_setter(session, "Dora Lin")
+    new_class(session, "Friday", read_names(session, ["Cleo Vane"], {}), Details())
+    left = {p.setter.name: p.where for p in list_setters(session)}
+    assert left == {ADA: "Thursday", BRAM: "left Thursday", "Cleo Vane": "Friday", "Dora Lin": ""}
+    with opened(session) as book:
+        roll = roll_of(book, today_at(session))
+    for term in ("Thursday", "Friday"):
+        end_class(session, term)
+    with opened(session) as book:
+        ended = roll_of(book, today_at(session))
+    bram = next(p.setter.setter_id for p in list_setters(session) if p.setter.name == BRAM)
+    a_year_on = date(2027, 6, 1)
+    assert ended.left_by(a_year_on) == roll.left_by(a_year_on) == {bram: "Thursday"}
+
+
 def test_members_come_and_go_by_the_day(tmp_path: Path) -> None:
     """Somebody may be in several classes; who left is in the log and on the days before."""
     session = ada_at(tmp_path)

@@ -17,7 +17,9 @@ from platebook.services.answers import progress
 from platebook.services.attempts.log import attempt_with, inspections_of
 from platebook.services.attempts.recording import amend, hide, redo, undo
 from platebook.services.classes.class_answers import class_so_far, eyes
-from platebook.services.classes.inspections import inspect, queue, sign_off
+from platebook.services.classes.enrolment import Details, join_class, leave_class, new_class
+from platebook.services.classes.inspections import class_now, inspect, queue, sign_off
+from platebook.services.classes.listed_names import read_names
 from platebook.services.courses.in_force import use_course
 from platebook.services.now.now_view import now
 from platebook.services.people.setters import add_setter, erase_setter, use_setter
@@ -69,6 +71,20 @@ def test_a_look_before_the_queue_was_asked_for_does_not_choose_the_sample(sessio
     with opened(session) as book:
         (kept,) = book.ask(setter_records.draws, bram)
     assert set(kept.pool) == ids
+
+
+def test_nothing_waits_among_everyone_of_who_left_their_class(session: Session) -> None:
+    """Their line says so, and stands last; what was drawn waits again when they come back."""
+    new_class(session, "Thursday", read_names(session, [ADA, BRAM], {}), Details())
+    (one,) = drawn(session)
+    leave_class(session, "Thursday", [BRAM])
+    assert queue(session) == ()
+    assert [(line.name, line.left) for line in class_now(session)[0]] == [
+        (ADA, False),
+        (BRAM, True),
+    ]
+    join_class(session, "Thursday", read_names(session, [BRAM], {}))
+    assert drawn(session) == [one]
 
 
 def test_undo_does_not_draw_again(session: Session) -> None:

@@ -37,6 +37,14 @@ async def test_who_came_stands_under_the_months() -> None:
         assert on(pilot, ClassScreen)
 
 
+async def test_a_logbook_without_classes_is_one_class() -> None:
+    """No class is asked for where there is none."""
+    session = SessionOfAnEvening(register=register_of([a_person(1, *WEEKS)]))
+    async with running(session) as pilot:
+        await press(pilot, "k", "r")
+        assert on(pilot, RegisterScreen)
+
+
 async def test_a_large_class_is_paged_through() -> None:
     """Thirty people are more than a screen has lines for."""
     people = [a_person(number, *WEEKS) for number in range(1, 31)]

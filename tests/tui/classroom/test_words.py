@@ -86,7 +86,7 @@ def test_a_position_says_why_or_offers_comments() -> None:
     """The setter's own verdict is not told before."""
     row = dataclasses.replace(QUEUE[0], drawn=True)
     assert due_part(row, Looking()).plain.splitlines()[-2:] == [
-        "drawn at random: counts for the agreement of eyes",
+        "* drawn at random: counts for the agreement of eyes",
         "Their own verdict is told when yours is in.",
     ]
     offered = due_part(row, Looking("tilted", "2")).plain.splitlines()

@@ -1,9 +1,11 @@
 """Attempt: bursts, drafts, saving, what now, and correcting."""
 
 import dataclasses
+import threading
 from typing import Any
 
 import pytest
+from tests.patience import PATIENCE
 from tests.tui.bench import PIN, a_view, an_empty_view, log_rows
 from tests.tui.driving import on, press, running, settled, until
 from tests.tui.fakes import STORED, SessionOfAnEvening
@@ -13,7 +15,7 @@ from textual import events
 
 from platebook.practice.problem import Problem
 from platebook.services.attempts.recording import Recorded
-from platebook.tui.entry.entry import from_draft
+from platebook.tui.entry.entry import SET_UP, from_draft
 from platebook.tui.entry.screen import AttemptScreen
 from platebook.tui.now.screen import NowScreen
 
@@ -274,3 +276,64 @@ async def test_help_opens_over_an_attempt_and_closes_again() -> None:
         await press(pilot, "escape", "3")
         assert on_attempt(pilot.app).entry.value("fit") == "enters tilted and snaps"
         await settled(pilot)
+
+
+async def test_the_key_line_of_an_attempt_can_be_clicked() -> None:
+    """A click does what its key does: to the set-up, on from it, and back to Now."""
+    async with running(SessionOfAnEvening()) as pilot:
+        await press(pilot, "enter")
+        asked = {}
+        for label in ("set-up", "go on", "back"):
+            foot = picture(pilot.app).splitlines()[23]
+            await pilot.click(offset=(foot.index(label), 23))
+            await settled(pilot)
+            screen = pilot.app.screen
+            asked[label] = screen.entry.stop if isinstance(screen, AttemptScreen) else ""
+        assert asked == {"set-up": SET_UP, "go on": "fit", "back": ""}
+
+
+async def test_what_is_found_in_the_list_of_commands_is_done_in_the_attempt() -> None:
+    """The set-up, found by its name, is what its key shows."""
+    async with running(SessionOfAnEvening()) as pilot:
+        await press(pilot, "enter")
+        await press(pilot, "ctrl+p", *"set-up", "enter")
+        assert on_attempt(pilot.app).entry.stop == SET_UP
+
+
+class _SlowSave(SessionOfAnEvening):
+    """A session whose saves wait until they are let go."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.let_go = threading.Event()
+
+    def _record(self, *rows: Any, **how: Any) -> Recorded:
+        self.let_go.wait(PATIENCE)
+        return super()._record(*rows, **how)
+
+
+async def test_keys_behind_a_slow_save_are_kept_when_the_app_is_left() -> None:
+    """Save, the next stone and its first reading, then Ctrl+Q: the reading waits as a draft."""
+    session = _SlowSave()
+    async with running(session) as pilot:
+        await press(pilot, "enter", *"3210")
+        await pilot.press("enter", "enter", "4", "ctrl+q")
+        assert "Ctrl+Q once more leaves at once." in " ".join(picture(pilot.app).split())
+        session.let_go.set()
+        await until(pilot, lambda: not pilot.app.is_running)
+    draft = from_draft(session.keeper.draft() or {})
+    assert draft is not None
+    assert draft.value("fit") == "drops in"
+
+
+async def test_a_second_ctrl_q_does_not_wait_for_the_save() -> None:
+    """The app is gone before the save is let go, and the save still gets the attempt."""
+    session = _SlowSave()
+    async with running(session) as pilot:
+        await press(pilot, "enter", *"3210")
+        await pilot.press("enter", "enter", "4", "ctrl+q", "ctrl+q")
+        await until(pilot, lambda: not pilot.app.is_running)
+        assert session.saved == []
+        session.let_go.set()
+        await until(pilot, lambda: len(session.saved) == 1)
+    assert session.saved[0]["result"] == "good"

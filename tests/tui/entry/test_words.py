@@ -129,9 +129,16 @@ def test_what_is_proposed_is_not_called_carried_over() -> None:
     )
     listed = page(visit(mixed, SET_UP)).plain
     assert re.search(r"stone material +cubic zirconia proposed", listed)
-    assert re.search(r"stone diameter +1.98 carried over", listed)
+    assert re.search(r"stone diameter +1.98 mm carried over", listed)
     alone = started(proposed=tuple(mixed.known))
     assert set_up_line(alone).plain.startswith("set-up, proposed: ")
+
+
+def test_a_line_of_the_set_up_has_room_for_where_its_value_comes_from() -> None:
+    """No line of a page is wider than the question's part of a window of 80 columns."""
+    entry = visit(started(proposed=tuple(started().known)), SET_UP)
+    pages = [page(dataclasses.replace(entry, page=n)).plain.splitlines() for n in range(4)]
+    assert [row for rows in pages for row in rows[:-1] if len(row) > 47] == []
 
 
 def test_two_lines_of_the_set_up_have_two_names() -> None:

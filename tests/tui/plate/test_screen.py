@@ -371,3 +371,20 @@ async def test_a_sheet_of_paper_is_typed_in_for_its_day() -> None:
         await until(pilot, lambda: on(pilot, NowScreen))
     assert {row["began"] for row in session.saved} == {wanted}
     assert {row.get("minutes") for row in session.saved} == {None}
+
+
+async def test_a_key_behind_a_plate_being_saved_is_taken_before_the_app_is_left() -> None:
+    """Save, start what comes next with its first reading, Ctrl+Q: the reading is in the draft."""
+    session = a_plate()
+    async with running(session) as pilot:
+        await press(pilot, "w")
+        screen = pilot.app.screen
+        assert isinstance(screen, PlateScreen)
+        cells = {("1", "result"): "0"}
+        screen.sheet = dataclasses.replace(a_sheet(), cells=cells, began=EVENING.isoformat())
+        screen.action_save()
+        for key in (events.Key("enter", "\r"), events.Key("4", "4")):
+            await screen.on_key(key)
+        await pilot.app.run_action("leave")
+        await until(pilot, lambda: not pilot.app.is_running)
+    assert "drops in" in str(session.keeper.draft())

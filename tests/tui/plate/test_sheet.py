@@ -90,3 +90,25 @@ def test_a_plate_typed_from_paper_has_no_minutes() -> None:
     for minutes in (0.4, 300):
         rows = rows_of(a_sheet(r1="0", r2="0"), minutes=minutes)
         assert [row.get("minutes") for row in rows] == [None, None]
+
+
+def test_no_arrow_leads_to_a_severity_of_nothing() -> None:
+    """Without a result, and beside a good one, the edge is the result; a defect has its own."""
+    by_result = {
+        keys: typed(keys).question().field
+        for keys in ("rrrr", "rrr0ur", "rrr4r", "rrr4rd", "rrr4rdr")
+    }
+    assert by_result == {
+        "rrrr": "result",
+        "rrr0ur": "result",
+        "rrr4r": "severity",
+        "rrr4rd": "result",
+        "rrr4rdr": "result",
+    }
+
+
+def test_how_bad_a_defect_was_goes_with_the_defect() -> None:
+    """A result corrected to good is saved without the severity of the one before."""
+    sheet = typed("rrr42u0")
+    assert [row.get("severity") for row in rows_of(typed("rrr42"))] == ["2"]
+    assert [(row["result"], row.get("severity")) for row in rows_of(sheet)] == [("good", None)]

@@ -78,6 +78,7 @@ def list_(ctx: click.Context, *, as_json: bool) -> None:
             **p.setter.model_dump(mode="json"),
             "group": p.group,
             "classes": list(p.classes),
+            "left": p.left,
             "attempts": p.attempts,
             "in_use": p.in_use,
         }
@@ -86,7 +87,7 @@ def list_(ctx: click.Context, *, as_json: bool) -> None:
     lines = (
         f"{'*' if p.in_use else ' '} {p.setter.name:<24} "
         f"{count_of(p.attempts, 'attempt'):>14}  "
-        f"{', '.join(p.classes) or p.group}".rstrip()
+        f"{p.where}".rstrip()
         for p in people
     )
     nothing = "Nobody yet: platebook setter add NAME"

@@ -47,14 +47,15 @@ def standing_lines(standings: Sequence[SetterLine], topic: str) -> tuple[str, ..
     lines = [topic, ""] if topic else []
     for setter in standings:
         if not setter.attempts:
-            lines.append(f"{setter.name}: nothing logged yet.")
+            gone = "left, with nothing logged" if setter.left else "nothing logged yet"
+            lines.append(f"{setter.name}: {gone}.")
             continue
         where = setter.grade or "no grade"
         if setter.grade and setter.state != "practised":
             where += f", {setter.state}"
         if setter.state in TO_BE_PASSED:
             where += f", {count_of(setter.good_to_go, 'good one')} to go"
-        where += sign_off_due(setter)
+        where += f"{sign_off_due(setter)}{'; left' if setter.left else ''}"
         lines.append(f"{setter.name:<24} {setter.signs:<8}  {where}")
         share = share_words(setter.lately, setter.lately_low, setter.lately_high)
         about = [share] if share else []

@@ -128,7 +128,8 @@ def class_so_far(
     """A line a setter in the roster's order, and how much all practised and what they used."""
     lines, today = class_lines(session, group, executor, watch), today_at(session)
     practice = together(line.done for _, line in lines).seen_on(today)
-    return tuple(line.standing_on(today) for _, line in lines), practice
+    standings = tuple(line.standing_on(today, left=pupil.left) for pupil, line in lines)
+    return standings, practice
 
 
 def eyes(

@@ -3,7 +3,7 @@
 import hashlib
 from collections import Counter
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from platebook.logbook import Logbook, defaults, setter_records
 from platebook.practice.courses.course import Course
@@ -19,7 +19,8 @@ class Pupil:
 
     `called` is a name that nobody else of the class has. `rests_on` is other after every change
     that concerns the setter, and for another text of their course; but not after a draw for an
-    instructor's look, which only counts up `draws`: no answer but the queue rests on it.
+    instructor's look, which only counts up `draws`: no answer but the queue rests on it. `left`
+    stands, among everyone, for who has left the classes they were in.
     """
 
     setter: Setter
@@ -28,6 +29,7 @@ class Pupil:
     attempts: int
     rests_on: str
     draws: int = 0
+    left: bool = False
 
     @property
     def setter_id(self) -> str:
@@ -57,7 +59,11 @@ def pupils(session: Session, group: str | None = None) -> tuple[Pupil, ...]:
     if not chosen:
         return ()
     with opened(session) as book:
-        return tuple(enrol(book, ((listed.setter, listed.attempts) for listed in chosen)))
+        enrolled = enrol(book, ((listed.setter, listed.attempts) for listed in chosen))
+        return tuple(
+            replace(pupil, left=group is None and bool(listed.left))
+            for pupil, listed in zip(enrolled, chosen, strict=True)
+        )
 
 
 def enrol(book: Logbook, chosen: Iterable[tuple[Setter, int]]) -> Iterator[Pupil]:

@@ -71,7 +71,8 @@ def class_now(
     """A line a setter (`by_need`) and the queue at once, as the class's screen shows them."""
     lines, today = class_lines(session, group, None, watch), today_at(session)
     due = rank_queue(session, lines, group)
-    return by_need((line.standing_on(today) for _, line in lines), due), due
+    standings = (line.standing_on(today, left=pupil.left) for pupil, line in lines)
+    return by_need(standings, due), due
 
 
 def rank_queue(
@@ -85,11 +86,15 @@ def rank_queue(
 def due_in(
     session: Session, lines: Sequence[tuple[Pupil, Line]], group: str | None
 ) -> tuple[QueueRow, ...]:
-    """The queue as it stands, most pressing first; nothing is kept, no draw either."""
+    """The queue as it stands, most pressing first; nothing is kept, no draw either.
+
+    Among everyone nothing waits of who has left their class: they come no more to be looked at.
+    """
     today, missed = today_at(session), _missed(session, lines, group)
     rows = [
         (need(standing, due.why), _queue_row(due, line.lies[due.attempt_id], pupil.setter))
         for pupil, line in lines
+        if not pupil.left
         for standing in [line.standing_on(today)]
         for due in due_on(line.waits, today, missed.get(pupil.setter_id, ()))
     ]

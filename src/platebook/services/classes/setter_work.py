@@ -135,8 +135,8 @@ class Line(BaseModel):
     draw: Draw | None
     lies: Mapping[str, Lies]
 
-    def standing_on(self, today: date) -> SetterLine:
-        """The line as it reads on this day."""
+    def standing_on(self, today: date, *, left: bool = False) -> SetterLine:
+        """The line as it reads on this day, of somebody who is in their class still or has left."""
         days = None if self.last_day is None else max((today - self.last_day).days, 0)
         practice = self.done.seen_on(today)
         return dataclasses.replace(
@@ -144,6 +144,7 @@ class Line(BaseModel):
             days_since=days,
             last_day="" if self.last_day is None else self.last_day.isoformat(),
             practice=practice,
+            left=left,
         )
 
 

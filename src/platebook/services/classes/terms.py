@@ -65,6 +65,24 @@ class Roll:
                 found[stay.setter_id] = (*so_far, term)
         return found
 
+    def left_by(self, day: date) -> Mapping[str, str]:
+        """Who has left the classes they were in by this day, with what the last one is called.
+
+        By setter id. Where no class runs or comes, the end of a term is only a pause: then those
+        alone have left who did so before it ended. Who was in none has left none.
+        """
+        terms = {term.class_id: term for term in self.terms}
+        goes_on = any(term.ends is None or term.ends >= day for term in self.terms)
+        stays = [(stay, terms[stay.class_id]) for stay in self.stays if stay.class_id in terms]
+        ended: dict[str, tuple[date, str]] = {}
+        for stay, term in stays:
+            over = stay.left
+            if over is None or (term.ends and over >= term.ends):
+                over = term.ends if goes_on else None
+            last = (over, term.name) if over is not None and over < day else (date.max, "")
+            ended[stay.setter_id] = max(ended.get(stay.setter_id, last), last)
+        return {setter_id: name for setter_id, (_, name) in ended.items() if name}
+
     def mates_of(self, setter_id: str) -> tuple[str, ...]:
         """Who is or was in a class with a setter; of somebody in none, who is in none either."""
         classes = {stay.class_id for stay in self.stays if stay.setter_id == setter_id}

@@ -22,10 +22,14 @@ from platebook.services.sharing.who_is_mine import Waiting
 
 @dataclass(frozen=True)
 class InView:
-    """The class in view, by its id and in words; None and "" for everyone."""
+    """The class in view, by its id and in words; None and "" for everyone.
+
+    `one_of_many` says that the logbook has classes, so that everyone is no class.
+    """
 
     class_id: str | None = None
     called: str = ""
+    one_of_many: bool = field(default=False, compare=False)
 
 
 @dataclass(frozen=True)
@@ -79,7 +83,10 @@ def class_in_view(session: Session) -> InView:
 
 
 def _in_view(roll: Roll, term: ClassTerm | None, today: date) -> InView:
-    return InView() if term is None else InView(term.class_id, term_in_words(roll, term, today))
+    there = bool(roll.terms)
+    if term is None:
+        return InView(one_of_many=there)
+    return InView(term.class_id, term_in_words(roll, term, today), one_of_many=there)
 
 
 def _term_in_view(book: Logbook, roll: Roll) -> ClassTerm | None:

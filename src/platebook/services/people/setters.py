@@ -36,7 +36,7 @@ class ListedSetter:
     """One setter with how many attempts stand, and whether they are the one in use.
 
     `classes` are those they are in today, by name, and `group` the first of them, or the group that
-    their entry speaks of.
+    their entry speaks of. `left` is what the class is called that they left; empty for who did not.
     """
 
     setter: Setter
@@ -44,6 +44,12 @@ class ListedSetter:
     in_use: bool
     group: str = ""
     classes: tuple[str, ...] = ()
+    left: str = ""
+
+    @property
+    def where(self) -> str:
+        """The classes they are in by name, else their group; "left Thursday" for who left it."""
+        return ", ".join(self.classes) or (f"left {self.left}" if self.left else self.group)
 
 
 def list_setters(session: Session) -> tuple[ListedSetter, ...]:
@@ -58,7 +64,7 @@ def list_setters(session: Session) -> tuple[ListedSetter, ...]:
 def listed_on(book: Logbook, roll: Roll, today: date) -> tuple[ListedSetter, ...]:
     """The same from a roll that was read already."""
     in_use, counts = book.ask(defaults.default, defaults.IN_USE), book.ask(attempt_counts)
-    groups, classes = home_groups(roll, today), roll.classes_on(today)
+    groups, classes, left = home_groups(roll, today), roll.classes_on(today), roll.left_by(today)
     return tuple(
         ListedSetter(
             setter=setter,
@@ -66,6 +72,7 @@ def listed_on(book: Logbook, roll: Roll, today: date) -> tuple[ListedSetter, ...
             in_use=setter_id == in_use,
             group=groups[setter_id],
             classes=tuple(dict.fromkeys(t.name for t in classes.get(setter_id, ()))),
+            left=left.get(setter_id, ""),
         )
         for setter_id, setter in roll.people.items()
     )

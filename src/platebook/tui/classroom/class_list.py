@@ -42,6 +42,12 @@ SHORT = {
 }
 """Shorter words for the reasons that need them; the others are said as the queue calls them."""
 
+DRAWN = "*"
+DRAWN_WORDS = "drawn at random: counts for the agreement of eyes"
+"""The sign of what was drawn at random, which says no more than that, and what it means."""
+
+LEFT = "left"
+
 SLIM = 70
 """Below so many columns only name, grade and the last eight stand before the reason."""
 SLIM_COLUMNS = (0, 1, SIGNS)
@@ -67,9 +73,10 @@ def glance_of(setter: "SetterLine", queue: Sequence["QueueRow"]) -> Glance:
     signs = "".join(OUTCOMES[outcome].drawn for outcome in setter.last)
     cells = (line(setter.name), line(where), to_go, signs or "-", last_seen(setter))
     if due is None:
-        return Glance(cells, "-", "")
-    whole = due.reasons[0].sentence if due.reasons else due.sentence
-    return Glance(cells, SHORT.get(due.why, due.why), line(whole))
+        return Glance(cells, LEFT, LEFT) if setter.left else Glance(cells, "-", "")
+    if not due.reasons:
+        return Glance(cells, DRAWN, DRAWN)
+    return Glance(cells, SHORT.get(due.why, due.why), line(due.reasons[0].sentence))
 
 
 def last_seen(setter: "SetterLine") -> str:
@@ -146,7 +153,8 @@ class ClassList(PickList):
             )
             for n in range(max(map(len, columns.values())))
         ]
-        if here and not self._wide and glance.reason and place != self.headlined:
+        told = glance.reason and glance.reason != glance.short
+        if here and not self._wide and told and place != self.headlined:
             under = folded(glance.reason, max(self.size.width - 4, 8))
             lines += [Content.assemble("    ", (text, "bold")) for text in under]
         return lines

@@ -25,15 +25,13 @@ from platebook.services.classes.plate_looks import (
 from platebook.services.plates import PlateCell, PlateView
 from platebook.tui.base_screen import Answered, BenchScreen, Done, ServiceFailed
 from platebook.tui.bench_session import BenchSession
+from platebook.tui.classroom.class_list import DRAWN, DRAWN_WORDS
 from platebook.tui.classroom.on_the_way import OnTheWay
 from platebook.tui.classroom.words import Looking, WantedPlate, keys_in_words, said_lines
 from platebook.tui.entry.entry import PART_KEYS
 from platebook.tui.parts.plate_grid import PlateGrid
 from platebook.tui.parts.text import line, stack, txt
 from platebook.tui.parts.widgets import OrderedInput, Words
-
-DRAWN = "*"
-"""Stands behind a position that was drawn at random."""
 
 BLANK = " "
 """The sign of a position that nothing was set at."""
@@ -280,8 +278,7 @@ class PlateLooksScreen(BenchScreen[None]):
             parts.append(txt(f"position {cell.position}", "bold $accent"))
             parts += [txt(words) for words in (cell.exercise, cell.grade) if words]
             if cell.drawn:
-                drawn = "drawn at random: counts for the agreement of eyes"
-                parts.append(txt(f"{DRAWN} {drawn}", "$muted"))
+                parts.append(txt(f"{DRAWN} {DRAWN_WORDS}", "$muted"))
         if about := self._about(self.commenting):
             picks = comments_on(self.way.result_of(about))
             parts.append(txt(f"A comment on position {about.position}:", "bold"))

@@ -20,7 +20,7 @@ from platebook.services.classes.messages import write_to
 from platebook.services.people.at_the_bench import InView, class_in_view
 from platebook.tui.base_screen import Answered, Done, ListScreen, Said
 from platebook.tui.bench_session import BenchSession
-from platebook.tui.classroom.class_list import TALL, WIDE, ClassList, glance_of
+from platebook.tui.classroom.class_list import DRAWN, DRAWN_WORDS, TALL, WIDE, ClassList, glance_of
 from platebook.tui.classroom.words import (
     Looking,
     due_part,
@@ -216,8 +216,10 @@ class ClassScreen(ListScreen[None]):
         self.ask(write, Done)
 
     def action_record(self) -> None:
-        """Record the look without a comment."""
-        if self.looking.waits_for == "comment":
+        """Record the look without a comment; in the class judge the plate of the one marked."""
+        if not self.inspecting:
+            self.action_plate()
+        elif self.looking.waits_for == "comment":
             self._look("")
 
     def action_write(self) -> None:
@@ -334,7 +336,10 @@ class ClassScreen(ListScreen[None]):
         def register() -> None:
             self.app.push_screen(RegisterScreen(self.session))
 
-        self._ask_of_a_class(register)
+        if self.in_view.one_of_many:
+            self._ask_of_a_class(register)
+        else:
+            register()
 
     def action_report(self) -> None:
         """Write the page of the class in view; a file to print."""
@@ -388,14 +393,18 @@ class ClassScreen(ListScreen[None]):
         caption = "to look at" if queue else ""
         if self.inspecting:
             order = f"{called}{BY_STUDENT if self.by_student else BY_WEIGHT}"
-            return Head(txt(order), number=str(len(queue) or ""), caption=caption)
-        shared = topic(self.standings or ()) or NOTHING_SHARED
+            signs = f"{DRAWN} {DRAWN_WORDS}" if any(row.drawn for row in queue) else ""
+            number = str(len(queue) or "")
+            return Head(txt(order), txt(signs, "$muted"), number=number, caption=caption)
+        together = sum(bool(setter.attempts) for setter in self.standings or ()) > 1
+        shared = topic(self.standings or ()) or (NOTHING_SHARED if together else "")
         if not queue:
             return Head(
                 txt(f"{called}{EMPTY if self.standings else NOBODY}"), txt(shared, "$muted")
             )
         why = queue[0].reasons[0].sentence if queue[0].reasons else queue[0].sentence
-        first = Content.assemble(called, (line(queue[0].setter), "bold"), f" first: {line(why)}")
+        alone = "" if len(self.standings or ()) == 1 else " first"
+        first = Content.assemble(called, (line(queue[0].setter), "bold"), f"{alone}: {line(why)}")
         return Head(first, txt(shared, "$muted"), number=str(len(queue)), caption=caption)
 
     def _show_told(self) -> None:
@@ -408,8 +417,13 @@ class ClassScreen(ListScreen[None]):
         if not sentence and self.standings:
             marked = self.standings[min(self.query_one(PickList).marked, len(self.standings) - 1)]
             seen = [outcome for setter in self.standings for outcome in setter.last]
-            shown = legend(marked, seen, self.size.width - 2)
+            shown = legend(marked, seen, self.size.width - 2, drawn=self._drawn_alone())
         self.query_one("#told", Words).show(shown)
+
+    def _drawn_alone(self) -> bool:
+        """Whether the list has a setter of whom nothing waits but what was drawn at random."""
+        ids = {row.setter_id for row in self.by_weight}
+        return bool(ids - {row.setter_id for row in self.by_weight if row.reasons})
 
     def _look(self, comment: str) -> None:
         row, look = self._marked(), self.looking

@@ -8,10 +8,10 @@ from textual.content import Content
 from platebook.analysis.success.share_good import share_words
 from platebook.practice.defects import GOOD, comments_on
 from platebook.practice.results import RESULT_KEYS, SEVERITIES
-from platebook.reports.text.class_text import main_defect, practice_line, used_lines, why_lines
+from platebook.reports.text.class_text import main_defect, practice_line, used_lines
 from platebook.reports.text.figures import GRADES, count_of, place_on_plate
 from platebook.reports.text.received_text import verdict
-from platebook.tui.classroom.class_list import SHORT
+from platebook.tui.classroom.class_list import DRAWN, DRAWN_WORDS, SHORT
 from platebook.tui.parts.signs import legend_of
 from platebook.tui.parts.text import line, stack, txt
 
@@ -100,15 +100,22 @@ def keys_in_words() -> str:
     return f"a {'digit or letter' if letters else 'digit'}: {', '.join(words)}"
 
 
-def legend(setter: "SetterLine", outcomes: "Iterable[Outcome]", width: int) -> Content:
+def legend(
+    setter: "SetterLine",
+    outcomes: "Iterable[Outcome]",
+    width: int,
+    *,
+    drawn: bool = False,
+) -> Content:
     """What the signs of these outcomes mean, and those of the setter's grades.
 
-    In lines of at most this width, no sign torn from its words.
+    In lines of at most this width, no sign torn from its words; with that of what was `drawn`.
     """
     states = {grade.state for grade in setter.grades}
     grades = (f"{sign.drawn} {sign.words}" for state, sign in GRADES.items() if state in states)
     lines = [""]
-    for part in (*legend_of(outcomes), *grades):
+    random = (f"{DRAWN} drawn at random",) if drawn else ()
+    for part in (*legend_of(outcomes), *grades, *random):
         longer = f"{lines[-1]}  {part}" if lines[-1] else part
         if len(longer) > width:
             lines.append(part)
@@ -145,11 +152,16 @@ def standing_part(setter: "SetterLine", *, brief: bool = False) -> Content:
 
 
 def due_row(row: "QueueRow", *, whole: bool) -> str:
-    """A row of the queue: whose it is, and each reason, in a word or two or `whole`."""
-    if whole or not row.reasons:
-        return f"{row.setter}: {'; '.join(why_lines(row))}"
-    words = [SHORT.get(reason.why, reason.why) for reason in row.reasons]
-    return f"{row.setter}: {', '.join([*words, *(['drawn'] if row.drawn else [])])}"
+    """A row of the queue: whose it is, and each reason, in a word or two or `whole`.
+
+    What was drawn at random has its sign behind the name, where it is no reason.
+    """
+    name = f"{row.setter} {DRAWN}" if row.drawn else row.setter
+    if whole:
+        words = "; ".join(reason.sentence for reason in row.reasons)
+    else:
+        words = ", ".join(SHORT.get(reason.why, reason.why) for reason in row.reasons)
+    return f"{name}: {words}" if words else name
 
 
 def due_part(row: "QueueRow", looking: Looking, *, whole: bool = True) -> Content:
@@ -159,9 +171,7 @@ def due_part(row: "QueueRow", looking: Looking, *, whole: bool = True) -> Conten
     """
     reasons = [] if whole else [txt(reason.sentence) for reason in row.reasons]
     where = place_on_plate(row.plate, row.position)
-    drawn = (
-        [txt("drawn at random: counts for the agreement of eyes", "$muted")] if row.drawn else []
-    )
+    drawn = [txt(f"{DRAWN} {DRAWN_WORDS}", "$muted")] if row.drawn else []
     if looking.comments:
         picks = (txt(f"{key} {comment}") for key, comment in enumerate(looking.comments, 1))
         return stack(txt(row.setter, "bold $accent"), txt(where, "bold"), *picks)

@@ -11,9 +11,9 @@ from textual.app import ComposeResult
 
 from platebook.services.attempts.recording import Recorded, amend, record, undo
 from platebook.services.now.now_view import NowView, WhatNext, what_next
-from platebook.tui.base_screen import Answered, BenchScreen, Done, ServiceFailed, ToPage
+from platebook.tui.base_screen import Answered, BenchScreen, Done, Landed, ServiceFailed, ToPage
 from platebook.tui.bench_session import BenchSession
-from platebook.tui.commands import command_for, page_of
+from platebook.tui.commands import command_for, commands_for, page_of
 from platebook.tui.entry.answers import focus_of, look, looked_at
 from platebook.tui.entry.entry import (
     FINISH,
@@ -40,7 +40,7 @@ from platebook.tui.entry.moves import (
 from platebook.tui.entry.page import AttemptPage
 from platebook.tui.entry.questions import Question, StraySize, problem_words, stray_sentence
 from platebook.tui.entry.start import begin_entry, entry_from
-from platebook.tui.keys.command import says_nothing
+from platebook.tui.keys.command import character_of, says_nothing
 from platebook.tui.now.start_keys import GOOD_ONE, foot_with_digits, means_something
 from platebook.tui.parts.widgets import KeyLine
 
@@ -132,6 +132,15 @@ class AttemptScreen(BenchScreen[Mapping[str, object] | None]):
         else:
             self._take(event)
 
+    async def run_command(self, action: str) -> None:
+        """What the attempt takes itself is as if its key were pressed, in its turn."""
+        own = (c for c in commands_for(self._place()) if c.action == action)
+        key = next((command.keys[0] for command in own), None)
+        if key is None:
+            await super().run_command(action)
+        else:
+            self.on_key(events.Key(key, character_of(key)))
+
     def on_paste(self, event: events.Paste) -> None:
         """Take a paste as the keys it stands for."""
         event.stop()
@@ -165,6 +174,10 @@ class AttemptScreen(BenchScreen[Mapping[str, object] | None]):
     def last_view(self) -> NowView | None:
         """What comes after the attempt just saved."""
         return self.following
+
+    def keys_wait(self) -> bool:
+        """Whether keys were typed behind a save that is under way."""
+        return self.busy and bool(self.held)
 
     def keep(self, *, sync: bool = False) -> None:
         """Write what is not saved yet to the draft file."""
@@ -371,6 +384,7 @@ class AttemptScreen(BenchScreen[Mapping[str, object] | None]):
                 self.held = held[place + 1 :]
                 break
         self.show()
+        self.post_message(Landed())
 
     def _place(self) -> str:
         return "saved" if self.saved else self.PLACE

@@ -328,10 +328,14 @@ def _finish(entry: Entry) -> Content:
 
 def _list(entry: Entry) -> Content:
     rows = []
+    # No wider than the labels of this page need, so that a value and its origin share a line.
+    room = max((len(label_of(name)) for name in entry.rows()), default=0)
     for place, name in enumerate(entry.rows(), start=1):
-        value = entry.value(name)
+        value = line(entry.value(name)) or "—"
+        if name.endswith("_mm") and _NUMBER.fullmatch(value):
+            value = f"{value} mm"
         remark = entry.origin_of(name) if entry.carried(name) else ""
-        rows.append(_row(str(place), f"{label_of(name):<20} {line(value) or '—'}", remark=remark))
+        rows.append(_row(str(place), f"{label_of(name):<{room}}  {value}", remark=remark))
     pages = -(-len(entry.lists[entry.stop]) // ROWS_A_PAGE)
     turn = f"0 turns the page ({entry.page + 1} of {pages}). " if pages > 1 else ""
     return stack(*rows, txt(""), txt(f"A digit opens a line. {turn}Enter goes on.", "$muted"))

@@ -68,6 +68,12 @@ def key_text(key: str) -> str:
     return key.upper() if len(key) > 1 else key
 
 
+def character_of(key: str) -> str | None:
+    """The sign that a key types; None where it types none."""
+    sign = KEY_NAMES.get(key, key)
+    return sign if len(sign) == 1 and sign.isascii() else None
+
+
 def leads_elsewhere(command: Command) -> bool:
     """Whether a key typed after it is meant for the line or the screen that it opens."""
     return command.opens_line or (command.action.startswith("app.") and command.action != LEAVES)

@@ -205,7 +205,7 @@ OF_PAGES = (
     Command("plate", ("i",), "plate", "Judge their newest plate, all of it.", ("class",), 1),
     Command("order", ("o",), "order", "The queue by weight, or by student.", ("class",), 5),
     Command("sign_off", ("s",), "sign off", "Sign off the grade that waits for it.", ("class",), 4),
-    Command("record", ("enter",), "record", "Record the look without a comment.", ("class",)),
+    Command("record", ("enter",), "record", "Record the look; judge their plate.", ("class",)),
     Command(
         "write",
         ("w",),

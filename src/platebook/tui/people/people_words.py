@@ -47,7 +47,7 @@ def row_of(person: Person) -> tuple[str, str]:
             named = f"{len(person.classes)} classes" if several else ", ".join(person.classes)
             return ", ".join(filter(None, (person.teacher.name, named))), TEACHES
         case ListedSetter():
-            where = ", ".join(person.classes) or person.group or person.setter.group
+            where = person.where or person.setter.group
             group = f", {where}" if where else ""
             return f"{person.setter.name}{group}", count_of(person.attempts, "attempt")
     return person.name, f"{WAITS}, {count_of(person.attempts, 'attempt')}"

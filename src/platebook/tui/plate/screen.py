@@ -16,7 +16,7 @@ from textual.app import ComposeResult
 from platebook.practice.problem import Problem
 from platebook.services.attempts.recording import Recorded, record, remedy_for
 from platebook.services.now.now_view import NowView
-from platebook.tui.base_screen import Answered, BenchScreen, ToPage
+from platebook.tui.base_screen import Answered, BenchScreen, Landed, ToPage
 from platebook.tui.bench_session import BenchSession
 from platebook.tui.commands import command_for, page_of
 from platebook.tui.entry.doubts import RAISED_BY, ways_out
@@ -146,6 +146,10 @@ class PlateScreen(BenchScreen[Mapping[str, object] | None]):
         if not self.busy and self.is_active:
             self.action_back()
 
+    def keys_wait(self) -> bool:
+        """Whether keys were typed behind a save that is under way."""
+        return self.busy and bool(self.held)
+
     def keep(self, *, sync: bool = False) -> None:
         """Write the sheet to the draft file, or clear it where nothing was noted."""
         self.write_draft(to_draft(self.sheet) if self.sheet.started() else None, sync=sync)
@@ -262,6 +266,7 @@ class PlateScreen(BenchScreen[Mapping[str, object] | None]):
         self.held = []
         for key in held:
             await self.on_key(key)
+        self.post_message(Landed())
 
     def _show_problems(self, problems: list[Problem]) -> None:
         """What is wrong, each with its position; the cursor goes to the first."""

@@ -222,7 +222,8 @@ def rows_of(sheet: PlateSheet, *, minutes: float | None = None) -> list[dict[str
     share = minutes / len(worked) if minutes and worked else 0.0
     rows = []
     for row in judged:
-        values = {q.field: sheet.value(row, q.field) for q in sheet.columns}
+        asked = (q.field for n, q in enumerate(sheet.columns) if sheet.needed(row, n))
+        values = {name: sheet.value(row, name) for name in asked}
         values |= {"position": sheet.positions[row], "attempt_id": sheet.ids[row]}
         if SHORTEST_STONE_MINUTES <= share <= LONGEST_STONE_MINUTES:
             values["minutes"] = f"{share:.1f}"
@@ -303,7 +304,7 @@ def press(sheet: PlateSheet, sign: str) -> PlateSheet:
         if sign not in SIZE_SIGNS:
             return sheet
         return dataclasses.replace(sheet, typed=(sheet.typed + sign)[:LONGEST_SIZE])
-    if question.value_for(sign) is None:
+    if question.value_for(sign) is None or not sheet.needed(sheet.row, sheet.column):
         return sheet
     return go_on(_filled(sheet, sign))
 
@@ -323,10 +324,12 @@ def take_in(sheet: PlateSheet) -> PlateSheet:
 
 
 def move(sheet: PlateSheet, *, rows: int = 0, columns: int = 0) -> PlateSheet:
-    """To a cell nearby; the edges hold."""
+    """To a cell nearby that has anything to ask; the edges hold."""
     sheet = take_in(sheet)
     row = min(max(sheet.row + rows, 0), len(sheet.positions) - 1)
     column = min(max(sheet.column + columns, 0), len(sheet.columns) - 1)
+    while column > 0 and not sheet.needed(row, column):
+        column -= 1
     return dataclasses.replace(sheet, row=row, column=column)
 
 

@@ -31,6 +31,10 @@ class KeysAhead:
         self._typed.append(message)
         return True
 
+    def holds_any(self) -> bool:
+        """Whether anything typed waits to be given on."""
+        return bool(self._typed)
+
     def hold(self) -> None:
         """From now on what is typed waits until it is given on."""
         self.waiting = True
