@@ -103,7 +103,7 @@ def roster(ctx: click.Context, *, group: str | None, as_json: bool) -> None:
     page(
         session,
         (
-            f"{p.setter.name:<20} {p.where if group is None else ', '.join(p.classes) or p.group:<16} "
+            f"{p.setter.name:<20} {p.where:<16} "
             f"{p.setter.course or offered:<16} {count_of(p.attempts, 'attempt'):>14}"
             f"{'' if p.setter.active else '  away'}"
             for p in members
