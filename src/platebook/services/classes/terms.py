@@ -68,18 +68,17 @@ class Roll:
     def left_by(self, day: date) -> Mapping[str, str]:
         """Who has left the classes they were in by this day, with what the last one is called.
 
-        By setter id. Where no class runs or comes, the end of a term is only a pause: then those
-        alone have left who did so before it ended. Who was in none has left none.
+        By setter id. Whoever stayed to the end of a term has left only once a later term of that
+        class is there: before, it is a pause. Who was in none has left none.
         """
         terms = {term.class_id: term for term in self.terms}
-        goes_on = any(term.ends is None or term.ends >= day for term in self.terms)
         stays = [(stay, terms[stay.class_id]) for stay in self.stays if stay.class_id in terms]
         ended: dict[str, tuple[date, str]] = {}
         for stay, term in stays:
-            over = stay.left
-            if over is None or (term.ends and over >= term.ends):
-                over = term.ends if goes_on else None
-            last = (over, term.name) if over is not None and over < day else (date.max, "")
+            over = min(stay.left or date.max, term.ends or date.max)
+            later = self.terms_named(term.name)[-1] != term
+            gone = over < day and (later or term.ends is None or over < term.ends)
+            last = (over, term.name) if gone else (date.max, "")
             ended[stay.setter_id] = max(ended.get(stay.setter_id, last), last)
         return {setter_id: name for setter_id, (_, name) in ended.items() if name}
 
