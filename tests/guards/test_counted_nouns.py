@@ -26,6 +26,7 @@ NEVER_ONE = (
     "{len(unchanged)} bundles",  # more than eight
     "{count} people: ",  # a name that two bear
     "{weeks} weeks",  # two weeks at least are told
+    "{row.of} evenings",  # three at least
     "{clock} o'clock {times} times",  # three at least
     "{defect} {times} times",  # so too
     "{rarer} of {measured} attempts",  # eight written down at least
