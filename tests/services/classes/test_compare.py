@@ -58,9 +58,9 @@ def test_each_term_is_counted_after_the_weeks_this_one_has_run(session: Session)
     assert (before.begins, before.so_far.good, before.so_far.of) == (BEFORE.date(), 2, 6)
     words = "\n".join(found.sentences)
     assert "Thursday after 3 weeks:" in words
-    assert "this term (from 8 January 2026): 80 % good (" in words
+    assert "This term (from 8 January 2026): 80 % good (" in words
     assert "5 settings of 2 of 2 people" in words
-    assert "the term before (from 11 September 2025): 33 % good (" in words
+    assert "The term before (from 11 September 2025): 33 % good (" in words
     assert "fewer than 20 settings say little" in words
 
 
@@ -73,7 +73,7 @@ def test_other_weeks_are_asked_for(session: Session) -> None:
 
 def test_the_class_screen_says_it_of_the_class_in_view(session: Session) -> None:
     """Or of the only one that runs."""
-    assert compared_in_words(session).startswith("Thursday after 3 weeks: this term")
+    assert compared_in_words(session).startswith("Thursday after 3 weeks: This term")
     add_setter(session, "Cleo Vane", group="Saturday")
     other = next(each.term for each in list_classes(session) if each.term.name == "Saturday")
     with pytest.raises(Refused, match="say which"):

@@ -62,7 +62,7 @@ class Comparison:
         head = f"{self.name} after {count_of(self.weeks, 'week')}:"
         lines = []
         for place, term in enumerate(self.terms):
-            which = ("this term", "the term before")[place] if place < 2 else "earlier"
+            which = ("This term", "The term before")[place] if place < 2 else "Earlier"
             lines.append(f"{which} (from {term.begins:%-d %B %Y}): {term.figures}.")
         if len(self.terms) < 2:
             lines.append("There is no earlier term of this name to lay beside it.")
