@@ -9,7 +9,7 @@ NEWEST := $(VENV)/.newest
 RUNS := $(VENV)/.runs
 READY := $(VENV)/.ready
 
-.PHONY: demo test check lint types contracts spelling bench bench-smoke torture fuzz man shots migration lowest newest lock clean
+.PHONY: demo test check lint types contracts spelling bench bench-smoke torture fuzz man shots migration lowest lowest-installed lowest-smoke newest lock clean
 
 demo: $(RUNS)
 	$(BIN)/platebook demo
@@ -96,11 +96,16 @@ define SMOKE
 endef
 
 # The lowest versions that pyproject.toml names, in a place of their own, and a few commands with them.
-lowest:
+lowest: lowest-installed
+	$(MAKE) lowest-smoke
+
+lowest-installed:
 	rm -rf $(LOWEST)
 	$(PYTHON) -m venv $(LOWEST)
 	$(LOWEST)/bin/python -m pip install --quiet --disable-pip-version-check uv
 	$(LOWEST)/bin/uv pip install --quiet --python $(LOWEST)/bin/python --resolution lowest-direct .
+
+lowest-smoke:
 	$(call SMOKE,$(LOWEST))
 
 # The newest Python that this machine has, with the same locks, a few commands and the quick tests.
