@@ -18,7 +18,7 @@ from platebook.practice.seeing import SEEING
 from platebook.practice.text import clean
 from platebook.reports.text.figures import count_of
 from platebook.services.answers import basis_of
-from platebook.services.session import Refused, Session, course_of, opened, setter_in_use
+from platebook.services.session import Refused, Session, course_of, opened, setter_in_use, with_id
 from platebook.trade.lengths import read_length
 from platebook.trade.plate_layout import PlateLayout, layout_plate
 from platebook.trade.validation import Fault, TradeError, check_sheet, check_stone
@@ -239,9 +239,7 @@ def plate_of_attempt(session: Session, attempt_id: str) -> PlateView | None:
         setter_id = attempt.setter_id
         here = book.ask(select_attempts, Wanted(setter_id=setter_id, plate=attempt.plate))
         plates = book.ask(setter_records.plates, setter_id or "")
-        setter = next(
-            (s for s in book.ask(setter_records.setters) if s.setter_id == setter_id), None
-        )
+        setter = with_id(book.ask(setter_records.setters), setter_id)
         course = course_of(book, setter)
     own = [a for a in here if a.part != SEEING]
     return plate_named(own, plates, attempt.plate, course)

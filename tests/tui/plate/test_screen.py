@@ -30,10 +30,16 @@ SEATS = ("1.93", "1,95", "2.01", "1.96", "1.94", "1.97", "1.92")
 """A seat each for the seven free positions; 2.01 is above the 1.98 wanted of a 1.98 mm stone."""
 
 
+def plate_on(pilot: Pilot[None]) -> PlateScreen:
+    """The screen of the plate, which is in front."""
+    screen = pilot.app.screen
+    assert isinstance(screen, PlateScreen)
+    return screen
+
+
 def the_sheet(pilot: Pilot[None]) -> PlateSheet:
     """The sheet on the screen."""
-    assert isinstance(pilot.app.screen, PlateScreen)
-    return pilot.app.screen.sheet
+    return plate_on(pilot).sheet
 
 
 def column(sheet: PlateSheet, name: str) -> tuple[str, ...]:
@@ -187,8 +193,7 @@ async def test_a_burst_lands_cell_by_cell() -> None:
     session = a_plate()
     async with running(session) as pilot:
         await press(pilot, "w")
-        screen = pilot.app.screen
-        assert isinstance(screen, PlateScreen)
+        screen = plate_on(pilot)
         for key in (*FITS, *HEIGHTS):
             await pilot.press(key)
         assert [screen.sheet.cell(n, 0) for n in range(10)] == list(FITS)
@@ -199,8 +204,7 @@ async def test_what_is_left_empty_and_what_is_rubbed_out() -> None:
     """Enter leaves a cell; rubbing out empties this one or goes back to the one before."""
     async with running(a_plate()) as pilot:
         await press(pilot, "w", "3", "enter", "4", "backspace", "5")
-        screen = pilot.app.screen
-        assert isinstance(screen, PlateScreen)
+        screen = plate_on(pilot)
         assert [screen.sheet.cell(n, 0) for n in range(4)] == ["3", "", "5", ""]
         await press(pilot, "up", "up", "right", "2")
         assert screen.sheet.cell(1, 1) == "2"
@@ -222,8 +226,7 @@ async def test_half_a_plate_is_saved_and_the_rest_waits() -> None:
         await press(pilot, "w", "3", "3", "3", "right", "right", "right", "up", "up", "up", "0")
         await press(pilot, "asterisk")
         assert "Saved 1: 1 good. These are not judged yet." in " ".join(picture(pilot.app).split())
-        screen = pilot.app.screen
-        assert isinstance(screen, PlateScreen)
+        screen = plate_on(pilot)
         sheet = screen.sheet
         assert (sheet.positions[sheet.row], sheet.question().field) == ("4", "fit")
         await press(pilot, "escape")
@@ -241,8 +244,7 @@ async def test_every_key_is_in_the_draft_and_saving_clears_it() -> None:
         await press(pilot, "w", "3", "4")
         assert session.keeper.kept is not None
         kept = from_draft(json.loads(json.dumps(session.keeper.kept)))
-        screen = pilot.app.screen
-        assert isinstance(screen, PlateScreen)
+        screen = plate_on(pilot)
         assert kept is not None
         assert kept.cells == screen.sheet.cells
         await press(pilot, *"3" * 8, *"2" * 10, *"1" * 10, *"0" * 10, "asterisk")
@@ -259,8 +261,7 @@ async def test_a_draft_left_behind_is_gone_on_with() -> None:
     async with running(dataclasses.replace(a_plate(), left_behind=left)) as pilot:
         assert "A plate was left unfinished" in picture(pilot.app)
         await press(pilot, "enter")
-        screen = pilot.app.screen
-        assert isinstance(screen, PlateScreen)
+        screen = plate_on(pilot)
         assert screen.sheet.cell(0, 0) == "3"
 
 
@@ -272,8 +273,7 @@ async def test_a_refusal_is_told_and_nothing_is_lost() -> None:
     async with running(session) as pilot:
         await press(pilot, "w", "right", "right", "right", "0", "asterisk")
         assert "position 1: fit x; expected one of 1 to 5" in picture(pilot.app)
-        screen = pilot.app.screen
-        assert isinstance(screen, PlateScreen)
+        screen = plate_on(pilot)
         assert (screen.sheet.row, screen.sheet.question().field) == (0, "fit")
         assert screen.sheet.judged() == (0,)
 
@@ -289,8 +289,7 @@ async def test_a_saved_plate_is_told_with_what_to_do_about_the_failures() -> Non
     """Counts first, then the remedy of each defect, the commonest first, on Now."""
     async with running(a_plate()) as pilot:
         await press(pilot, "w")
-        screen = pilot.app.screen
-        assert isinstance(screen, PlateScreen)
+        screen = plate_on(pilot)
         cells = {(str(n), "result"): key for n, key in enumerate("0411", 1)}
         screen.sheet = dataclasses.replace(a_sheet(), cells=cells, began=EVENING.isoformat())
         await press(pilot, "asterisk")
@@ -304,8 +303,7 @@ async def test_keys_typed_while_a_plate_is_saved_wait_for_what_comes_after() -> 
     """Enter begins what Now shows, as if it were typed there."""
     async with running(a_plate()) as pilot:
         await press(pilot, "w")
-        screen = pilot.app.screen
-        assert isinstance(screen, PlateScreen)
+        screen = plate_on(pilot)
         cells = {("1", "result"): "0"}
         screen.sheet = dataclasses.replace(a_sheet(), cells=cells, began=EVENING.isoformat())
         screen.action_save()
@@ -317,8 +315,7 @@ async def test_a_digit_typed_while_half_a_plate_is_saved_goes_into_its_own_cell_
     """The cell that was in front stays in front; one that was saved with the others is gone."""
     async with running(a_plate()) as pilot:
         await press(pilot, "w", "3", "3", "3", "right", "right", "right", "up", "up", "up", "0")
-        screen = pilot.app.screen
-        assert isinstance(screen, PlateScreen)
+        screen = plate_on(pilot)
         screen.sheet = dataclasses.replace(screen.sheet, row=2, column=1)
         third = screen.sheet.positions[2]
         screen.action_save()
@@ -343,8 +340,7 @@ async def test_a_plate_saved_in_parts_has_no_minutes_the_second_time() -> None:
     session = a_plate()
     async with running(session) as pilot:
         await press(pilot, "w")
-        screen = pilot.app.screen
-        assert isinstance(screen, PlateScreen)
+        screen = plate_on(pilot)
         screen.sheet = dataclasses.replace(
             a_sheet(r1="0", f2="3"), began=(EVENING - timedelta(minutes=10)).isoformat()
         )
@@ -378,8 +374,7 @@ async def test_a_key_behind_a_plate_being_saved_is_taken_before_the_app_is_left(
     session = a_plate()
     async with running(session) as pilot:
         await press(pilot, "w")
-        screen = pilot.app.screen
-        assert isinstance(screen, PlateScreen)
+        screen = plate_on(pilot)
         cells = {("1", "result"): "0"}
         screen.sheet = dataclasses.replace(a_sheet(), cells=cells, began=EVENING.isoformat())
         screen.action_save()
