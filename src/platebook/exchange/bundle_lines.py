@@ -291,7 +291,7 @@ def revision_in(
 
 
 def _is_flat(revision: Revision) -> bool:
-    """Whether its record is what every kind's is: names and single values, by which all may seek."""
+    """Whether its record is as every kind has it: names with single values, by which all seek."""
     try:
         row: object = revision.row
     except ValueError:
