@@ -14,6 +14,7 @@ from platebook.logbook.file.place import doubtful_place, free_name, put_in_place
 from platebook.logbook.signing.signatures import signed_count
 from platebook.reports.text.figures import count_of
 from platebook.services.backups import note_a_copy
+from platebook.services.people.keys import damaged_keys_words
 from platebook.services.session import (
     LogbookUnusable,
     Refused,
@@ -145,10 +146,11 @@ def _refuse_unreadable(file: Path) -> None:
 
 
 def check(session: Session) -> tuple[str, ...]:
-    """What is wrong with the logbook, a sentence each; empty where it is whole."""
+    """What is wrong with the logbook and its keys, a sentence each; empty where all is whole."""
     with opened(session, make=False) as book:
+        wrong = book.ask(integrity.problems_in)
         ahead = book.ask(counters.runaway)
-        return (*book.ask(integrity.problems_in), *((ahead,) if ahead else ()))
+        return (*wrong, *((ahead,) if ahead else ()), *damaged_keys_words(book))
 
 
 def unsigned_words(session: Session) -> str | None:
@@ -159,10 +161,16 @@ def unsigned_words(session: Session) -> str | None:
     if not count.signed or not unsigned:
         return None
     verb = "is" if unsigned == 1 else "are"
-    return (
-        f"{unsigned} of {count_of(count.revisions, 'revision')} {verb} not signed: done before "
-        "this logbook had keys, or taken in so by an answer."
-    )
+    reasons = {
+        "done before this logbook had keys": count.before,
+        "done here later, while no key could be read or kept, or written anew without a name": (
+            count.since
+        ),
+        "of others, and taken in so": count.from_others,
+    }
+    why = [(number, reason) for reason, number in reasons.items() if number]
+    said = "; ".join(f"{number} {reason}" if len(why) > 1 else reason for number, reason in why)
+    return f"{unsigned} of {count_of(count.revisions, 'revision')} {verb} not signed: {said}."
 
 
 def doubts_about_place(session: Session) -> str | None:
