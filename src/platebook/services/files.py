@@ -15,7 +15,6 @@ from platebook.logbook.signing.signatures import signed_count
 from platebook.practice.courses.course_file import as_new_course, read_course, shipped_course
 from platebook.practice.problem import only_problems
 from platebook.practice.text import clean, has_unsafe
-from platebook.reports.text.figures import count_of
 from platebook.services.backups import note_a_copy
 from platebook.services.session import (
     LogbookUnusable,
@@ -25,6 +24,7 @@ from platebook.services.session import (
     refusal_of,
     shipped,
 )
+from platebook.trade.phrases import count_of
 
 
 def typed_path(typed: str) -> Path:

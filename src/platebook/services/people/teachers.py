@@ -10,7 +10,6 @@ from dataclasses import dataclass
 from platebook.logbook import Logbook, class_records, defaults, erasing, records, setter_records
 from platebook.practice.records import Setter, Teacher, named
 from platebook.practice.text import clean
-from platebook.reports.text.figures import count_of
 from platebook.services.backups import reach_copies
 from platebook.services.people.setters import now_one
 from platebook.services.session import (
@@ -26,6 +25,7 @@ from platebook.services.session import (
     with_id,
 )
 from platebook.services.sharing.erasings import take_along
+from platebook.trade.phrases import count_of
 
 
 @dataclass(frozen=True)

@@ -12,7 +12,7 @@ from textual.widgets import Input
 
 from platebook.analysis.grades.whole_settings import WHOLE
 from platebook.practice.results import LAST
-from platebook.reports.text.figures import count_of, good_of_line
+from platebook.reports.text.figures import good_of_line
 from platebook.services.attempts.log import (
     Cursor,
     LogPage,
@@ -25,6 +25,7 @@ from platebook.services.attempts.recording import hide, redo, undo
 from platebook.services.attempts.spreadsheets import write_typed
 from platebook.services.from_others import read_news, said_of
 from platebook.services.plates import PlateView, plate_of_attempt
+from platebook.trade.phrases import count_of
 from platebook.tui.base_screen import (
     Amend,
     Answered,
