@@ -25,7 +25,7 @@ from platebook.cli.terminal.progress_bar import Work, long_work, make_ready
 from platebook.trade.phrases import count_of
 
 if TYPE_CHECKING:
-    from platebook.logbook.held_back import ErasingAsked
+    from platebook.logbook.erasures.held_back import ErasingAsked
     from platebook.logbook.signing.left_out import LeftOut
     from platebook.services.courses.waiting import CourseWaiting
     from platebook.services.session import Session

@@ -26,8 +26,8 @@ from pathlib import Path
 from platebook.logbook import Logbook, LogbookError, defaults
 from platebook.logbook.attempt_queries import attempt_counts
 from platebook.logbook.changes import first_changed
-from platebook.logbook.erased_in_copies import Reached, clear_copies
-from platebook.logbook.erasing import copies_beside
+from platebook.logbook.erasures.erased_in_copies import Reached, clear_copies
+from platebook.logbook.erasures.erasing import copies_beside
 from platebook.logbook.file.copies import (
     Copy,
     attempts_in,

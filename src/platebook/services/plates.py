@@ -10,8 +10,8 @@ from platebook.logbook.records import add_plate
 from platebook.practice.attempt import Attempt
 from platebook.practice.courses.course import Course
 from platebook.practice.defects import verdicts
-from platebook.practice.field_values import read_field
 from platebook.practice.problem import Problem
+from platebook.practice.reading.field_values import read_field
 from platebook.practice.records import Plate, Setter, name_key
 from platebook.practice.results import Outcome, failed, failed_in, outcome_of
 from platebook.practice.seeing import SEEING

@@ -22,9 +22,9 @@ from platebook.exchange.sheets.answers import (
 from platebook.exchange.sheets.cells import CellReader
 from platebook.exchange.sheets.meaning import key_of, names_by_key
 from platebook.exchange.sheets.words import ROW_ID, TIME, bare, several_meanings
-from platebook.practice.attempt_rows import OFFSET
 from platebook.practice.courses.course import ExtraField
 from platebook.practice.fields import Choice, choices, fields
+from platebook.practice.reading.attempt_rows import OFFSET
 from platebook.trade.phrases import count_of
 
 About = Literal[

@@ -17,9 +17,9 @@ from platebook.exchange.sheets.sheet import Read, Record
 from platebook.exchange.sheets.understanding import Understanding, nearest, understand
 from platebook.exchange.sheets.words import ROW_ID, TIME
 from platebook.practice.attempt import Attempt
-from platebook.practice.attempt_rows import read_attempts
 from platebook.practice.courses.course import SHEET_ROW, ExtraField, with_extra
 from platebook.practice.problem import Problem, only_problems
+from platebook.practice.reading.attempt_rows import read_attempts
 from platebook.trade.phrases import count_of
 
 

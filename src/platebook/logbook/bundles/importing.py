@@ -24,15 +24,15 @@ from platebook.logbook.changes import project
 from platebook.logbook.counters import follow_lower, may_follow, refuse_runaways
 from platebook.logbook.course_records import hear_of
 from platebook.logbook.defaults import follow_a_merge, go_back
-from platebook.logbook.erasing import (
+from platebook.logbook.erasures.erasing import (
     clear_bytes,
     erased_among,
     follow_unnamed,
     without_names,
 )
+from platebook.logbook.erasures.held_back import ErasingAsked, erasings_asked, hold_back
 from platebook.logbook.errors import LogbookError
 from platebook.logbook.file.connection import Database, writing
-from platebook.logbook.held_back import ErasingAsked, erasings_asked, hold_back
 from platebook.logbook.revisions import (
     add_revisions,
     changes_among,

@@ -18,9 +18,9 @@ from platebook.analysis.grades.states import TO_BE_PASSED
 from platebook.analysis.periods.calendar import calendar
 from platebook.analysis.success.share_good import share_words
 from platebook.practice.attempt import Attempt
-from platebook.practice.attempt_rows import write_row
 from platebook.practice.courses.course import Course
 from platebook.practice.defects import MISSED
+from platebook.practice.reading.attempt_rows import write_row
 from platebook.practice.received import Received, SeenLook
 from platebook.practice.results import failed_in
 from platebook.reports.pages.html import (

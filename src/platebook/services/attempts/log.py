@@ -18,8 +18,8 @@ from platebook.logbook.revisions import History, Version, clashing, history_of
 from platebook.logbook.signing.known_keys import known_keys
 from platebook.logbook.signing.signatures import NOBODY_IN_USE, signatures_of, signed_count
 from platebook.practice.attempt import Attempt
-from platebook.practice.attempt_rows import write_row
 from platebook.practice.courses.course import SHEET_ROW, Course
+from platebook.practice.reading.attempt_rows import write_row
 from platebook.practice.records import Inspection, name_key
 from platebook.practice.results import Outcome, failed_in, outcome_of
 from platebook.reports.text.figures import place_on_plate

@@ -4,9 +4,9 @@ from dataclasses import dataclass
 from typing import cast, get_args
 
 from platebook.logbook import Logbook, records, setter_records
-from platebook.practice.field_values import bounds, read_choice
 from platebook.practice.fields import choices
 from platebook.practice.problem import Problem, only_problems
+from platebook.practice.reading.field_values import bounds, read_choice
 from platebook.practice.records import ToolCheckRecord
 from platebook.practice.text import LONGEST_LINE, clean, folded
 from platebook.services.drawer.tool_checks import checks_by_tool

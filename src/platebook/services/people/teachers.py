@@ -7,7 +7,8 @@ the other at the bench.
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from platebook.logbook import Logbook, class_records, defaults, erasing, records, setter_records
+from platebook.logbook import Logbook, class_records, defaults, records, setter_records
+from platebook.logbook.erasures import erasing
 from platebook.practice.records import Setter, Teacher, named
 from platebook.practice.text import clean
 from platebook.services.backups import reach_copies

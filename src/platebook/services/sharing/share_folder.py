@@ -13,10 +13,11 @@ from pathlib import Path
 
 from platebook.exchange.bundle_file import write_bundle
 from platebook.exchange.bundle_lines import SUFFIX
-from platebook.logbook import Logbook, counters, defaults, held_back
+from platebook.logbook import Logbook, counters, defaults
 from platebook.logbook.bundles.anonymous import anonymous_bundle, anonymous_replicas
 from platebook.logbook.bundles.exporting import bundle_of
-from platebook.logbook.held_back import ErasingAsked
+from platebook.logbook.erasures import held_back
+from platebook.logbook.erasures.held_back import ErasingAsked
 from platebook.logbook.revisions import clashes, replica_of
 from platebook.logbook.signing.left_out import LeftOut, left_out
 from platebook.practice.revision import Bundle

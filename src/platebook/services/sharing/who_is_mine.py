@@ -13,7 +13,7 @@ from collections.abc import Collection, Iterable
 from dataclasses import asdict, dataclass
 
 from platebook.logbook import Logbook, class_records, defaults, setter_records
-from platebook.logbook.erasing import erased_among, tombstones
+from platebook.logbook.erasures.erasing import erased_among, tombstones
 from platebook.practice.records import name_key
 from platebook.practice.revision import Bundle, current
 from platebook.practice.text import clean
