@@ -39,8 +39,8 @@ def command() -> None:
 @click.pass_context
 def list_(ctx: click.Context, *, as_json: bool) -> None:
     """The courses there are, those of this logbook too, and what waits to be taken in."""
-    from platebook.reports.text.figures import count_of
     from platebook.services.courses.shelf import listed_courses
+    from platebook.trade.phrases import count_of
 
     with in_session(ctx) as session:
         courses = listed_courses(session)
@@ -165,7 +165,7 @@ def check(ctx: click.Context, *, file: Path, as_json: bool) -> None:
         say(f"note: {notice}")
     if not as_json:
         from platebook.reports.text.course_text import run_length_lines
-        from platebook.reports.text.figures import count_of
+        from platebook.trade.phrases import count_of
 
         grades = count_of(len(course.grades), "grade")
         exercises = count_of(len(course.exercises), "exercise")

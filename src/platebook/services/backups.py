@@ -42,9 +42,9 @@ from platebook.logbook.file.copies import (
     too_large,
 )
 from platebook.logbook.file.place import doubtful_place, shown_name
-from platebook.reports.text.figures import count_of
 from platebook.services.people.keys import damaged_key_words
 from platebook.services.session import INVENTED, LogbookUnusable, Refused, Session, opened, today_at
+from platebook.trade.phrases import count_of
 
 MOMENTS = timedelta(minutes=10)
 """How young a copy may be to serve for the next thing that asks for one."""

@@ -12,7 +12,6 @@ from platebook.logbook.file import integrity
 from platebook.logbook.file.copying import copy_into
 from platebook.logbook.file.place import doubtful_place, free_name, put_in_place, shown_name
 from platebook.logbook.signing.signatures import signed_count
-from platebook.reports.text.figures import count_of
 from platebook.services.backups import note_a_copy
 from platebook.services.people.keys import damaged_keys_words
 from platebook.services.session import (
@@ -21,6 +20,7 @@ from platebook.services.session import (
     Session,
     opened,
 )
+from platebook.trade.phrases import count_of
 
 
 def typed_path(typed: str) -> Path:

@@ -36,13 +36,12 @@ from platebook.reports.text.analysis_text import support_line
 from platebook.reports.text.figures import (
     FINDINGS,
     GRADES,
-    count_of,
     millimetres,
-    several,
     with_interval,
 )
 from platebook.reports.text.log_text import result_words
 from platebook.reports.text.received_text import look_head, theirs, verdict, word_head
+from platebook.trade.phrases import count_of, several
 from platebook.trade.setup_sheet import SetUpSheet
 
 SHOWN, BESIDE_A_PICTURE = 12, 6

@@ -11,7 +11,6 @@ from platebook.logbook import Logbook, class_records, defaults, records, setter_
 from platebook.logbook.erasures import erasing
 from platebook.practice.records import Setter, Teacher, named
 from platebook.practice.text import clean
-from platebook.reports.text.figures import count_of
 from platebook.services.backups import reach_copies
 from platebook.services.people.setters import now_one
 from platebook.services.session import (
@@ -27,6 +26,7 @@ from platebook.services.session import (
     with_id,
 )
 from platebook.services.sharing.erasings import take_along
+from platebook.trade.phrases import count_of
 
 
 @dataclass(frozen=True)

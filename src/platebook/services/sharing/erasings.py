@@ -27,11 +27,11 @@ from platebook.logbook.file.copying import copy_into
 from platebook.logbook.file.place import free_name
 from platebook.logbook.revisions import authors_elsewhere
 from platebook.practice.records import name_key
-from platebook.reports.text.figures import count_of, several
 from platebook.services.attempts.drafts import forget_drafts
 from platebook.services.backups import reach_copies
 from platebook.services.cache import OF_A_CLASS, forget
 from platebook.services.session import Refused, Session, opened, today_at
+from platebook.trade.phrases import count_of, several
 
 COPY_DAYS = 30
 """How long the copy from before an erasing that others asked for is kept."""
