@@ -30,7 +30,7 @@ from platebook.tui.entry.questions import VERDICT_SIGNS, Question, how_read, lab
 from platebook.tui.parts.text import ELLIPSIS, MARK, fit, line, stack, txt
 
 if TYPE_CHECKING:
-    from platebook.practice.doubts import Doubt
+    from platebook.practice.reading.doubts import Doubt
 
 STATE = "metal_state"
 RAIL = 27

@@ -14,7 +14,7 @@ from platebook.tui.parts.text import MARK, fit, line, stack, txt
 from platebook.tui.plate.sheet import UNDEFECTIVE, PlateSheet
 
 if TYPE_CHECKING:
-    from platebook.practice.doubts import Doubt
+    from platebook.practice.reading.doubts import Doubt
 
 POSITION, CELL, NARROWEST = 6, 14, 4
 HEAD_LINES = 2
