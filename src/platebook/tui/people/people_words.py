@@ -1,20 +1,27 @@
 """The lines and sentences of the screen of people."""
 
+from typing import Literal
+
 from platebook.services.people.setters import ListedSetter
 from platebook.services.people.teachers import ListedTeacher
 from platebook.services.sharing.who_is_mine import Waiting
 from platebook.trade.phrases import count_of
 
+Naming = Literal["person", "teacher", "erased", "renamed"]
+"""Whose name is typed: a new person's, a new teacher's, of whom is to go, another one of somebody.
+"""
 Person = ListedSetter | ListedTeacher | Waiting
 
 HOW = (
-    "Enter: this person is at the bench. a adds a person, / finds one, g shows another class. s: "
-    "whether somebody prepares seats for the one marked to practise in, or nobody."
+    "Enter: this person is at the bench. a adds a person, / finds one, e corrects a name, g shows "
+    "another class. s: whether somebody prepares seats for the one marked to practise in, or "
+    "nobody."
 )
 FINDING = "Type a part of a name; Enter: this person is at the bench; Esc shows all again."
 NO_DOUBLE = "Nobody else here has a name like theirs."
 NOT_WAITING = "They are let in already: i is for those who wait."
 NOBODY_TO_ERASE = "Mark somebody who is in the logbook: x erases them for good."
+NOBODY_TO_NAME = "Mark somebody who is in the logbook: e gives them another name."
 AT_THE_BENCH = "They are at the bench: let somebody else sit down first, then erase them."
 TYPE_THE_NAME = "Type the name and Enter; Esc leaves everybody here."
 NOT_ASKED = "Nobody asks to erase the one marked."
@@ -24,6 +31,7 @@ PLACEHOLDERS = {
     "person": "name of the person",
     "teacher": "name of whoever teaches",
     "erased": "name of whoever is to be erased",
+    "renamed": "their name",
 }
 MOST_NAMED = 3
 """More classes than this of one teacher are counted and not named."""
