@@ -178,7 +178,7 @@ def log_command(  # noqa: PLR0913 - click hands every option over by name
     as_json: bool,
 ) -> None:
     """List attempts."""
-    from platebook.practice.attempt_rows import json_row
+    from platebook.practice.reading.attempt_rows import json_row
     from platebook.reports.text.log_text import log_lines
     from platebook.services.attempts.log import (
         attempts_of,
@@ -237,7 +237,7 @@ def show_command(
 
     An ID may be its last few letters.
     """
-    from platebook.practice.attempt_rows import json_row
+    from platebook.practice.reading.attempt_rows import json_row
     from platebook.reports.text.log_text import attempt_lines, inspection_lines
     from platebook.reports.text.received_text import verdict
     from platebook.services.attempts.log import attempt_history, attempt_with, inspections_of

@@ -5,7 +5,7 @@ thousandth page of a large logbook comes as fast as the first.
 """
 
 import json
-from collections.abc import Callable, Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date
 from typing import Any, Literal
@@ -14,7 +14,7 @@ from platebook.logbook.file.connection import Database
 from platebook.logbook.record_kinds import WITHOUT_TIME, attempt_columns
 from platebook.logbook.revisions import batches
 from platebook.logbook.row_values import ColumnType, TableColumn, as_json, instant
-from platebook.practice.attempt import Attempt
+from platebook.practice.attempt import Attempt, attempts_of
 from platebook.trade.lengths import read_length
 
 Order = Literal["time", "stone", "grade"]
@@ -222,11 +222,7 @@ class PlainRows:
 
     def attempts(self) -> tuple[Attempt, ...]:
         """The attempts, in order."""
-        columns = attempt_columns()
-        pairs = (zip(self.columns, row, strict=True) for row in self.rows)
-        return tuple(
-            Attempt(setter=self.setter, **columns.loaded(dict(filled))) for filled in pairs
-        )
+        return _attempts_in(self.columns, self.rows, lambda _: self.setter)
 
 
 def plain_rows(db: Database, setter_id: str) -> PlainRows:
@@ -277,12 +273,12 @@ def select_attempts(
     newest first `before` the last one shown, in order `after` it.
     """
     where, values = wanted.where()
-    rows = db.query(
+    return _with_names(
+        db,
         f"SELECT * FROM attempt WHERE {where}"  # noqa: S608 - conditions of our own
         f" ORDER BY {wanted.order_by(newest_first=newest_first)} LIMIT ?",
         [*values, -1 if limit is None else limit],
     )
-    return _with_names(db, rows)
 
 
 _SET_UP = "stone_diameter_um, metal, sheet_um, layers, grade, stone_material"
@@ -295,7 +291,8 @@ def latest_set_ups(db: Database, setter_id: str) -> tuple[Attempt, ...]:
     A log of any length has few.
     """
     order = "order_us DESC, attempt_id DESC"
-    rows = db.query(
+    return _with_names(
+        db,
         "SELECT * FROM attempt WHERE attempt_id IN (SELECT attempt_id FROM (SELECT attempt_id,"  # noqa: S608 - names of our own
         f" row_number() OVER (PARTITION BY {_SET_UP} ORDER BY {order}) AS since"
         " FROM attempt WHERE hidden = 0 AND setter_id = ? AND kind IS NOT 'part'"
@@ -303,7 +300,6 @@ def latest_set_ups(db: Database, setter_id: str) -> tuple[Attempt, ...]:
         " WHERE since = 1) ORDER BY order_us, attempt_id",
         [setter_id],
     )
-    return _with_names(db, rows)
 
 
 def count_attempts(db: Database, wanted: Wanted = ALL) -> int:
@@ -325,14 +321,17 @@ def attempt_by_id(db: Database, attempt_id: str) -> Attempt | None:
 
 def attempts_by_id(db: Database, attempt_ids: Iterable[str]) -> tuple[Attempt, ...]:
     """The attempts of these ids that stand, in order; ids that are unknown are left out."""
-    rows: list[Mapping[str, Any]] = []
-    for batch in batches(attempt_ids):
-        rows += db.query(
+    found = [
+        attempt
+        for batch in batches(attempt_ids)
+        for attempt in _with_names(
+            db,
             "SELECT * FROM attempt WHERE hidden = 0"
             " AND attempt_id IN (SELECT value FROM json_each(?))",
             [batch],
         )
-    return _with_names(db, sorted(rows, key=lambda row: (row["order_us"], row["attempt_id"])))
+    ]
+    return tuple(sorted(found, key=_place))
 
 
 def attempt_ids_ending(db: Database, ending: str) -> tuple[str, ...]:
@@ -344,11 +343,33 @@ def attempt_ids_ending(db: Database, ending: str) -> tuple[str, ...]:
     return tuple(row[0] for row in rows)
 
 
-def _with_names(db: Database, rows: Iterable[Mapping[str, Any]]) -> tuple[Attempt, ...]:
+def _place(attempt: Attempt) -> tuple[int, str]:
+    """Where an attempt stands in the order of time, as the column `order_us` has it."""
+    began = WITHOUT_TIME if attempt.began is None else instant(attempt.began)[0]
+    return began, attempt.attempt_id or ""
+
+
+_ROWS_AT_ONCE = 2_000
+
+
+def _with_names(db: Database, query: str, values: Sequence[Any]) -> tuple[Attempt, ...]:
+    """The attempts that a query for all columns finds, each with its setter's name."""
     names = dict(db.execute("SELECT setter_id, name FROM setter").fetchall())
-    columns = attempt_columns()
-    attempts = [Attempt(setter=names.get(row["setter_id"]), **columns.loaded(row)) for row in rows]
+    cursor = db.execute(query, values)
+    columns = tuple(column[0] for column in cursor.description)
+    attempts: list[Attempt] = []
+    while rows := cursor.fetchmany(_ROWS_AT_ONCE):
+        attempts += _attempts_in(columns, rows, names.get)
     return tuple(attempts)
+
+
+def _attempts_in(
+    columns: Sequence[str], rows: Sequence[Sequence[Any]], name_of: Callable[[str], str | None]
+) -> tuple[Attempt, ...]:
+    """The attempts that these rows hold; `name_of` says a setter's name by id."""
+    loaded = attempt_columns().loaded_together(columns, rows)
+    loaded["setter"] = [name_of(setter_id) for setter_id in loaded.get("setter_id", ())]
+    return attempts_of(loaded, len(rows))
 
 
 @dataclass(frozen=True, slots=True)

@@ -3,8 +3,8 @@
 from collections.abc import Iterable, Mapping
 
 from platebook.practice.attempt import Attempt
-from platebook.practice.attempt_rows import write_row
 from platebook.practice.fields import fields
+from platebook.practice.reading.attempt_rows import write_row
 from platebook.practice.records import Inspection
 
 ENDING = 6

@@ -18,10 +18,10 @@ from platebook.logbook.attempt_queries import (
 )
 from platebook.logbook.revisions import History, Version, clashing, history_of
 from platebook.logbook.signing.known_keys import known_keys
-from platebook.logbook.signing.signatures import NOBODY_IN_USE, signatures_of, signed_count
+from platebook.logbook.signing.signatures import NOBODY_IN_USE, anything_signed, signatures_of
 from platebook.practice.attempt import Attempt
-from platebook.practice.attempt_rows import write_row
 from platebook.practice.courses.course import SHEET_ROW, Course
+from platebook.practice.reading.attempt_rows import write_row
 from platebook.practice.records import Inspection, name_key
 from platebook.practice.results import Outcome, failed_in, outcome_of
 from platebook.reports.text.figures import place_on_plate
@@ -241,7 +241,7 @@ def _signature_words(book: Logbook, past: History) -> dict[str, str]:
     """
     ids = [version.revision.revision_id for version in past.versions]
     signed = book.ask(signatures_of, ids)
-    if not signed and not book.ask(signed_count).signed:
+    if not signed and not book.ask(anything_signed):
         return {}
     names = {each.key: each.card.name for each in book.ask(known_keys)}
     words = {}

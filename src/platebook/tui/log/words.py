@@ -7,7 +7,8 @@ from rich.cells import cell_len
 
 from platebook.analysis.grades.whole_settings import WHOLE
 from platebook.practice.results import LAST, SEVERITIES
-from platebook.reports.text.figures import count_of, good_of_line
+from platebook.reports.text.figures import good_of_line
+from platebook.trade.phrases import count_of
 from platebook.tui.parts.headline import Head
 from platebook.tui.parts.signs import signs_before
 from platebook.tui.parts.text import txt
