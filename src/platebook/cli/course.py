@@ -22,6 +22,7 @@ from platebook.cli.terminal.options import (
     tell,
     wrapped,
 )
+from platebook.trade.phrases import moment_words
 
 if TYPE_CHECKING:
     from platebook.practice.courses.course import Course
@@ -126,7 +127,7 @@ def show(ctx: click.Context, *, course_id: str, as_toml: bool, as_json: bool) ->
     if shown.history:
         tell("\nIn force here")
     for past_version in shown.history:
-        when, stands = f"{past_version.when:%Y-%m-%d %H:%M}", " *" if past_version.stands else ""
+        when, stands = moment_words(past_version.when), " *" if past_version.stands else ""
         what = f"version {past_version.version}, {past_version.what} by {past_version.author}"
         tell(f"  {when}  {what}{stands}")
 

@@ -18,6 +18,7 @@ from platebook.cli.terminal.options import (
     setter_option,
     tell,
 )
+from platebook.trade.phrases import full_day
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -253,7 +254,7 @@ def _known_of(tool: "Tool", checks: "Mapping[str, Checked]") -> str:
 def _check_of(last: "Checked | None") -> str:
     if last is None:
         return "never checked"
-    when = f"{last.check.checked:%Y-%m-%d}" if last.check.checked else "once"
+    when = f"on {full_day(last.check.checked)}" if last.check.checked else "once"
     if last.repeatability_mm is None:
         return f"checked {when}: reads {last.bias_mm:+.3f} mm (one reading)"
     good_to = f", good to ± {last.expanded_mm:.3f}" if last.expanded_mm is not None else ""
