@@ -22,7 +22,7 @@ from platebook.cli.terminal.options import (
     tell,
     wrapped,
 )
-from platebook.trade.phrases import moment_words
+from platebook.trade.phrases import count_of, moment_words
 
 if TYPE_CHECKING:
     from platebook.practice.courses.course import Course
@@ -41,7 +41,6 @@ def command() -> None:
 def list_(ctx: click.Context, *, as_json: bool) -> None:
     """The courses there are, those of this logbook too, and what waits to be taken in."""
     from platebook.services.courses.shelf import listed_courses
-    from platebook.trade.phrases import count_of
 
     with in_session(ctx) as session:
         courses = listed_courses(session)
@@ -166,7 +165,6 @@ def check(ctx: click.Context, *, file: Path, as_json: bool) -> None:
         say(f"note: {notice}")
     if not as_json:
         from platebook.reports.text.course_text import run_length_lines
-        from platebook.trade.phrases import count_of
 
         grades = count_of(len(course.grades), "grade")
         exercises = count_of(len(course.exercises), "exercise")
