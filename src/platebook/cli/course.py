@@ -187,23 +187,27 @@ def _run_lengths(course: "Course") -> list[dict[str, object]]:
 
 @command.command("new")
 @click.argument("file", type=FILE)
-@click.option("--like", default="small-to-large", help="The course to start from.")
+@click.option(
+    "--like",
+    default="small-to-large",
+    shell_complete=courses,
+    help="The course to start from; one of this logbook's own too.",
+)
 @click.option("--id", "course_id", metavar="ID", help="Its id, which no other course has.")
+@logbook_option
 @json_option
-def new(*, file: Path, like: str, course_id: str | None, as_json: bool) -> None:
-    """Write a course file of your own to change, from one that ships."""
-    from platebook.services.files import write_new_course
-    from platebook.services.session import Refused
+@click.pass_context
+def new(ctx: click.Context, *, file: Path, like: str, course_id: str | None, as_json: bool) -> None:
+    """Write a course file of your own to change, from one there is."""
+    from platebook.services.courses.shelf import write_new_course
 
     if course_id is None and sys.stdin.isatty():
         question = "An id of its own, which stands in every attempt"
         course_id = click.prompt(question, file.stem, err=True)
     if course_id is None:
         refuse([f"--id: read nothing, expected an id of your own, such as --id {file.stem}"])
-    try:
-        write_new_course(file, like, course_id)
-    except Refused as error:
-        refuse([error.sentence])
+    with in_session(ctx) as session:
+        write_new_course(session, file, like, course_id)
     words = f"{file}: written. Change it, then: platebook course check {file}"
     answer(words, {"file": str(file), "course": course_id, "like": like}, as_json=as_json)
 

@@ -253,7 +253,7 @@ def take_in(db: Database, path: Path, bundle: Bundle, terms: Terms) -> TakenIn:
         hold_back(db, erasings.held)
         incoming = {revision.revision_id: revision for revision in bundle.revisions}
         known = revisions_among(db, incoming)
-        _vet(revision for key, revision in incoming.items() if key not in known)
+        _vet(r for key, r in incoming.items() if key not in known or r.record != known[key].record)
         if terms.only is not None:
             ours = concerning(db, terms.only, bundle.revisions, classes=terms.classes)
             incoming = {revision.revision_id: revision for revision in ours}
@@ -334,7 +334,7 @@ def _end(*, rehearsal: bool) -> None:
 
 
 def _vet(new: Iterable[Revision]) -> None:
-    """LogbookError for one that cannot be held."""
+    """LogbookError for one that cannot be held: what comes after looks into all of them."""
     for revision in new:
         if (words := refusal(revision)) is not None:
             raise LogbookError("value", f"{words}. {_NOTHING}")
