@@ -35,13 +35,13 @@ from platebook.analysis.grades.points import good_ones
 from platebook.analysis.grades.progress import GradeProgress, Reached
 from platebook.analysis.grades.states import TO_BE_PASSED
 from platebook.analysis.grades.whole_settings import whole_settings
-from platebook.analysis.periods.evenings import day_words
 from platebook.analysis.success.share_good import share_words
 from platebook.analysis.success.stuck import LONG, LOW, stuck_at
 from platebook.practice.attempt import Attempt, in_order
 from platebook.practice.courses.course import Course
 from platebook.practice.defects import GOOD, MISSED
 from platebook.practice.records import Inspection, name_key
+from platebook.trade.phrases import count_of, day_words
 
 Why = Literal[
     "stuck",
@@ -360,8 +360,7 @@ def _to_sign(work: _Work, progress: Reached) -> list[Reason]:
             continue
         there = [a for a in work.judged if a.grade == grade.grade] or list(work.judged)
         unseen = [a for a in there if a.attempt_id not in {*work.drawn, *work.looked_at}]
-        asked = "1 point" if grade.promote_at == 1 else f"{grade.promote_at} points"
-        points = f"{grade.points} of {asked} at {grade.title}"
+        points = f"{grade.points} of {count_of(grade.promote_at, 'point')} at {grade.title}"
         lately = share_words(grade.now, grade.now_low, grade.now_high)
         sentence = f"ready to move up: {points}, waits for a sign-off"
         due.append(

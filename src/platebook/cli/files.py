@@ -154,14 +154,16 @@ def where_command(ctx: click.Context, *, as_json: bool) -> None:
     """Where the logbook and its copies lie, how large they are, and what to mind about it."""
     from platebook.services.backups import whereabouts
 
-    with in_session(ctx) as session:
+    # A damaged logbook is the one whose copies are looked for.
+    with in_session(ctx, look=False) as session:
         _tell_where(session, whereabouts(session), as_json=as_json)
 
 
 def _tell_where(
     session: "Session", found: "Whereabouts", *, as_json: bool, copies_only: bool = False
 ) -> None:
-    from platebook.reports.text.figures import bytes_in_words, count_of
+    from platebook.reports.text.figures import bytes_in_words
+    from platebook.trade.phrases import count_of
 
     now = session.clock()
     if as_json:
@@ -219,7 +221,7 @@ def check_command(ctx: click.Context, *, mending: bool, as_json: bool) -> None:
     """Look whether the logbook is whole: the file, its links, and that its history adds up."""
     from platebook.services.files import check, doubts_about_place, mend, unsigned_words
 
-    with in_session(ctx) as session:
+    with in_session(ctx, look=False) as session:
         done = mend(session) if mending else ()
         wrong = check(session)
         unsigned = unsigned_words(session)

@@ -34,14 +34,24 @@ _BEGAN = (
 _DAY = "date(began_us / 1000000 + 60 * began_offset_min, 'unixepoch')"
 
 
+@dataclass(frozen=True, slots=True)
+class Titled:
+    """What a person sees for an id: the title of a grade or an exercise of a course."""
+
+    field: Literal["grade", "exercise"]
+    id: str
+    title: str
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Wanted:
     """Which attempts: of one setter, one grade, one plate, with one defect or good as a result.
 
     None means all of them. All `words` have to stand in an attempt, in any case: in its texts, the
-    time it began, the sizes of stone, sheet, drill and bur, or the setter's name. A word
-    `field=value` looks into that field of the record alone. `after` and `before` are attempts that
-    bound the page in this `order`; neither is part of it.
+    time it began, the sizes of stone, sheet, drill and bur, the setter's name, or one of the
+    `titles` of its grade and exercise. A word `field=value` looks into that field of the record
+    alone, with its titles. `after` and `before` are attempts that bound the page in this `order`;
+    neither is part of it.
     """
 
     setter_id: str | None = None
@@ -49,6 +59,7 @@ class Wanted:
     plate: str | None = None
     result: str | None = None
     words: tuple[str, ...] = ()
+    titles: tuple[Titled, ...] = ()
     order: Order = "time"
     after: Attempt | None = None
     before: Attempt | None = None
@@ -72,7 +83,7 @@ class Wanted:
                 conditions.append(f"({', '.join(keys)}) {sign} ({marks})")
                 values += places
         for word in self.words:
-            condition, word_values = _standing_in(word)
+            condition, word_values = _standing_in(word, self.titles)
             conditions.append(condition)
             values += word_values
         return " AND ".join(conditions), values
@@ -108,19 +119,34 @@ def containing(text: str) -> str:
     return f"%{text}%"
 
 
-def _standing_in(word: str) -> tuple[str, list[Any]]:
+def _standing_in(word: str, titles: tuple[Titled, ...]) -> tuple[str, list[Any]]:
     """The condition that a word stands in an attempt, and its values."""
     name, mark, wanted = word.partition("=")
     column = next((c for c in attempt_columns().columns if mark and c.name == name), None)
     if column is not None:
-        return _field_is(column, wanted)
+        condition, values = _field_is(column, wanted)
+        if not wanted:
+            return condition, values
+        called, ids = _titled(wanted, [t for t in titles if t.field == name])
+        return f"({' OR '.join([condition, *called])})", [*values, *ids]
     tests = list(_texts_with(word))
     if set(word) <= _OF_A_LENGTH:
         tests += [_like(f"printf('%g', {name} / 1000.0)", word) for name in _LENGTHS]
     if set(word) <= _OF_A_TIME:
         tests.append(_like(_BEGAN, word))
     value = containing(word) if word.isascii() else word.casefold()
-    return f"({' OR '.join(tests)})", [value] * len(tests)
+    called, ids = _titled(word, titles)
+    return f"({' OR '.join([*tests, *called])})", [value] * len(tests) + ids
+
+
+def _titled(word: str, titles: Iterable[Titled]) -> tuple[list[str], list[str]]:
+    """The tests that a grade or an exercise has a title with this word, and their ids."""
+    found: dict[str, list[str]] = {}
+    for titled in titles:
+        if word.casefold() in titled.title.casefold():
+            found.setdefault(titled.field, []).append(titled.id)
+    tests = [f"{field} IN ({', '.join('?' * len(ids))})" for field, ids in found.items()]
+    return tests, [each for ids in found.values() for each in ids]
 
 
 _OF_A_LENGTH = frozenset("0123456789.+-eE")

@@ -26,8 +26,8 @@ from pathlib import Path
 from platebook.logbook import Logbook, LogbookError, defaults
 from platebook.logbook.attempt_queries import attempt_counts
 from platebook.logbook.changes import first_changed
-from platebook.logbook.erased_in_copies import Reached, clear_copies
-from platebook.logbook.erasing import copies_beside
+from platebook.logbook.erasures.erased_in_copies import Reached, clear_copies
+from platebook.logbook.erasures.erasing import copies_beside
 from platebook.logbook.file.copies import (
     Copy,
     attempts_in,
@@ -42,8 +42,9 @@ from platebook.logbook.file.copies import (
     too_large,
 )
 from platebook.logbook.file.place import doubtful_place, shown_name
-from platebook.reports.text.figures import count_of
-from platebook.services.session import LogbookUnusable, Refused, Session, opened, today_at
+from platebook.services.people.keys import damaged_key_words
+from platebook.services.session import INVENTED, LogbookUnusable, Refused, Session, opened, today_at
+from platebook.trade.phrases import count_of
 
 MOMENTS = timedelta(minutes=10)
 """How young a copy may be to serve for the next thing that asks for one."""
@@ -54,7 +55,7 @@ FIRST_HOUR = timedelta(hours=1)
 FIRST_DAY = timedelta(days=1)
 """How old it has to be for a reminder: who has just begun has other things to learn."""
 
-REMINDED = {"copies": timedelta(days=30), "place": timedelta(days=7)}
+REMINDED = {"copies": timedelta(days=30), "place": timedelta(days=7), "key": timedelta(days=1)}
 """How often each reminder is said."""
 
 WORTH_A_STICK = 50
@@ -155,7 +156,11 @@ def _to_be_said(session: Session, book: Logbook) -> tuple[str, ...]:
     said = []
     if (trouble := book.ask(defaults.default, _TROUBLE)) is not None:
         said.append(trouble)
-    doubts = {"place": doubtful_place(book.path), "copies": _all_on_one_disk(session, book)}
+    doubts = {
+        "place": doubtful_place(book.path),
+        "copies": _all_on_one_disk(session, book),
+        "key": damaged_key_words(session, book),
+    }
     for name, sentence in doubts.items():
         if sentence is not None and _may_remind(session, book, name):
             said.append(sentence)
@@ -180,6 +185,8 @@ def _all_on_one_disk(session: Session, book: Logbook) -> str | None:
     """
     began = book.ask(first_changed)
     if began is None or session.clock() - began < FIRST_DAY:
+        return None
+    if book.ask(defaults.default, INVENTED) is not None:
         return None
     if sum(book.ask(attempt_counts).values()) < WORTH_A_STICK:
         return None

@@ -12,19 +12,15 @@ from platebook.logbook.file import integrity
 from platebook.logbook.file.copying import copy_into
 from platebook.logbook.file.place import doubtful_place, free_name, put_in_place, shown_name
 from platebook.logbook.signing.signatures import signed_count
-from platebook.practice.courses.course_file import as_new_course, read_course, shipped_course
-from platebook.practice.problem import only_problems
-from platebook.practice.text import clean, has_unsafe
-from platebook.reports.text.figures import count_of
 from platebook.services.backups import note_a_copy
+from platebook.services.people.keys import damaged_keys_words
 from platebook.services.session import (
     LogbookUnusable,
     Refused,
     Session,
     opened,
-    refusal_of,
-    shipped,
 )
+from platebook.trade.phrases import count_of
 
 
 def typed_path(typed: str) -> Path:
@@ -150,10 +146,11 @@ def _refuse_unreadable(file: Path) -> None:
 
 
 def check(session: Session) -> tuple[str, ...]:
-    """What is wrong with the logbook, a sentence each; empty where it is whole."""
+    """What is wrong with the logbook and its keys, a sentence each; empty where all is whole."""
     with opened(session, make=False) as book:
+        wrong = book.ask(integrity.problems_in)
         ahead = book.ask(counters.runaway)
-        return (*book.ask(integrity.problems_in), *((ahead,) if ahead else ()))
+        return (*wrong, *((ahead,) if ahead else ()), *damaged_keys_words(book))
 
 
 def unsigned_words(session: Session) -> str | None:
@@ -164,10 +161,16 @@ def unsigned_words(session: Session) -> str | None:
     if not count.signed or not unsigned:
         return None
     verb = "is" if unsigned == 1 else "are"
-    return (
-        f"{unsigned} of {count_of(count.revisions, 'revision')} {verb} not signed: done before "
-        "this logbook had keys, or taken in so by an answer."
-    )
+    reasons = {
+        "done before this logbook had keys": count.before,
+        "done here later, while no key could be read or kept, or written anew without a name": (
+            count.since
+        ),
+        "of others, and taken in so": count.from_others,
+    }
+    why = [(number, reason) for reason, number in reasons.items() if number]
+    said = "; ".join(f"{number} {reason}" if len(why) > 1 else reason for number, reason in why)
+    return f"{unsigned} of {count_of(count.revisions, 'revision')} {verb} not signed: {said}."
 
 
 def doubts_about_place(session: Session) -> str | None:
@@ -195,26 +198,3 @@ def mend(session: Session) -> tuple[str, ...]:
         f"{count_of(done.changes, 'change')} numbered anew, in the same order: {numbers}.",
         "Nothing else was changed. Share again, and others can take in your bundle.",
     )
-
-
-def write_new_course(file: Path, like: str, course_id: str) -> None:
-    """Write a course like a shipped one, under an id of its own, to a new file.
-
-    Refused for a shipped id, for one that cannot be an id, and where the file is there already.
-    """
-    ids = [course.id for course in shipped()]
-    if like not in ids:
-        raise Refused(f"--like: read {like!r}, expected one of: {', '.join(ids)}")
-    if course_id in ids:
-        raise Refused(
-            f"id: read {course_id!r}, which comes with platebook, expected an id of your own"
-        )
-    if has_unsafe(course_id):
-        raise Refused(
-            f"id: read {clean(course_id)!r} and a sign that is no text, expected text only"
-        )
-    text = as_new_course(shipped_course(like), course_id)
-    _, problems = read_course(text, name=file.name)
-    if wrong := only_problems(problems):
-        raise refusal_of(wrong)
-    write_new(file, text)

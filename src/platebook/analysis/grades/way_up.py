@@ -31,7 +31,7 @@ from platebook.analysis.grades.points import Counters
 from platebook.analysis.grades.whole_settings import Signed, WholeSetting, log_to_play
 from platebook.practice.attempt import Attempt
 from platebook.practice.courses.course import Course, Grade
-from platebook.practice.doubts import moved_by_stone
+from platebook.practice.reading.doubts import moved_by_stone
 from platebook.practice.records import SignOff
 
 OpeningPurpose = Literal["re-test", "refresher", "proving"]
