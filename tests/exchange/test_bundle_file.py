@@ -147,18 +147,18 @@ def test_a_line_without_an_end_is_given_up_early() -> None:
 
 
 class WrittenAnew(io.BytesIO):
-    """A whole bundle that somebody writes anew, a letter another one, once it was gone through."""
+    """A whole bundle that somebody writes anew, one letter another, once it was gone through."""
 
     def seek(self, offset: int, whence: int = 0) -> int:
         """What is read from here on is the file as it is now."""
         with self.getbuffer() as view:
-            view[-3] ^= 1
+            view[WHOLE.index(b'"text":"') + len('"text":"')] ^= 1
         return super().seek(offset, whence)
 
 
 def test_a_file_that_is_written_anew_while_it_is_read_is_refused() -> None:
     """What was compared once is compared again as it is taken in."""
-    with pytest.raises(NotABundle, match="altered after it was written|expected a JSON object"):
+    with pytest.raises(NotABundle, match="altered after it was written"):
         read_bundle(WrittenAnew(WHOLE))
 
 

@@ -19,7 +19,7 @@ from typing import Any
 
 from platebook.logbook.bundles.exporting import all_known
 from platebook.logbook.defaults import default, former_replicas, set_default
-from platebook.logbook.erasing import tombstones
+from platebook.logbook.erasures.erasing import tombstones
 from platebook.logbook.file.connection import Database
 from platebook.logbook.record_kinds import Kind, kinds
 from platebook.logbook.revisions import replica_of
