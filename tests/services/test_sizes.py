@@ -8,7 +8,7 @@ import pytest
 from tests.services.bench import SEAT_BUR, ada_at, new_session
 
 from platebook.practice.courses.course_file import load_course, read_course, shipped_course
-from platebook.practice.field_values import read_field
+from platebook.practice.reading.field_values import read_field
 from platebook.services.answers import rules_at
 from platebook.services.attempts.recording import undo
 from platebook.services.courses.in_force import use_course

@@ -243,7 +243,7 @@ def log_rows(count: int) -> tuple[LogRow, ...]:
         ("good", "", "good"),
         ("tilted", "1", "slight"),
         ("good", "", "good"),
-        ("loose + gap", "3;1", "failed"),
+        ("loose + gap", "3 1", "failed"),
     )
     rows = []
     for place in range(count):
@@ -263,6 +263,7 @@ def log_rows(count: int) -> tuple[LogRow, ...]:
                 outcome=outcome,
                 place=f"plate C, position {10 - place % 10}",
                 grade_title="2.0 copper",
+                exercise_title="whole setting",
             )
         )
     return tuple(rows)

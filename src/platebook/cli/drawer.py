@@ -240,7 +240,7 @@ def list_(ctx: click.Context, *, setter: str | None, as_json: bool) -> None:
 
 def _known_of(tool: "Tool", checks: "Mapping[str, Checked]") -> str:
     """What is known of a tool's use: seats of a bur, kind and check of what measures."""
-    from platebook.reports.text.figures import count_of
+    from platebook.trade.phrases import count_of
 
     if tool.kind == "bur":
         return count_of(tool.seats_cut, "seat")

@@ -85,8 +85,8 @@ def take_in(
 
 def hand_on(session: "Session", file: Path, *, setter: str | None, as_json: bool) -> None:
     """Write this logbook's bundle, or what it knows about one setter, and say how much that is."""
-    from platebook.reports.text.figures import count_of
     from platebook.services.sharing.single_bundle import export_bundle
+    from platebook.trade.phrases import count_of
 
     about = session.setter_id if setter is not None else None
     count = export_bundle(session, file, about=about)
@@ -287,7 +287,7 @@ def _say(done: "Imported", *, dry_run: bool, as_json: bool) -> None:
         lines = [*map(str, wrong), *asked, f"{len(wrong)} problem(s); nothing was stored."]
         refuse(map(folded, lines))
     if not as_json:
-        from platebook.reports.text.figures import count_of
+        from platebook.trade.phrases import count_of
 
         _tell_notices(done)
         outcome = "read without a problem; nothing stored (dry run)" if dry_run else "stored"
@@ -372,6 +372,6 @@ def export_command(  # noqa: PLR0913 - click hands every option over by name
     if as_json:
         print_json({"file": str(file), "attempts": count})
         return
-    from platebook.reports.text.figures import count_of
+    from platebook.trade.phrases import count_of
 
     tell(f"{file}: {count_of(count, 'attempt')}.")

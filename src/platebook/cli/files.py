@@ -162,7 +162,8 @@ def where_command(ctx: click.Context, *, as_json: bool) -> None:
 def _tell_where(
     session: "Session", found: "Whereabouts", *, as_json: bool, copies_only: bool = False
 ) -> None:
-    from platebook.reports.text.figures import bytes_in_words, count_of
+    from platebook.reports.text.figures import bytes_in_words
+    from platebook.trade.phrases import count_of
 
     now = session.clock()
     if as_json:

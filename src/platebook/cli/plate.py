@@ -51,8 +51,8 @@ def new(
     **typed: str | None,
 ) -> None:
     """Lay out a plate NAME with as many numbered positions as fit, for the setter in use."""
-    from platebook.reports.text.figures import count_of
     from platebook.services.plates import new_plate, plate_from
+    from platebook.trade.phrases import count_of
 
     plate, problems = plate_from(typed)
     if plate is None:

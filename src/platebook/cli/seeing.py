@@ -64,8 +64,8 @@ def keep(ctx: click.Context, *, name: str, pairs: tuple[str, ...], as_json: bool
 
     Know them for sure before: pushed from behind, measured, looked at by two.
     """
-    from platebook.reports.text.figures import count_of
     from platebook.services.seeing import keep_reference
+    from platebook.trade.phrases import count_of
 
     verdicts = {place: str(value) for place, value in values_from(pairs).items()}
     with in_session(ctx) as session:

@@ -31,6 +31,7 @@ from platebook.logbook.revisions import (
 from platebook.logbook.row_values import Stored, as_json
 from platebook.logbook.signing.signatures import Signer, sign_revisions
 from platebook.practice.revision import Change, Revision, clash, current, heads
+from platebook.trade.phrases import count_of
 
 
 @dataclass(frozen=True, slots=True)
@@ -196,7 +197,7 @@ def _check_owners(db: Database, setter_ids: frozenset[str]) -> None:
             if name is None:
                 message = f"There is no setter with the id {setter_id}. Nothing was changed."
                 raise LogbookError("unknown", message)
-            stand = "1 attempt that stands" if attempts == 1 else f"{attempts} attempts that stand"
+            stand = count_of(attempts, "attempt that stands", "attempts that stand")
             message = f"{name} has {stand}, and so stays."
             raise LogbookError("refused", f"{message} Nothing was changed.")
 

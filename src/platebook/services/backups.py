@@ -26,8 +26,8 @@ from pathlib import Path
 from platebook.logbook import Logbook, LogbookError, defaults
 from platebook.logbook.attempt_queries import attempt_counts
 from platebook.logbook.changes import first_changed
-from platebook.logbook.erased_in_copies import Reached, clear_copies
-from platebook.logbook.erasing import copies_beside
+from platebook.logbook.erasures.erased_in_copies import Reached, clear_copies
+from platebook.logbook.erasures.erasing import copies_beside
 from platebook.logbook.file.copies import (
     Copy,
     attempts_in,
@@ -42,9 +42,9 @@ from platebook.logbook.file.copies import (
     too_large,
 )
 from platebook.logbook.file.place import doubtful_place, shown_name
-from platebook.reports.text.figures import count_of
 from platebook.services.people.keys import damaged_key_words
 from platebook.services.session import INVENTED, LogbookUnusable, Refused, Session, opened, today_at
+from platebook.trade.phrases import count_of
 
 MOMENTS = timedelta(minutes=10)
 """How young a copy may be to serve for the next thing that asks for one."""

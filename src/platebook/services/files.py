@@ -10,10 +10,6 @@ from platebook.logbook.file import integrity
 from platebook.logbook.file.copying import copy_into
 from platebook.logbook.file.place import doubtful_place, free_name, put_in_place, shown_name
 from platebook.logbook.signing.signatures import signed_count
-from platebook.practice.courses.course_file import as_new_course, read_course, shipped_course
-from platebook.practice.problem import only_problems
-from platebook.practice.text import clean, has_unsafe
-from platebook.reports.text.figures import count_of
 from platebook.services.backups import note_a_copy
 from platebook.services.people.keys import damaged_keys_words
 from platebook.services.session import (
@@ -21,9 +17,8 @@ from platebook.services.session import (
     Refused,
     Session,
     opened,
-    refusal_of,
-    shipped,
 )
+from platebook.trade.phrases import count_of
 
 
 def typed_path(typed: str) -> Path:
@@ -189,26 +184,3 @@ def mend(session: Session) -> tuple[str, ...]:
         f"{count_of(done.changes, 'change')} numbered anew, in the same order: {numbers}.",
         "Nothing else was changed. Share again, and others can take in your bundle.",
     )
-
-
-def write_new_course(file: Path, like: str, course_id: str) -> None:
-    """Write a course like a shipped one, under an id of its own, to a new file.
-
-    Refused for a shipped id, for one that cannot be an id, and where the file is there already.
-    """
-    ids = [course.id for course in shipped()]
-    if like not in ids:
-        raise Refused(f"--like: read {like!r}, expected one of: {', '.join(ids)}")
-    if course_id in ids:
-        raise Refused(
-            f"id: read {course_id!r}, which comes with platebook, expected an id of your own"
-        )
-    if has_unsafe(course_id):
-        raise Refused(
-            f"id: read {clean(course_id)!r} and a sign that is no text, expected text only"
-        )
-    text = as_new_course(shipped_course(like), course_id)
-    _, problems = read_course(text, name=file.name)
-    if wrong := only_problems(problems):
-        raise refusal_of(wrong)
-    write_new(file, text)

@@ -6,8 +6,8 @@ from dataclasses import dataclass
 from typing import cast
 
 from platebook.logbook import records, setter_records
-from platebook.practice.field_values import read_field
 from platebook.practice.problem import Problem
+from platebook.practice.reading.field_values import read_field
 from platebook.practice.records import ToolCheckRecord
 from platebook.practice.text import clean
 from platebook.services.answers import Basis, basis_of

@@ -54,7 +54,7 @@ BROKEN = (
     " draft for the next start."
 )
 UNEXPECTED = "That could not be done: {name}. The details are in the program's log file."
-UNFINISHED = "An attempt was left unfinished: finish it first, or drop it, on Now (n)."
+UNFINISHED = "An attempt was left unfinished: finish it first, or throw it away, on Now (n)."
 ONE_BY_ONE = "A block goes setting by setting, each as it is planned: Enter starts the next."
 LEAVES_THEN = "Saving first, with what was typed after it; Ctrl+Q once more leaves at once."
 TODAY = "Today"

@@ -8,13 +8,12 @@ from tests.builders import BEGAN, an_attempt, some_course
 from platebook.analysis.periods.evenings import (
     A_WEEK,
     MOST_DAYS,
-    day_words,
     evening_on,
     last_evening_before,
-    stretch_words,
     usual_gap,
 )
 from platebook.practice.attempt import Attempt
+from platebook.trade.phrases import day_words, stretch_words
 
 COURSE = some_course()
 DAY = BEGAN.date()

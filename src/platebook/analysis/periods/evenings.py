@@ -144,15 +144,3 @@ def usual_gap(attempts: Sequence[Attempt]) -> int:
 def days_of(attempts: Iterable[Attempt]) -> list[date]:
     """The days of practice, each once, in order."""
     return sorted({a.began.date() for a in attempts if a.began is not None})
-
-
-def day_words(day: date, today: date) -> str:
-    """A day as people say it: 12 March, and with its year where that is another one."""
-    words = f"{day.day} {day:%B}"
-    return words if day.year == today.year else f"{words} {day.year}"
-
-
-def stretch_words(first: date, last: date) -> str:
-    """From one day to another: 8 January to 26 March 2026; a single day stands alone."""
-    end = f"{last.day} {last:%B %Y}"
-    return end if first == last else f"{day_words(first, last)} to {end}"

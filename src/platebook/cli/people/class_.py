@@ -77,9 +77,9 @@ command.add_command(register)
 @click.pass_context
 def roster(ctx: click.Context, *, group: str | None, as_json: bool) -> None:
     """Who is in the class: groups, courses, whether they still come, and their attempts."""
-    from platebook.reports.text.figures import count_of
     from platebook.services.classes.class_roll import roster_of
     from platebook.services.session import shipped
+    from platebook.trade.phrases import count_of
 
     with in_session(ctx) as session:
         members = roster_of(session, group)
@@ -305,8 +305,8 @@ def export(
     Its sheets are Students, Looks, Attempts, To order and Worn burs, with the figures of
     `class progress`; docs/class.md says what each column is.
     """
-    from platebook.reports.text.figures import count_of
     from platebook.services.workbook.class_workbook import export_class
+    from platebook.trade.phrases import count_of
 
     label, left = "Making the workbook", partial(new_file_left, file)
     with in_session(ctx) as session, shared_work(cluster, label, left) as (executor, work):

@@ -215,8 +215,8 @@ def end(ctx: click.Context, *, name: str, on: datetime | None, as_json: bool) ->
 @click.pass_context
 def start(ctx: click.Context, *, folder: Path, name: str, share: str, as_json: bool) -> None:
     """Write a start file into FOLDER for each member of a class; they open it to begin."""
-    from platebook.reports.text.figures import count_of
     from platebook.services.sharing.start_files import write_start_files
+    from platebook.trade.phrases import count_of
 
     with in_session(ctx) as session:
         written = write_start_files(session, name, folder, share)
@@ -291,8 +291,8 @@ def _class_keys(each: "ListedClass") -> dict[str, object]:
 
 
 def _class_line(each: "ListedClass") -> str:
-    from platebook.reports.text.figures import count_of
     from platebook.services.classes.enrolment import class_in_words
+    from platebook.trade.phrases import count_of
 
     people = count_of(each.members, "person", "people")
     teachers = f"; {', '.join(each.teachers)}" if each.teachers else ""

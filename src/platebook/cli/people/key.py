@@ -44,7 +44,7 @@ def list_(ctx: click.Context, *, as_json: bool) -> None:
 
 
 def _line(key: "ListedKey") -> str:
-    from platebook.analysis.periods.evenings import stretch_words
+    from platebook.trade.phrases import stretch_words
 
     mark = "*" if key.signs_here else " "
     when = stretch_words(key.since, key.since)

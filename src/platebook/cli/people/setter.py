@@ -68,8 +68,8 @@ def add(
 @click.pass_context
 def list_(ctx: click.Context, *, as_json: bool) -> None:
     """List the setters with their attempts; * marks the one in use."""
-    from platebook.reports.text.figures import count_of
     from platebook.services.people.setters import list_setters
+    from platebook.trade.phrases import count_of
 
     with in_session(ctx) as session:
         people = list_setters(session)

@@ -15,7 +15,7 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from platebook.logbook.defaults import all_course_texts, former_replicas
-from platebook.logbook.erasing import tombstones
+from platebook.logbook.erasures.erasing import tombstones
 from platebook.logbook.errors import LogbookError
 from platebook.logbook.file.connection import Database
 from platebook.logbook.record_kinds import kinds

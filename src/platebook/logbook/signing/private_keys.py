@@ -29,6 +29,7 @@ from platebook.logbook.errors import LogbookError
 from platebook.logbook.file.place import keys_folder, new_file, sweep
 from platebook.practice.revision import KeyCard, Signature
 from platebook.practice.text import json_in
+from platebook.trade.phrases import count_of
 
 if TYPE_CHECKING:
     from cryptography.hazmat.primitives.asymmetric.ed25519 import Ed25519PrivateKey
@@ -194,8 +195,7 @@ def secret_in(typed: str) -> bytes:
     letters = re.sub(r"[\s-]", "", typed).upper().translate(_READ_AS)
     expected = _CODE_LETTERS + _CHECK_LETTERS
     if len(letters) != expected:
-        read = f"{len(letters)} letter{'' if len(letters) == 1 else 's'}"
-        raise ValueError(f"read {read}, expected {expected}")
+        raise ValueError(f"read {count_of(len(letters), 'letter')}, expected {expected}")
     if odd := next((letter for letter in letters if letter not in _LETTERS), ""):
         raise ValueError(f"read {odd!r}, which no code has in it")
     number = 0

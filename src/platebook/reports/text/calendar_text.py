@@ -4,7 +4,8 @@ from collections.abc import Sequence
 from datetime import date
 
 from platebook.analysis.periods.calendar import Calendar, Period, Run
-from platebook.reports.text.figures import count_of, in_columns
+from platebook.reports.text.figures import in_columns
+from platebook.trade.phrases import count_of
 
 BAR = 10
 """Signs of a bar; one stands for ten in a hundred."""

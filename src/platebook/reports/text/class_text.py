@@ -10,7 +10,8 @@ from platebook.analysis.periods.practice_by_week import Practice, Used
 from platebook.analysis.success.share_good import share_words
 from platebook.practice.records import Inspection
 from platebook.reports.text.analysis_text import support_line
-from platebook.reports.text.figures import FINDINGS, PERSONAL, count_of
+from platebook.reports.text.figures import FINDINGS, PERSONAL
+from platebook.trade.phrases import count_of
 
 MOST = 6
 """Kinds of stone or bur that one line names; the rest is counted."""

@@ -4,7 +4,8 @@ from collections.abc import Sequence
 from datetime import date
 
 from platebook.practice.received import Received, SeenLook, Word
-from platebook.reports.text.figures import count_of, place_on_plate
+from platebook.reports.text.figures import place_on_plate
+from platebook.trade.phrases import count_of
 
 
 def verdict(result: Sequence[str], severity: Sequence[int]) -> str:

@@ -9,7 +9,8 @@ from datetime import date
 from rich.cells import cell_len
 
 from platebook.analysis.classes.register import Register, RegisterRow, Sign
-from platebook.reports.text.figures import GAP, count_of
+from platebook.reports.text.figures import GAP
+from platebook.trade.phrases import count_of
 
 CAME, MISSED, NOT_THERE = "o", ".", " "
 LEGEND = "o came, . missed, blank: not in the class. The newest evening is at the right."

@@ -8,10 +8,10 @@ from platebook.analysis.classes.terms import PersonsTerm, TermSoFar, in_term, te
 from platebook.logbook import Logbook, setter_records
 from platebook.logbook.attempt_queries import Wanted, select_attempts
 from platebook.practice.records import ClassTerm
-from platebook.reports.text.figures import count_of
 from platebook.services.classes.terms import Roll, find_term, roll_of
 from platebook.services.people.at_the_bench import class_meant
 from platebook.services.session import Refused, Session, course_of, opened, today_at
+from platebook.trade.phrases import count_of
 
 SMALL = 20
 """Fewer settings than this in a term say next to nothing, and that is said (judgement)."""

@@ -8,7 +8,6 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 
-from platebook.analysis.periods.evenings import stretch_words
 from platebook.exchange.sheets.days import as_iso
 from platebook.logbook import Logbook, class_records, defaults
 from platebook.practice.records import ClassTerm, Membership, Setter, Weekday, name_key
@@ -32,6 +31,7 @@ from platebook.services.session import (
     refuse_unknown_course,
     today_at,
 )
+from platebook.trade.phrases import count_of, stretch_words
 
 FROM_TODAY = "No first day was said, so today is the first. "
 
@@ -315,7 +315,7 @@ def _settle(
 
 
 def _made_in_words(term: ClassTerm, members: Sequence[Setter], added: Sequence[Setter]) -> str:
-    people = "1 person" if len(members) == 1 else f"{len(members)} people"
+    people = count_of(len(members), "person", "people")
     new = f", {len(added)} of them new" if added else ""
     return f"{term.name}: {class_in_words(term)}; {people}{new}. Undo takes it back as one."
 

@@ -10,11 +10,11 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import date
 
-from platebook.analysis.periods.evenings import stretch_words
 from platebook.logbook import Logbook, class_records, setter_records
 from platebook.practice.records import ClassTerm, Membership, Setter, name_key
 from platebook.practice.text import clean
 from platebook.services.session import Refused, expected_of
+from platebook.trade.phrases import stretch_words
 
 _GROUPS = uuid.UUID("4f6b7b6e-6a2c-5f4d-9b0e-0d6f2c1c7a55")
 """The namespace of ids of classes that only groups speak of (RFC 9562, section 5.5): the same name

@@ -1,11 +1,11 @@
 """What came of sharing, in sentences: the same by command and on the screen."""
 
-from platebook.reports.text.figures import count_of
 from platebook.services.session import NOBODYS
 from platebook.services.sharing.share_folder import ShareOutcome
 from platebook.services.sharing.taking_in import Received
 from platebook.services.sharing.unsigned import how_to_answer, left_out_words
 from platebook.services.sharing.who_is_mine import Waiting
+from platebook.trade.phrases import count_of
 
 NOBODY_IN_USE = "setter"
 """Signs what was done before anyone was in use, such as adding the first person."""

@@ -13,7 +13,7 @@ from collections.abc import Collection, Iterable
 from dataclasses import asdict, dataclass
 
 from platebook.logbook import Logbook, class_records, defaults, setter_records
-from platebook.logbook.erasing import erased_among, tombstones
+from platebook.logbook.erasures.erasing import erased_among, tombstones
 from platebook.practice.records import name_key
 from platebook.practice.revision import Bundle, current
 from platebook.practice.text import clean
@@ -75,8 +75,14 @@ def opened_whole(session: Session, book: Logbook) -> bool:
 
 
 def strangers_in(book: Logbook, bundle: Bundle, mine: Mine, file: str) -> tuple[Waiting, ...]:
-    """Who is in a bundle, practises, and would not be taken in; in the order of their names."""
+    """Who is in a bundle, practises, and would not be taken in; in the order of their names.
+
+    Nobody where the last one in the logbook erased themselves: the others of their folder are no
+    strangers who wait, and none of their business any more.
+    """
     if not isinstance(mine.only, frozenset):
+        return ()
+    if mine.nameless and not mine.only and book.ask(tombstones):
         return ()
     coming = {
         revision.row.get("setter_id")

@@ -53,6 +53,8 @@ from platebook.tui.plate.words import (
     cell_question,
     doubt_question,
     grid,
+    refusal,
+    result_in_words,
     saved_words,
     size_question,
 )
@@ -243,8 +245,10 @@ class PlateScreen(BenchScreen[Mapping[str, object] | None]):
             self._show_problems(problems)
             await self._take_held(held)
             return
-        results = [self.sheet.value(row, RESULT) for row in self.sheet.judged()]
-        self.outcome = "\n".join((saved_words(results), *_remedies(results)))
+        judged = self.sheet.judged()
+        results = [self.sheet.value(row, RESULT) for row in judged]
+        told = saved_words([result_in_words(self.sheet, row) for row in judged])
+        self.outcome = "\n".join((told, *_remedies(results)))
         rest = left_over(self.sheet)
         if rest is None:
             self.write_draft(None)
@@ -326,7 +330,10 @@ class PlateScreen(BenchScreen[Mapping[str, object] | None]):
         elif self.choosing:
             self._choose(sign)
         elif goes_into_a_cell(sign):
-            self._change(press(sheet, sign))
+            after = press(sheet, sign)
+            self._change(after)
+            if after is sheet:
+                self.tell(refusal(sheet, sign))
         elif command := command_for(self.PLACE, event.key):
             return command.action
         return None
