@@ -11,7 +11,7 @@ from platebook.advice.class_standing import QueueRow, SetterLine
 from platebook.advice.inspection_queue import by_need
 from platebook.analysis.classes.register import Register
 from platebook.analysis.findings.telling.results import ClassFindings
-from platebook.logbook.held_back import ErasingAsked
+from platebook.logbook.erasures.held_back import ErasingAsked
 from platebook.logbook.signing.left_out import LeftOut
 from platebook.practice.records import Inspection, Message, SignOff
 from platebook.services.classes.class_answers import class_findings

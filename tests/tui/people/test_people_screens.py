@@ -13,7 +13,7 @@ from tests.tui.pictures import picture
 from textual import events
 from textual.pilot import Pilot
 
-from platebook.logbook.held_back import ErasingAsked
+from platebook.logbook.erasures.held_back import ErasingAsked
 from platebook.logbook.signing.left_out import LeftOut
 from platebook.practice.records import Setter, Teacher
 from platebook.services.people.at_the_bench import InView

@@ -14,6 +14,9 @@ from platebook.tui.plate.words import (
     cell_at,
     grid,
     narrowest,
+    refusal,
+    result_in_words,
+    saved_words,
     size_question,
     wanted,
 )
@@ -107,3 +110,20 @@ def test_a_cell_is_found_by_its_place() -> None:
     assert cell_at(sheet, (76, 12), (severity, row)) == (1, 4)
     assert cell_at(sheet, (76, 12), (severity, 0)) is None
     assert cell_at(sheet, (76, 12), (0, row)) is None
+
+
+def test_a_slight_fault_is_told_as_slight_after_saving() -> None:
+    """A slight one counts as good, so it is not told as if it had failed."""
+    high = next(key for key, result in RESULT_KEYS.items() if result == "high")
+    sheet = a_sheet(r1="0", r2=high, r3=high)
+    severities = {("2", "severity"): "1", ("3", "severity"): "2"}
+    judged = dataclasses.replace(sheet, cells={**sheet.cells, **severities})
+    told = saved_words([result_in_words(judged, row) for row in judged.judged()])
+    assert told == "Saved 3: 1 good, 1 high (slight), 1 high."
+
+
+def test_a_digit_that_answers_nothing_is_told() -> None:
+    """The keys that do answer are named with it."""
+    tilted = next(key for key, result in RESULT_KEYS.items() if result == "tilted")
+    sheet = at(a_sheet(r1=tilted), "severity")
+    assert refusal(sheet, "7") == "severity: read 7, expected one of 1, 2, 3."

@@ -9,6 +9,7 @@ from textual.app import ComposeResult
 from platebook.services.classes.enrolment import ListedClass, class_in_words, list_classes
 from platebook.services.classes.terms import dates_in_words
 from platebook.services.people.at_the_bench import InView, view_class
+from platebook.trade.phrases import count_of
 from platebook.tui.base_screen import Answered, ListScreen
 from platebook.tui.bench_session import BenchSession
 from platebook.tui.parts.text import line, txt
@@ -106,7 +107,7 @@ def _text(listed: ListedClass) -> str:
 def _row(listed: ListedClass | None) -> tuple[str, str]:
     if listed is None:
         return EVERYONE, ""
-    people = "1 person" if listed.members == 1 else f"{listed.members} people"
+    people = count_of(listed.members, "person", "people")
     over = "" if listed.runs else ", not now"
     when = dates_in_words(listed.term)
     return ", ".join(filter(None, (line(listed.term.name), when))), f"{people}{over}"

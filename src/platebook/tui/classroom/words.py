@@ -9,8 +9,9 @@ from platebook.analysis.success.share_good import share_words
 from platebook.practice.defects import GOOD, comments_on
 from platebook.practice.results import RESULT_KEYS, SEVERITIES
 from platebook.reports.text.class_text import main_defect, practice_line, used_lines
-from platebook.reports.text.figures import GRADES, count_of, place_on_plate
+from platebook.reports.text.figures import GRADES, place_on_plate
 from platebook.reports.text.received_text import verdict
+from platebook.trade.phrases import count_of
 from platebook.tui.classroom.class_list import DRAWN, DRAWN_WORDS, SHORT
 from platebook.tui.parts.signs import legend_of
 from platebook.tui.parts.text import line, stack, txt

@@ -65,10 +65,6 @@ class AttemptPage(Vertical):
     }
     """
 
-    def __init__(self) -> None:
-        super().__init__()
-        self.view: NowView | None = None
-
     def compose(self) -> ComposeResult:
         """What is asked, the set-up in a line, rail and answers, the bench, what has to be said."""
         yield Headline()
@@ -88,8 +84,8 @@ class AttemptPage(Vertical):
                 yield PlateGrid()
         yield Words(id="told")
 
-    def show(self, entry: Entry, sentence: str) -> None:
-        """Show the stop at which the entry stands."""
+    def show(self, entry: Entry, sentence: str, view: "NowView | None" = None) -> None:
+        """Show the stop at which the entry stands; `view` is what Now shows of the same stone."""
         width = self.app.size.width
         narrow, wide = width < NARROW, width >= WIDE
         self.set_class(narrow, "-narrow")
@@ -101,11 +97,7 @@ class AttemptPage(Vertical):
         self._update("page", page(entry))
         self.query_one("#told", Words).say(txt(sentence))
         self._draw(entry)
-        self._show_bench({d.field: entry.value(d.field) for d in entry.other_tools()})
-
-    def of(self, view: "NowView | None") -> None:
-        """The attempt is one at what Now shows, whose sizes and plate stand beside it."""
-        self.view = view
+        self._show_bench(view, {d.field: entry.value(d.field) for d in entry.other_tools()})
 
     def _draw(self, entry: Entry) -> None:
         """The answer looked at, large, and all of them where there is room."""
@@ -115,9 +107,8 @@ class AttemptPage(Vertical):
         self.query_one(TermPicture).show(word, hint)
         self.query_one(TermGallery).show(answers if several else (), entry.marked)
 
-    def _show_bench(self, set_up_has: dict[str, str]) -> None:
+    def _show_bench(self, view: "NowView | None", set_up_has: dict[str, str]) -> None:
         """The set-up, the seat and the plate, where there is an exercise that they belong to."""
-        view = self.view
         rows = set_up_for(view, set_up_has) if view is not None else ()
         for table in self.query(SetUpTable):
             table.show(table.told(rows))
@@ -136,8 +127,7 @@ class AttemptPage(Vertical):
         if following is not None:
             hint, far = digit_hint(following), txt(f"Next: {where_of(following)}")
             coming = [txt(go_line(following)), *([hint] if hint is not None else [])]
-            self.of(following)
-            self._show_bench({d.field: d.carried for d in following.differs})
+            self._show_bench(following, {d.field: d.carried for d in following.differs})
         self.query_one(Headline).show(Head(txt(headline), far))
         self._update("page", stack(*(now_what if remedies else []), *coming))
 

@@ -192,8 +192,7 @@ class AttemptScreen(BenchScreen[Mapping[str, object] | None]):
         """Show the stop of the moment, or what comes after saving."""
         self.query_one(KeyLine).commands = foot_with_digits(self._place(), self.following)
         page = self.query_one(AttemptPage)
-        page.of(self.view)
-        page.show(self.entry, self.sentence)
+        page.show(self.entry, self.sentence, self.view)
         if self.saved:
             page.show_saved(self.headline, self.remedies, self.following)
 

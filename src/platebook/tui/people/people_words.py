@@ -1,9 +1,9 @@
 """The lines and sentences of the screen of people."""
 
-from platebook.reports.text.figures import count_of
 from platebook.services.people.setters import ListedSetter
 from platebook.services.people.teachers import ListedTeacher
 from platebook.services.sharing.who_is_mine import Waiting
+from platebook.trade.phrases import count_of
 
 Person = ListedSetter | ListedTeacher | Waiting
 
