@@ -14,6 +14,7 @@ from platebook.analysis.findings.telling.results import ClassFindings
 from platebook.logbook.held_back import ErasingAsked
 from platebook.logbook.signing.left_out import LeftOut
 from platebook.practice.records import Inspection, Message, SignOff
+from platebook.practice.results import Outcome
 from platebook.services.classes.class_answers import class_findings
 from platebook.services.classes.compare import compared_in_words
 from platebook.services.classes.enrolment import ListedClass, list_classes
@@ -30,6 +31,7 @@ from platebook.services.classes.plate_looks import (
     PlateToJudge,
     PositionToJudge,
     comment_on,
+    plate_as_judged,
     plate_to_judge,
 )
 from platebook.services.classes.register import ClassRegister, class_register
@@ -102,6 +104,7 @@ class SessionOfAClass(BenchSession):
         self.answers: dict[Callable[..., Any], Callable[..., Any]] = {
             comment_on: self._comment_on,
             plate_to_judge: self._plate_to_judge,
+            plate_as_judged: self._plate_as_judged,
             class_findings: self._class_findings,
             class_now: self._class_now,
             class_in_view: lambda: self.in_view,
@@ -249,6 +252,9 @@ class SessionOfAClass(BenchSession):
 
     def _plate_to_judge(self, setter_id: str, plate: str = "") -> PlateToJudge:
         self.calls.append(f"plate {setter_id} {plate}")
+        return self._plate_as_judged(setter_id, plate)
+
+    def _plate_as_judged(self, setter_id: str, plate: str = "") -> PlateToJudge:
         names = ("B", "A")
         wanted = plate or names[0]
         positions = tuple(
@@ -270,7 +276,8 @@ class SessionOfAClass(BenchSession):
         _, result, severity = looks[-1]
         weights = (int(severity),) if severity else ()
         said = self.said_on.get(attempt_id, "")
-        return LookGiven(attempt_id, (result,), weights, said, ("good",), ())
+        outcome: Outcome = "good" if result == "good" else "failed"
+        return LookGiven(attempt_id, (result,), weights, said, ("good",), (), outcome)
 
     def _write_to(self, text: str, *, setter: str = "", whole_class: str = "") -> Written:
         self.calls.append(f"{text} to {setter or whole_class}")
