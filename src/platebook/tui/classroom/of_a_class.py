@@ -3,10 +3,10 @@
 from collections.abc import Callable
 from functools import partial
 
-from platebook.services.classes.compare import compared_in_words
+from platebook.services.classes.compare import Comparison, compare_terms
 from platebook.services.pages.handouts import class_page_here
 from platebook.services.people.at_the_bench import InView
-from platebook.tui.base_screen import ListScreen, Said
+from platebook.tui.base_screen import Answered, ListScreen, Said
 from platebook.tui.bench_session import BenchSession
 from platebook.tui.classroom.new_class_screen import NewClassScreen
 from platebook.tui.classroom.pick_class_screen import PickClassScreen
@@ -19,6 +19,9 @@ class OfAClass(ListScreen[None]):
 
     A subclass sets `in_view` when it has read it, and then calls `go_on_with_class`.
     """
+
+    class Compared(Answered[Comparison]):
+        """This term beside the ones before."""
 
     def __init__(self, session: BenchSession) -> None:
         super().__init__(session)
@@ -49,7 +52,8 @@ class OfAClass(ListScreen[None]):
 
     def action_compare(self) -> None:
         """Say how this term goes beside the ones before."""
-        self.of_one_class(lambda: self.ask(partial(self.session.call, compared_in_words), Said))
+        call = partial(self.session.call, compare_terms)
+        self.of_one_class(lambda: self.ask(call, self.Compared))
 
     def action_register(self) -> None:
         """See who came on each evening."""

@@ -36,7 +36,7 @@ from platebook.tui.classroom.words import (
     plates_of,
 )
 from platebook.tui.parts.headline import Head, Headline
-from platebook.tui.parts.text import line, txt
+from platebook.tui.parts.text import line, stack, txt
 from platebook.tui.parts.widgets import LongBar, OrderedInput, PickList, Words
 
 if TYPE_CHECKING:
@@ -50,6 +50,7 @@ if TYPE_CHECKING:
 WAITING = "Reading the class …"
 STOPPED = "Stopped; what is read so far is kept. k reads on."
 COMMENT_ASKED = "a comment in words"
+TERMS = "This term beside the ones before, each after as many weeks; any arrow goes back."
 MESSAGE_ASKED = "the message"
 FIXED_LINES, PLATE_LINES = 12, 3
 """Lines of a narrow window beside the list and a plate, and those that a plate takes."""
@@ -177,6 +178,13 @@ class ClassScreen(OfAClass):
         """Say what was done, and read again."""
         self.sentence = event.value
         self.load()
+
+    @on(OfAClass.Compared)
+    def show_terms(self, event: OfAClass.Compared) -> None:
+        """The terms under each other, until another row is marked."""
+        head, *lines = event.value.sentences
+        self.query_one(Headline).show(Head(txt(head.removesuffix(":")), txt(TERMS, "$muted")))
+        self.query_one("#told", Words).show(stack(*map(txt, lines)))
 
     @on(PickList.Marked)
     def show_one(self) -> None:
@@ -333,6 +341,7 @@ class ClassScreen(OfAClass):
 
     def after_moving(self) -> None:
         """What was told of the row before goes."""
+        self.query_one(Headline).show(self._head())
         self._show_told()
 
     def show(self) -> None:
