@@ -131,7 +131,7 @@ def a_view(**changes: Any) -> NowView:
         attempts=37,
         days_since=3,
         invented=False,
-        evening="Last time, 25 February: 4 of 6 good, mostly loose.",
+        evening="Last time, 25 February: 4 of 6 good, 2 loose.",
         next_time="Next time: A whole setting, 2.0 mm in copper.",
         last=LAST_EIGHT,
     )
@@ -243,7 +243,7 @@ def log_rows(count: int) -> tuple[LogRow, ...]:
         ("good", "", "good"),
         ("tilted", "1", "slight"),
         ("good", "", "good"),
-        ("loose + gap", "3;1", "failed"),
+        ("loose + gap", "3 1", "failed"),
     )
     rows = []
     for place in range(count):
@@ -263,6 +263,7 @@ def log_rows(count: int) -> tuple[LogRow, ...]:
                 outcome=outcome,
                 place=f"plate C, position {10 - place % 10}",
                 grade_title="2.0 copper",
+                exercise_title="whole setting",
             )
         )
     return tuple(rows)

@@ -13,7 +13,7 @@ from platebook.advice.inspection_queue import by_need
 from platebook.analysis.classes.register import Register
 from platebook.analysis.classes.terms import TermSoFar
 from platebook.analysis.findings.telling.results import ClassFindings
-from platebook.logbook.held_back import ErasingAsked
+from platebook.logbook.erasures.held_back import ErasingAsked
 from platebook.logbook.signing.left_out import LeftOut
 from platebook.practice.records import Inspection, Message, SignOff
 from platebook.practice.results import Outcome

@@ -10,7 +10,7 @@ from dataclasses import dataclass, replace
 from typing import Literal
 
 from platebook.analysis.classes.agreement import Agreement
-from platebook.analysis.grades.progress import GradeProgress, Progress
+from platebook.analysis.grades.progress import GradeProgress, Reached
 from platebook.analysis.grades.states import State
 from platebook.analysis.periods.practice_by_week import Practice
 from platebook.practice.attempt import Attempt
@@ -105,7 +105,7 @@ def standing_of(
     setter: Setter,
     course: Course,
     attempts: Sequence[Attempt],
-    reached: Progress,
+    reached: Reached,
     seen: Agreement,
 ) -> SetterLine:
     """The line about one setter: where they stand, and how their eye agrees (`seen`).
@@ -153,7 +153,7 @@ def _last(
     return tuple(outcome_of(a, failed=failed_in(course, a)) for a in judged)
 
 
-def practised_grade(reached: Progress, attempts: Sequence[Attempt]) -> GradeProgress | None:
+def practised_grade(reached: Reached, attempts: Sequence[Attempt]) -> GradeProgress | None:
     """The grade practised, of several tracks on the one last worked at; None without attempts."""
     by_id = {grade.grade: grade for grade in reached.grades}
     tracks = [by_id[a.grade].track for a in attempts if a.grade in by_id]
@@ -178,7 +178,7 @@ def _with_grade(line: SetterLine, here: GradeProgress | None) -> SetterLine:
     )
 
 
-def _with_sign_off(line: SetterLine, reached: Progress) -> SetterLine:
+def _with_sign_off(line: SetterLine, reached: Reached) -> SetterLine:
     """The line with the first grade that waits for an instructor's sign-off."""
     waiting = next((g for g in reached.grades if g.state == "to be signed off"), None)
     if waiting is None:

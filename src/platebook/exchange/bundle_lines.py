@@ -283,9 +283,20 @@ def revision_in(
     )
     if revision.revision_id in revision.parents:
         raise fields.wrong("parents", "other revisions than itself")
+    if not _is_flat(revision):
+        raise fields.wrong("record", "a record as a JSON object of texts and numbers")
     if revision.saved_checksum not in {None, revision.checksum}:
         raise NotABundle(f"{where}: the {revision.kind} {revision.record_id} {_ALTERED}")
     return revision
+
+
+def _is_flat(revision: Revision) -> bool:
+    """Whether its record is as every kind has it: names with single values, by which all seek."""
+    try:
+        row: object = revision.row
+    except ValueError:
+        return False
+    return isinstance(row, dict) and not any(isinstance(v, dict | list) for v in row.values())
 
 
 def tombstone_row(tombstone: Tombstone, numbers: Mapping[str, int]) -> dict[str, object]:

@@ -11,9 +11,9 @@ from datetime import date
 from types import UnionType
 from typing import Any, Literal, Union, get_args, get_origin
 
-from pydantic import AwareDatetime, BaseModel
+from pydantic import AwareDatetime, BaseModel, ValidationError
 
-from platebook.logbook.errors import LogbookError
+from platebook.logbook.errors import LogbookError, UnreadableRowError
 from platebook.logbook.row_values import ColumnType, Row, Stored, TableColumn, TableColumns
 from platebook.practice.attempt import Attempt
 from platebook.practice.fields import FieldType, fields
@@ -150,8 +150,18 @@ class Kind:
         try:
             return self.build(**self.columns.loaded(row))
         except ValueError as error:
-            message = f"The {self.name} {row.get(self.key)} cannot be read by this program: {error}"
-            raise LogbookError("newer", message) from error
+            message = f"The {self.name} {row.get(self.key)} cannot be read by this program:"
+            advice = "A newer platebook saved it, or it is damaged: platebook check tells."
+            raise LogbookError("newer", f"{message} {_what_reads(error)}. {advice}") from error
+
+
+def _what_reads(error: ValueError) -> str:
+    """The first value that a record cannot hold, on one line."""
+    if isinstance(error, ValidationError):
+        first = error.errors(include_url=False)[0]
+        where = ".".join(map(str, first["loc"])) or "it"
+        return str(UnreadableRowError(where, first["input"]))
+    return str(error)
 
 
 def _columns_of(model: type[BaseModel]) -> TableColumns:

@@ -24,6 +24,10 @@ WRONG: dict[str, tuple[Callable[[Revision], Revision], str]] = {
         lambda r: dataclasses.replace(r, record=r.record.replace("loose", "gap")),
         "is here already with another content",
     ),
+    "no record under a known id": (
+        lambda r: dataclasses.replace(r, record="[]"),
+        "expected a record as a JSON object",
+    ),
     "a change told otherwise": (
         lambda r: dataclasses.replace(
             r, revision_id="x", change=dataclasses.replace(r.change, counter=77)

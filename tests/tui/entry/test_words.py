@@ -43,6 +43,14 @@ def test_of_a_long_note_the_rail_has_the_beginning() -> None:
     ]
 
 
+def test_a_long_label_goes_on_in_the_next_line() -> None:
+    """Nothing of it is cut off, and its value stands beside its first line."""
+    begun = started()
+    passes = dataclasses.replace(begun.readings[0], field="burnish_passes", label="burnish passes")
+    entry = dataclasses.replace(begun, readings=(passes,))
+    assert lines_of(rail(entry))[:2] == ["  burnish      —", "  passes"]
+
+
 def lines_of(content: Content) -> list[str]:
     """Its lines without the blanks behind them."""
     return [line.rstrip() for line in content.plain.splitlines()]

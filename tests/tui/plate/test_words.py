@@ -7,7 +7,14 @@ from tests.tui.plate.test_sheet import a_sheet
 from platebook.practice.results import RESULT_KEYS
 from platebook.tui.parts.text import MARK
 from platebook.tui.plate.sheet import PlateSheet, measure
-from platebook.tui.plate.words import cell_question, grid, size_question
+from platebook.tui.plate.words import (
+    cell_question,
+    grid,
+    refusal,
+    result_in_words,
+    saved_words,
+    size_question,
+)
 
 
 def at(sheet: PlateSheet, name: str, row: int = 0) -> PlateSheet:
@@ -68,3 +75,20 @@ def test_a_size_is_typed_in_its_unit() -> None:
     assert asked[1] == "Type it in mm, then Enter; a cable may do both."
     assert size_question(sheet, 76).plain.splitlines()[0] == "Which size, down the plate?"
     assert size_question(sheet, 76).plain.splitlines()[1].startswith("1 seat")
+
+
+def test_a_slight_fault_is_told_as_slight_after_saving() -> None:
+    """A slight one counts as good, so it is not told as if it had failed."""
+    high = next(key for key, result in RESULT_KEYS.items() if result == "high")
+    sheet = a_sheet(r1="0", r2=high, r3=high)
+    severities = {("2", "severity"): "1", ("3", "severity"): "2"}
+    judged = dataclasses.replace(sheet, cells={**sheet.cells, **severities})
+    told = saved_words([result_in_words(judged, row) for row in judged.judged()])
+    assert told == "Saved 3: 1 good, 1 high (slight), 1 high."
+
+
+def test_a_digit_that_answers_nothing_is_told() -> None:
+    """The keys that do answer are named with it."""
+    tilted = next(key for key, result in RESULT_KEYS.items() if result == "tilted")
+    sheet = at(a_sheet(r1=tilted), "severity")
+    assert refusal(sheet, "7") == "severity: read 7, expected one of 1, 2, 3."

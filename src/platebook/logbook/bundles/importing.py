@@ -24,15 +24,15 @@ from platebook.logbook.changes import project
 from platebook.logbook.counters import follow_lower, may_follow, refuse_runaways
 from platebook.logbook.course_records import hear_of
 from platebook.logbook.defaults import follow_a_merge, go_back
-from platebook.logbook.erasing import (
+from platebook.logbook.erasures.erasing import (
     clear_bytes,
     erased_among,
     follow_unnamed,
     without_names,
 )
+from platebook.logbook.erasures.held_back import ErasingAsked, erasings_asked, hold_back
 from platebook.logbook.errors import LogbookError
 from platebook.logbook.file.connection import Database, writing
-from platebook.logbook.held_back import ErasingAsked, erasings_asked, hold_back
 from platebook.logbook.revisions import (
     add_revisions,
     changes_among,
@@ -109,7 +109,7 @@ def _of_erased(db: Database, revisions: Iterable[Revision]) -> frozenset[str]:
 
 def _about(revision: Revision) -> frozenset[str]:
     """The ids whose erasing takes this revision with it."""
-    row = revision.row
+    row = revision.links
     owners = (row[name] for name in _OWNED_BY if isinstance(row.get(name), str))
     return frozenset({revision.record_id, *owners})
 
@@ -253,7 +253,7 @@ def take_in(db: Database, path: Path, bundle: Bundle, terms: Terms) -> TakenIn:
         hold_back(db, erasings.held)
         incoming = {revision.revision_id: revision for revision in bundle.revisions}
         known = revisions_among(db, incoming)
-        _vet(revision for key, revision in incoming.items() if key not in known)
+        _vet(r for key, r in incoming.items() if key not in known or r.record != known[key].record)
         if terms.only is not None:
             ours = concerning(db, terms.only, bundle.revisions, classes=terms.classes)
             incoming = {revision.revision_id: revision for revision in ours}
@@ -334,7 +334,7 @@ def _end(*, rehearsal: bool) -> None:
 
 
 def _vet(new: Iterable[Revision]) -> None:
-    """LogbookError for one that cannot be held."""
+    """LogbookError for one that cannot be held: what comes after looks into all of them."""
     for revision in new:
         if (words := refusal(revision)) is not None:
             raise LogbookError("value", f"{words}. {_NOTHING}")
@@ -346,7 +346,7 @@ def _keep_courses(
     """Keep the texts of the courses that the records taken in rest on."""
     if not bundle.courses:
         return
-    named = {revision.row.get("course") for revision in ours}
+    named = {revision.links.get("course") for revision in ours}
     hear_of(db, (copy for copy in bundle.courses if copy.course in named), shipped)
 
 

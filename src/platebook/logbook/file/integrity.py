@@ -34,6 +34,7 @@ from platebook.logbook.file.place import free_name, new_file, refuse_odd_place
 from platebook.logbook.record_kinds import Kind, kinds
 from platebook.logbook.revisions import batches, replica_of, revisions_of
 from platebook.practice.revision import Revision
+from platebook.trade.phrases import count_of
 
 _BATCH = 500
 
@@ -182,7 +183,7 @@ def _wrong_counts(db: Database) -> Iterator[str]:
         " LEFT JOIN tally USING (setter_id) WHERE coalesce(attempts, 0) <> stand"
     )
     for setter_id, counted, stand in rows.fetchall():
-        attempts = "1 attempt" if counted == 1 else f"{counted} attempts"
+        attempts = count_of(counted, "attempt")
         yield f"Setter {setter_id} is counted with {attempts} and has {stand}."
 
 

@@ -230,7 +230,8 @@ def _last_at(basis: Basis, grade: str) -> tuple[Outcome, ...]:
 
 def evening_words(basis: Basis, today: date) -> str:
     """How today went so far; before today's first attempt how the last time went; else empty."""
-    from platebook.analysis.periods.evenings import day_words, evening_on, last_evening_before
+    from platebook.analysis.periods.evenings import evening_on, last_evening_before
+    from platebook.trade.phrases import day_words
 
     now_on = evening_on(today, basis.attempts, basis.course)
     if now_on is not None:

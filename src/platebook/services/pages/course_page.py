@@ -5,6 +5,7 @@ A teacher, who has no log, sees the course that the class in view follows.
 
 from dataclasses import dataclass
 
+from platebook.advice.suggestion import slight_of
 from platebook.analysis.grades.exercise_rows import ExerciseRow, exercise_rows
 from platebook.analysis.grades.progress import GradeProgress, Progress, progress
 from platebook.analysis.grades.run_lengths import run_lengths
@@ -78,7 +79,9 @@ def course_view(session: Session) -> CourseView:
             title=course.title,
             about=course.about,
             grades=tuple(_grade(course, grade, None) for grade in course.grades),
-            exercises=tuple(_exercise(e, None) for e in course.exercises),
+            exercises=tuple(
+                _exercise(e, None, slight_of(course, e.kind)) for e in course.exercises
+            ),
             waiting=_waiting(session, course),
         )
     basis = basis_of(session)
@@ -96,7 +99,10 @@ def course_view(session: Session) -> CourseView:
         grades=tuple(
             _grade(basis.course, grade, standing.grade(grade.id)) for grade in basis.course.grades
         ),
-        exercises=tuple(_exercise(e, rows.get(e.id)) for e in basis.course.exercises),
+        exercises=tuple(
+            _exercise(e, rows.get(e.id), slight_of(basis.course, e.kind))
+            for e in basis.course.exercises
+        ),
         waiting=_waiting(session, basis.course),
         stands=_stands(basis.course, standing),
     )
@@ -170,8 +176,9 @@ def _grade(course: Course, grade: Grade, standing: GradeProgress | None) -> Cour
     return CourseRow(grade.title, right, tuple(about), practised, grade=grade.id, odds=odds)
 
 
-def _exercise(exercise: Exercise, row: ExerciseRow | None) -> CourseRow:
-    about = [exercise.task, f"Good when: {exercise.criterion}"]
+def _exercise(exercise: Exercise, row: ExerciseRow | None, slight: str) -> CourseRow:
+    """An exercise with when it is good; `slight` is how a slight fault counts in it."""
+    about = [exercise.task, f"Good when: {exercise.criterion}", slight]
     if exercise.row and exercise.pass_at:
         about.append(f"In rows of {exercise.row}; {exercise.pass_at} good ones pass.")
     right = exercise.part or exercise.kind

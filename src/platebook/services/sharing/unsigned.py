@@ -12,8 +12,8 @@ from platebook.logbook.signing.known_keys import hand_over
 from platebook.logbook.signing.left_out import LeftOut
 from platebook.logbook.signing.private_keys import fingerprint, key_of
 from platebook.practice.records import name_key
-from platebook.reports.text.figures import count_of, several
 from platebook.services.session import Refused, Session, opened
+from platebook.trade.phrases import count_of, several
 
 IN_WORDS = {
     "sign_off": "sign-off",
@@ -60,7 +60,7 @@ def _records(left: LeftOut) -> tuple[str, str, str]:
     counts = []
     for kind, n in left.kinds:
         word = IN_WORDS.get(kind, kind.replace("_", " "))
-        counts.append(f"{n} {PLURALS[word]}" if n > 1 and word in PLURALS else count_of(n, word))
+        counts.append(count_of(n, word, PLURALS.get(word)))
     one = left.records == 1
     return several(counts), "is" if one else "are", "it" if one else "them"
 

@@ -10,9 +10,9 @@ from textual.content import Content
 from textual.reactive import reactive
 
 from platebook.analysis.grades.states import TO_BE_PASSED
-from platebook.analysis.periods.evenings import day_words
 from platebook.reports.text.class_text import lately_words
 from platebook.reports.text.figures import OUTCOMES
+from platebook.trade.phrases import day_words
 from platebook.tui.parts.signs import OUTCOME_STYLES
 from platebook.tui.parts.text import MARK, fit, line, txt
 from platebook.tui.parts.widgets import PickList
@@ -93,7 +93,7 @@ def last_seen(setter: "SetterLine") -> str:
         return "yesterday" if setter.days_since else "today"
     day = date.fromisoformat(setter.last_day)
     today = day + timedelta(days=setter.days_since)
-    return day_words(day, today) if day.year == today.year else f"{day:%-d %b %Y}"
+    return day_words(day, today) if day.year == today.year else f"{day.day} {day:%b %Y}"
 
 
 class ClassList(PickList):

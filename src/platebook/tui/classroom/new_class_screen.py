@@ -8,7 +8,6 @@ from textual.app import ComposeResult
 from textual.containers import VerticalScroll
 from textual.widgets import Input
 
-from platebook.reports.text.figures import count_of
 from platebook.services.classes.enrolment import make_class_typed
 from platebook.services.classes.listed_names import (
     SOMEBODY_NEW,
@@ -18,6 +17,7 @@ from platebook.services.classes.listed_names import (
     read_names,
 )
 from platebook.services.files import typed_path
+from platebook.trade.phrases import count_of
 from platebook.tui.base_screen import Answered, BenchScreen
 from platebook.tui.bench_session import BenchSession
 from platebook.tui.parts.headline import Headline

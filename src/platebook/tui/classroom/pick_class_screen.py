@@ -7,10 +7,10 @@ from typing import ClassVar
 from textual import events, on
 from textual.app import ComposeResult
 
-from platebook.reports.text.figures import count_of
 from platebook.services.classes.enrolment import ListedClass, class_in_words, list_classes
 from platebook.services.classes.terms import dates_in_words
 from platebook.services.people.at_the_bench import InView, view_class
+from platebook.trade.phrases import count_of
 from platebook.tui.base_screen import Answered, ListScreen
 from platebook.tui.bench_session import BenchSession
 from platebook.tui.parts.headline import Head, Headline

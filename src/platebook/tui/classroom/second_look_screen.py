@@ -7,10 +7,11 @@ from textual import events, on
 from textual.app import ComposeResult
 
 from platebook.practice.results import RESULT_KEYS
-from platebook.reports.text.figures import count_of, place_on_plate
+from platebook.reports.text.figures import place_on_plate
 from platebook.services.attempts.recording import undo
 from platebook.services.classes.inspections import Inspected
 from platebook.services.classes.second_look import SecondLook, judge_again, second_look
+from platebook.trade.phrases import count_of
 from platebook.tui.base_screen import Answered, Done, ListScreen
 from platebook.tui.bench_session import BenchSession
 from platebook.tui.classroom.words import Looking, keys_in_words

@@ -8,9 +8,10 @@ from textual.content import Content
 from platebook.practice.defects import GOOD, comments_on, looks_of, verdicts
 from platebook.practice.results import RESULT_KEYS, SEVERITIES
 from platebook.reports.text.class_text import lately_words, practice_line, used_lines
-from platebook.reports.text.figures import GRADES, count_of, place_on_plate
+from platebook.reports.text.figures import GRADES, place_on_plate
 from platebook.reports.text.received_text import verdict
 from platebook.services.plates import PlateCell, PlateView
+from platebook.trade.phrases import count_of
 from platebook.tui.classroom.class_list import DRAWN_WORDS, SHORT
 from platebook.tui.classroom.heads import BLIND
 from platebook.tui.parts.signs import legend_of

@@ -1,5 +1,6 @@
 """An entry as words on the screen, with how a result is judged."""
 
+import itertools
 import re
 from typing import TYPE_CHECKING
 
@@ -29,7 +30,7 @@ from platebook.tui.entry.questions import VERDICT_SIGNS, Question, how_read, lab
 from platebook.tui.parts.text import ELLIPSIS, MARK, fit, line, stack, txt
 
 if TYPE_CHECKING:
-    from platebook.practice.doubts import Doubt
+    from platebook.practice.reading.doubts import Doubt
 
 STATE = "metal_state"
 RAIL = 27
@@ -190,9 +191,12 @@ def _rail_row(
 ) -> Content:
     """What is noted under this label with the sign of its verdict, in lines of so many cells."""
     room = width - LABEL - BESIDE
-    first, *more = _in_lines(value or NOT_NOTED, room)
-    texts = [f"{fit(label, LABEL)}{fit(first, room)} {mark}"]
-    texts += [f"{' ' * LABEL}{fit(each, room)}" for each in more]
+    named, told = _in_lines(label, LABEL - 1), _in_lines(value or NOT_NOTED, room)
+    texts = [
+        f"{fit(name, LABEL)}{fit(each, room)}"
+        for name, each in itertools.zip_longest(named, told, fillvalue="")
+    ]
+    texts[0] += f" {mark}"
     style = "bold" if here else ("" if value else "$muted")
     lead = Content.styled("▸ ", "bold $accent") if here else Content("  ")
     return stack(

@@ -16,7 +16,7 @@ from platebook.tui.now.begin_screen import Begin, BeginScreen
 from platebook.tui.now.draft_screen import Draft
 from platebook.tui.now.seat_picture import SeatPicture
 from platebook.tui.now.set_up_table import SetUpTable, rows_of_now
-from platebook.tui.now.start_keys import foot_with_digits
+from platebook.tui.now.start_keys import foot_with_digits, foot_with_draft
 from platebook.tui.now.words import WORD_PARTS, parts_of
 from platebook.tui.parts.headline import Head, Headline
 from platebook.tui.parts.plate_grid import PlateGrid
@@ -234,8 +234,10 @@ class NowScreen(BeginScreen):
         self._show_parts(self._parts(view, unfinished=self.draft is not None))
         self.query_one(SeatPicture).sizes = view.sizes
         self.query_one(PlateGrid).plate = view.plate
-        commands = foot_with_digits(self.PLACE, None if self.draft is not None else view)
-        unfit = set() if self.draft is not None else {"throw_away"}
+        if self.draft is not None:
+            commands, unfit = foot_with_draft(self.PLACE), set()
+        else:
+            commands, unfit = foot_with_digits(self.PLACE, view), {"throw_away"}
         unfit |= set() if view.advice.chosen_by else {"suggested"}
         commands = tuple(c for c in commands if c.action not in unfit)
         self.query_one(KeyLine).commands = commands

@@ -9,7 +9,7 @@ from textual.app import ComposeResult
 from textual.containers import Horizontal
 from textual.widgets import Input
 
-from platebook.logbook.held_back import ErasingAsked
+from platebook.logbook.erasures.held_back import ErasingAsked
 from platebook.logbook.signing.left_out import LeftOut
 from platebook.practice.records import name_key
 from platebook.services.people.at_the_bench import AtTheBench, at_the_bench, seat_new

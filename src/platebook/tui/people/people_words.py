@@ -4,11 +4,11 @@ from collections.abc import Sequence
 
 from textual.content import Content
 
-from platebook.reports.text.figures import count_of
 from platebook.services.people.at_the_bench import AtTheBench
 from platebook.services.people.setters import ListedSetter
 from platebook.services.people.teachers import ListedTeacher
 from platebook.services.sharing.who_is_mine import Waiting
+from platebook.trade.phrases import count_of
 from platebook.tui.parts.headline import Head
 from platebook.tui.parts.text import line, stack, txt
 

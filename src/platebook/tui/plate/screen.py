@@ -6,7 +6,7 @@ The screen itself takes the keys, in the order they came, and no part of it can 
 import dataclasses
 from collections import Counter
 from collections.abc import Mapping
-from datetime import datetime
+from datetime import date, datetime
 from functools import partial
 from typing import ClassVar
 
@@ -16,6 +16,7 @@ from textual.app import ComposeResult
 from platebook.practice.problem import Problem
 from platebook.services.attempts.recording import Recorded, record, remedy_for
 from platebook.services.now.now_view import NowView
+from platebook.trade.phrases import day_words
 from platebook.tui.base_screen import Answered, BenchScreen, Landed, ToPage
 from platebook.tui.bench_session import BenchSession
 from platebook.tui.commands import command_for, page_of
@@ -53,6 +54,8 @@ from platebook.tui.plate.words import (
     cell_question,
     doubt_question,
     grid,
+    refusal,
+    result_in_words,
     saved_words,
     size_question,
 )
@@ -203,7 +206,8 @@ class PlateScreen(BenchScreen[Mapping[str, object] | None]):
         self.sheet = on_another_day(self.sheet, by, today=today)
         self.live = False
         self.keep()
-        self.tell(f"Of {self.sheet.began}: typed from paper, so without the hour.")
+        day = day_words(date.fromisoformat(self.sheet.began), today)
+        self.tell(f"Of {day}: typed from paper, so without the hour.")
 
     def action_step(self, rows: int, columns: int) -> None:
         """To a cell nearby."""
@@ -243,8 +247,10 @@ class PlateScreen(BenchScreen[Mapping[str, object] | None]):
             self._show_problems(problems)
             await self._take_held(held)
             return
-        results = [self.sheet.value(row, RESULT) for row in self.sheet.judged()]
-        self.outcome = "\n".join((saved_words(results), *_remedies(results)))
+        judged = self.sheet.judged()
+        results = [self.sheet.value(row, RESULT) for row in judged]
+        told = saved_words([result_in_words(self.sheet, row) for row in judged])
+        self.outcome = "\n".join((told, *_remedies(results)))
         rest = left_over(self.sheet)
         if rest is None:
             self.write_draft(None)
@@ -326,7 +332,10 @@ class PlateScreen(BenchScreen[Mapping[str, object] | None]):
         elif self.choosing:
             self._choose(sign)
         elif goes_into_a_cell(sign):
-            self._change(press(sheet, sign))
+            after = press(sheet, sign)
+            self._change(after)
+            if after is sheet:
+                self.tell(refusal(sheet, sign))
         elif command := command_for(self.PLACE, event.key):
             return command.action
         return None

@@ -30,7 +30,7 @@ from platebook.tui.entry.questions import (
 
 if TYPE_CHECKING:
     from platebook.practice.courses.course import Grade
-    from platebook.practice.doubts import Doubt
+    from platebook.practice.reading.doubts import Doubt
     from platebook.services.now.now_view import NowView
 
 
@@ -103,7 +103,7 @@ class PlateSheet:
             # Sizes and tools of the first stone of a mixed row say nothing of another one's.
             known = {n: v for n, v in known.items() if n not in OF_ONE_STONE} | {STONE: stone}
         if position in self.moved:
-            from platebook.practice.doubts import BY_STONE
+            from platebook.practice.reading.doubts import BY_STONE
 
             grade = self.moved[position]
             known |= {"grade": grade, "proposed": BY_STONE if grade else ""}

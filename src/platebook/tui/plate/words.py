@@ -14,7 +14,7 @@ from platebook.tui.parts.text import MARK, fit, line, stack, txt
 from platebook.tui.plate.sheet import UNDEFECTIVE, PlateSheet
 
 if TYPE_CHECKING:
-    from platebook.practice.doubts import Doubt
+    from platebook.practice.reading.doubts import Doubt
 
 POSITION, CELL, NARROWEST = 6, 14, 4
 HEAD_LINES = 2
@@ -50,6 +50,22 @@ def saved_words(results: list[str]) -> str:
     counted = Counter(results).most_common()
     good_first = sorted(counted, key=lambda pair: pair[0] != GOOD)
     return f"Saved {len(results)}: {', '.join(f'{n} {line(r)}' for r, n in good_first)}."
+
+
+def result_in_words(sheet: PlateSheet, row: int) -> str:
+    """A position's result, with a fault that is slight said to be so: "high (slight)"."""
+    result = sheet.value(row, RESULT)
+    slight = any(q.field == SEVERITY for q in sheet.columns) and sheet.value(row, SEVERITY) == "1"
+    return f"{result} ({SEVERITIES[1]})" if slight and result not in UNDEFECTIVE else result
+
+
+def refusal(sheet: PlateSheet, sign: str) -> str:
+    """What to say of a sign that answers nothing in the cell of the moment."""
+    question = sheet.question()
+    if not question.keys:
+        return f"{line(question.label)}: read {line(sign)}, expected a size."
+    keys = ", ".join(key for key, _ in question.keys)
+    return f"{line(question.label)}: read {line(sign)}, expected one of {keys}."
 
 
 def size_question(sheet: PlateSheet, width: int) -> Content:

@@ -7,10 +7,10 @@ from textual.app import ComposeResult
 from textual.containers import VerticalScroll
 from textual.widgets import Input
 
-from platebook.reports.text.figures import count_of
 from platebook.services.progress_callback import Watch
 from platebook.services.sharing.share_ahead import ShareAhead, share_ahead
 from platebook.services.sharing.share_now import share_now
+from platebook.trade.phrases import count_of
 from platebook.tui.base_screen import Answered, BenchScreen
 from platebook.tui.parts.headline import Head, Headline
 from platebook.tui.parts.text import stack, txt
