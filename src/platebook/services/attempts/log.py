@@ -281,7 +281,7 @@ def _titles(book: Logbook, setter_id: str | None) -> tuple[Titled, ...]:
     """What the course of this setter calls its grades and exercises; without one, of everybody."""
     setters = book.ask(setter_records.setters)
     following = {s.course: s for s in setters if setter_id in {None, s.setter_id}}
-    titles: dict[Titled, None] = {Titled("exercise", WHOLE, WHOLE_SETTING): None}
+    titles: dict[Titled, None] = {Titled("kind", WHOLE, WHOLE_SETTING): None}
     for setter in following.values():
         course = course_of(book, setter)
         for grade in course.grades:
