@@ -131,7 +131,7 @@ def a_view(**changes: Any) -> NowView:
         attempts=37,
         days_since=3,
         invented=False,
-        evening="Last time, 25 February: 4 of 6 good, mostly loose.",
+        evening="Last time, 25 February: 4 of 6 good, 2 loose.",
         next_time="Next time: A whole setting, 2.0 mm in copper.",
         last=LAST_EIGHT,
     )

@@ -36,9 +36,9 @@ _DAY = "date(began_us / 1000000 + 60 * began_offset_min, 'unixepoch')"
 
 @dataclass(frozen=True, slots=True)
 class Titled:
-    """What a person sees for an id: the title of a grade or an exercise of a course."""
+    """What a person sees for an id: the title of a grade or an exercise of a course, or a kind."""
 
-    field: Literal["grade", "exercise"]
+    field: Literal["grade", "exercise", "kind"]
     id: str
     title: str
 

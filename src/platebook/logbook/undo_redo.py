@@ -23,7 +23,7 @@ from platebook.logbook.record_kinds import kind_named
 from platebook.logbook.revisions import change_from, replica_of, revisions_in, revisions_of
 from platebook.logbook.row_values import time_of
 from platebook.practice.revision import Change, Revision, clash, current
-from platebook.trade.phrases import count_of, several
+from platebook.trade.phrases import count_of, day_words, moment_words, several
 
 DEEDS = {
     "record": "{}",
@@ -202,8 +202,8 @@ def _when(record: Mapping[str, Any], today: date) -> str:
     except (OverflowError, ValueError):
         return ""
     if record.get("day_only"):
-        return f"on {began:%Y-%m-%d}"
-    day = "" if began.date() == today else f"on {began:%Y-%m-%d} "
+        return f"on {day_words(began, today)}"
+    day = "" if began.date() == today else f"on {day_words(began, today)} "
     return f"{day}at {began:%H:%M}"
 
 
@@ -332,7 +332,7 @@ def _restoring(
     expected, wanted = (after, before) if direction == "undo" else (before, after)
     last = known[-1]
     if (last.record, last.hidden) != (expected.record, expected.hidden):
-        when = f"{last.change.wall:%Y-%m-%d %H:%M}"
+        when = moment_words(last.change.wall)
         raise _refusal(f"The {kind} was changed since, by {last.change.author} on {when}.")
     return wanted
 

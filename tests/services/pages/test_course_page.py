@@ -24,6 +24,13 @@ def test_every_grade_and_exercise_is_on_the_page(tmp_path: Path) -> None:
     assert any("a false alarm within 100 settings with 31.6 in 100" in said for said in first.about)
 
 
+def test_a_whole_setting_says_how_a_slight_fault_counts(tmp_path: Path) -> None:
+    """Beside when it is good; a part has its criterion and nothing beside it."""
+    rows = {row.exercise: " ".join(row.about) for row in course_view(ada_at(tmp_path)).exercises}
+    said = {e.kind: "A slight fault counts as good" in rows[e.id] for e in SHIPPED.exercises}
+    assert said == {"whole": True, "block": True, "part": False}
+
+
 def test_a_grade_says_how_it_stands(tmp_path: Path) -> None:
     """Counts where something was logged, and the state in a word."""
     session = ada_at(tmp_path)

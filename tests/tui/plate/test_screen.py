@@ -18,6 +18,7 @@ from textual.pilot import Pilot
 from platebook.practice.problem import Problem
 from platebook.services.attempts.recording import Recorded
 from platebook.services.plates import PlateCell, PlateView
+from platebook.trade.phrases import day_words
 from platebook.tui.entry.screen import AttemptScreen
 from platebook.tui.now.screen import NowScreen
 from platebook.tui.plate.screen import PlateScreen
@@ -359,13 +360,13 @@ async def test_a_sheet_of_paper_is_typed_in_for_its_day() -> None:
         await press(pilot, "w", "d", "d", "d", "D", "D", "D", "D")
         assert the_sheet(pilot).began == f"{EVENING:%Y-%m-%d}"
         await press(pilot, "d", "d")
-        wanted = f"{EVENING - timedelta(days=2):%Y-%m-%d}"
-        assert f"Of {wanted}: typed from paper" in picture(pilot.app)
+        day = EVENING.date() - timedelta(days=2)
+        assert f"Of {day_words(day, EVENING.date())}: typed from paper" in picture(pilot.app)
         send(pilot.app, "3" * 7 + "2" * 7 + "1" * 7 + "0" * 7)
         await until(pilot, lambda: len(the_sheet(pilot).judged()) == 7)
         await press(pilot, "asterisk")
         await until(pilot, lambda: on(pilot, NowScreen))
-    assert {row["began"] for row in session.saved} == {wanted}
+    assert {row["began"] for row in session.saved} == {day.isoformat()}
     assert {row.get("minutes") for row in session.saved} == {None}
 
 

@@ -29,6 +29,8 @@ A_PAUSE = 40
 LEAST_GAPS = 3
 A_WEEK = 7
 MOST_DAYS = 14
+MOST_NAMED = 2
+"""Defects of an evening that are told, the most frequent first."""
 LOOK_BACK = 5
 """Days of practice from which the usual gap is taken."""
 
@@ -62,25 +64,15 @@ class Evening:
 
     @property
     def words(self) -> str:
-        """The counts and what most failures were: 4 of 6 good, mostly loose."""
+        """The counts and what failed most often: 4 of 6 good, 2 loose."""
         said = []
         if self.settings:
-            counted = f"{self.good} of {self.settings} good"
-            said.append(f"{counted}, {self._mostly()}" if self.defects else counted)
+            named = [f"{often} {defect}" for defect, often in self.defects[:MOST_NAMED]]
+            others = " and others" if len(self.defects) > MOST_NAMED else ""
+            said.append(", ".join([f"{self.good} of {self.settings} good", *named]) + others)
         if self.parts:
             said.append(f"{self.parts_good} of {self.parts} part exercises good")
         return "; ".join(said)
-
-    def _mostly(self) -> str:
-        failed = self.settings - self.good
-        (first, often), *others = self.defects
-        if failed == 1:
-            return f"one {first}"
-        if often == failed and not others:
-            return f"{failed} {first}"
-        if not others or often > others[0][1]:
-            return f"mostly {first}"
-        return f"mostly {first} and {others[0][0]}"
 
 
 def evening_on(day: date, attempts: Iterable[Attempt], course: Course) -> Evening | None:

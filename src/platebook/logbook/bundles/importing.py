@@ -109,7 +109,7 @@ def _of_erased(db: Database, revisions: Iterable[Revision]) -> frozenset[str]:
 
 def _about(revision: Revision) -> frozenset[str]:
     """The ids whose erasing takes this revision with it."""
-    row = revision.row
+    row = revision.links
     owners = (row[name] for name in _OWNED_BY if isinstance(row.get(name), str))
     return frozenset({revision.record_id, *owners})
 
@@ -346,7 +346,7 @@ def _keep_courses(
     """Keep the texts of the courses that the records taken in rest on."""
     if not bundle.courses:
         return
-    named = {revision.row.get("course") for revision in ours}
+    named = {revision.links.get("course") for revision in ours}
     hear_of(db, (copy for copy in bundle.courses if copy.course in named), shipped)
 
 

@@ -11,7 +11,7 @@ from platebook.analysis.success.share_good import share_words
 from platebook.practice.records import Inspection
 from platebook.reports.text.analysis_text import support_line
 from platebook.reports.text.figures import FINDINGS, PERSONAL
-from platebook.trade.phrases import count_of
+from platebook.trade.phrases import count_of, full_day
 
 MOST = 6
 """Kinds of stone or bur that one line names; the rest is counted."""
@@ -25,7 +25,7 @@ def practice_line(practice: Practice) -> str:
     shown = f"last {count_of(len(practice.weeks), 'week')}"
     if not practice.recent:
         until = date.fromisoformat(practice.weeks[-1].monday)
-        shown = f"none lately; {count_of(len(practice.weeks), 'week')} to {until:%-d %B %Y}"
+        shown = f"none lately; {count_of(len(practice.weeks), 'week')} to {full_day(until)}"
     return f"{practice.a_week:.1f} attempts a week; {shown}: {weeks}"
 
 

@@ -10,7 +10,7 @@ from rich.cells import cell_len
 
 from platebook.analysis.classes.register import Register, RegisterRow, Sign
 from platebook.reports.text.figures import GAP
-from platebook.trade.phrases import count_of
+from platebook.trade.phrases import count_of, day_words, stretch_words
 
 CAME, MISSED, NOT_THERE = "o", ".", " "
 LEGEND = "o came, . missed, blank: not in the class. The newest evening is at the right."
@@ -33,7 +33,7 @@ def signs_of(signs: Sequence[Sign], apart: str = "") -> str:
 def signs_in_words(evenings: Sequence[date], signs: Sequence[Sign]) -> str:
     """The signs for who hears them: missed 12 March, 19 March; not in the class on 3 evenings."""
     pairs = zip(evenings, signs, strict=True)
-    missed = ", ".join(f"{day.day} {day:%B}" for day, sign in pairs if sign == "missed")
+    missed = ", ".join(day_words(day, evenings[-1]) for day, sign in pairs if sign == "missed")
     words = [f"missed {missed}"] if missed else []
     if not missed and "came" in signs:
         words.append("came each time")
@@ -104,7 +104,7 @@ def register_lines(called: str, register: Register, width: int) -> tuple[str, ..
     title = f"{called}: {count_of(len(register.evenings), 'evening')}"
     if shown < len(register.evenings):
         title += f", the last {shown} shown"
-    title += f", {_from_to(register.evenings[0], register.evenings[-1])}"
+    title += f", {stretch_words(register.evenings[0], register.evenings[-1])}"
     above = " " * (name_width + GAP) + months_above(register.evenings[-shown:], each)
     coming = [line for row in register.coming for line in lines_of(row)]
     apart = [line for row in register.apart for line in lines_of(row)]
@@ -116,12 +116,3 @@ def register_lines(called: str, register: Register, width: int) -> tuple[str, ..
         "",
         LEGEND,
     )
-
-
-def _from_to(first: date, last: date) -> str:
-    """Two days, with the first one's year where it is another: 8 January to 26 March 2026."""
-    until = f"{last.day} {last:%B %Y}"
-    if first == last:
-        return until
-    year = "" if first.year == last.year else f" {first.year}"
-    return f"{first.day} {first:%B}{year} to {until}"

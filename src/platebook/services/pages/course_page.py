@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass
 
+from platebook.advice.suggestion import slight_of
 from platebook.analysis.grades.exercise_rows import ExerciseRow, exercise_rows
 from platebook.analysis.grades.progress import GradeProgress, progress
 from platebook.analysis.grades.run_lengths import run_lengths
@@ -59,7 +60,10 @@ def course_view(session: Session) -> CourseView:
         grades=tuple(
             _grade(basis.course, grade, standing.grade(grade.id)) for grade in basis.course.grades
         ),
-        exercises=tuple(_exercise(e, rows.get(e.id)) for e in basis.course.exercises),
+        exercises=tuple(
+            _exercise(e, rows.get(e.id), slight_of(basis.course, e.kind))
+            for e in basis.course.exercises
+        ),
         waiting=tuple(
             sorted(waiting_courses(session), key=lambda one: one.course != basis.course.id)
         ),
@@ -98,8 +102,9 @@ def _grade(course: Course, grade: Grade, standing: GradeProgress | None) -> Cour
     return CourseRow(grade.title, right, tuple(about), practised, grade=grade.id)
 
 
-def _exercise(exercise: Exercise, row: ExerciseRow | None) -> CourseRow:
-    about = [exercise.task, f"Good when: {exercise.criterion}"]
+def _exercise(exercise: Exercise, row: ExerciseRow | None, slight: str) -> CourseRow:
+    """An exercise with when it is good; `slight` is how a slight fault counts in it."""
+    about = [exercise.task, f"Good when: {exercise.criterion}", slight]
     if exercise.row and exercise.pass_at:
         about.append(f"In rows of {exercise.row}; {exercise.pass_at} good ones pass.")
     right = exercise.part or exercise.kind

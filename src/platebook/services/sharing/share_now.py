@@ -33,7 +33,7 @@ def share_now(session: Session, typed: str, watch: Watch) -> tuple[str, ...]:
         place = kept_folder(session)
     done = share(session, place, watch=watch)
     remember_folder(session, place)
-    lines = outcome_lines(done)
+    lines = outcome_lines(done, by_key=True)
     lines += [left.sentence for left in done.unread]
     lines += done.notices
     lines += [

@@ -87,7 +87,7 @@ def last_seen(setter: "SetterLine") -> str:
         return "yesterday" if setter.days_since else "today"
     day = date.fromisoformat(setter.last_day)
     today = day + timedelta(days=setter.days_since)
-    return day_words(day, today) if day.year == today.year else f"{day:%-d %b %Y}"
+    return day_words(day, today) if day.year == today.year else f"{day.day} {day:%b %Y}"
 
 
 class ClassList(PickList):

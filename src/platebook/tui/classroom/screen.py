@@ -48,7 +48,6 @@ BY_WEIGHT = "What to look at first: the weightiest reason on top"
 BY_STUDENT = "What to look at, and why: student by student"
 COMMENT_ASKED = "a comment in words"
 EMPTY = "Nothing waits to be looked at."
-NOTHING_SHARED = "Lately no one defect stands out in this class."
 NOTHING_TO_SIGN = "No grade of theirs waits for a sign-off."
 
 
@@ -396,8 +395,7 @@ class ClassScreen(ListScreen[None]):
             signs = f"{DRAWN} {DRAWN_WORDS}" if any(row.drawn for row in queue) else ""
             number = str(len(queue) or "")
             return Head(txt(order), txt(signs, "$muted"), number=number, caption=caption)
-        together = sum(bool(setter.attempts) for setter in self.standings or ()) > 1
-        shared = topic(self.standings or ()) or (NOTHING_SHARED if together else "")
+        shared = topic(self.standings or ())
         if not queue:
             return Head(
                 txt(f"{called}{EMPTY if self.standings else NOBODY}"), txt(shared, "$muted")

@@ -2,9 +2,11 @@
 
 import dataclasses
 from collections.abc import Mapping
+from datetime import datetime
 from typing import TYPE_CHECKING
 
 from platebook.practice.fields import Field, fields
+from platebook.trade.phrases import full_day, moment_words
 from platebook.tui.bench_session import BenchSession
 from platebook.tui.entry.entry import (
     AS_LOGGED,
@@ -116,9 +118,11 @@ def entry_from(attempt_id: str, values: Mapping[str, str]) -> Entry:
 
 
 def _day_and_time(began: str) -> str:
-    """When an attempt began, as the Log has it: day and minute, or the day alone."""
-    day, _, clock = began.partition("T")
-    return f"{day} {clock[:5]}".strip() or "an unknown day"
+    """When an attempt began: day and minute, or the day alone."""
+    if not began:
+        return "an unknown day"
+    moment = datetime.fromisoformat(began)
+    return moment_words(moment) if "T" in began else full_day(moment)
 
 
 def _with_lists(

@@ -39,7 +39,8 @@ NARROW = (
     ("result", "verdict", 30),
 )
 """Heading, what of a row stands there, and how wide it is at most; it is as wide as it needs."""
-WIDE_FROM = 110
+NORM, WIDE_FROM = 70, 110
+"""From so many columns stone and bur have room, and the exercise."""
 WIDE_MORE = ("exercise", "exercise_title", 26)
 WHO = ("setter", "setter", 12)
 LEAST_RESULT = 14
@@ -202,7 +203,7 @@ class LogTable(ScrollView, can_focus=True, inherit_bindings=False):
         for heading, name, most in self._record_columns():
             longest = max((cell_len(_text(row, name, most)) for row in self.rows), default=most)
             columns.append((heading, name, min(max(longest, cell_len(heading), 1), most)))
-        over = sum(size + 1 for _, _, size in columns) + SIGNS + len(NOTE) - self.size.width
+        over = sum(size + 1 for _, _, size in columns) + SIGNS + len(NOTE) + 1 - self.size.width
         if over > 0:
             heading, name, size = columns[-1]
             columns[-1] = (heading, name, max(size - over, LEAST_RESULT))
@@ -214,7 +215,7 @@ class LogTable(ScrollView, can_focus=True, inherit_bindings=False):
             columns = [c for c in columns if c[1] in BESIDE_OWN]
         if self.size.width >= WIDE_FROM:
             columns.insert(2, WIDE_MORE)
-        elif self.with_setter:
+        elif self.with_setter or self.size.width < NORM:
             columns = [c for c in columns if c[1] not in {"stone_text", "bur_text"}]
         return [WHO, *columns] if self.with_setter else columns
 

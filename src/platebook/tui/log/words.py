@@ -63,7 +63,7 @@ def _counted(shown: Shown) -> str:
     if not shown.more:
         return "whole settings"
     which = "newest" if shown.order == "time" else "first"
-    return f"whole settings of the {which} {len(shown.rows)}"
+    return f"of the {which} {len(shown.rows)}"
 
 
 def in_words(row: "LogRow") -> str:

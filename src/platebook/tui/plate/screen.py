@@ -6,7 +6,7 @@ The screen itself takes the keys, in the order they came, and no part of it can 
 import dataclasses
 from collections import Counter
 from collections.abc import Mapping
-from datetime import datetime
+from datetime import date, datetime
 from functools import partial
 from typing import ClassVar
 
@@ -16,6 +16,7 @@ from textual.app import ComposeResult
 from platebook.practice.problem import Problem
 from platebook.services.attempts.recording import Recorded, record, remedy_for
 from platebook.services.now.now_view import NowView
+from platebook.trade.phrases import day_words
 from platebook.tui.base_screen import Answered, BenchScreen, Landed, ToPage
 from platebook.tui.bench_session import BenchSession
 from platebook.tui.commands import command_for, page_of
@@ -205,7 +206,8 @@ class PlateScreen(BenchScreen[Mapping[str, object] | None]):
         self.sheet = on_another_day(self.sheet, by, today=today)
         self.live = False
         self.keep()
-        self.tell(f"Of {self.sheet.began}: typed from paper, so without the hour.")
+        day = day_words(date.fromisoformat(self.sheet.began), today)
+        self.tell(f"Of {day}: typed from paper, so without the hour.")
 
     def action_step(self, rows: int, columns: int) -> None:
         """To a cell nearby."""
