@@ -13,7 +13,7 @@ from typing import Any, Literal
 
 __all__ = ["Database", "Mode", "connect", "writing"]
 
-Mode = Literal["rw", "ro", "immutable"]
+Mode = Literal["rw", "ro", "immutable", "full"]
 
 
 Values = Sequence[Any] | Mapping[str, Any]
@@ -53,10 +53,11 @@ class Database:
 def connect(path: Path, *, mode: Mode = "rw", wait_s: float = 5.0) -> Database:
     """A connection to an existing file; it raises sqlite3.Error where the file cannot be used.
 
-    "immutable" reads a file in a folder where not even a lock can be placed, and must only be used
-    where nobody writes. `wait_s` is how long to wait for another program's write.
+    "immutable" reads a file in a folder where not even a lock can be placed, "full" one on a disk
+    without room for it; both must only be used where nobody writes. `wait_s` is how long to wait
+    for another program's write.
     """
-    query = "immutable=1" if mode == "immutable" else f"mode={mode}"
+    query = "immutable=1" if mode in {"immutable", "full"} else f"mode={mode}"
     connection = sqlite3.connect(
         f"{path.absolute().as_uri()}?{query}", uri=True, timeout=wait_s, isolation_level=None
     )
