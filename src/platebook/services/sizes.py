@@ -27,6 +27,7 @@ from platebook.trade import (
 from platebook.trade.geometry.thickness import gauge_to_assume
 from platebook.trade.lengths import gauge_mm, read_length
 from platebook.trade.measuring.tool_checks import Measured, measure, takes_outsides
+from platebook.trade.phrases import full_day
 from platebook.trade.records import CURVE_LIMITS_MM, Curve, Tool
 from platebook.trade.rules import RuleBook, RuleOfThumb, choosable, conflicts
 from platebook.trade.rules import rules as all_rules
@@ -62,7 +63,7 @@ class StoneTool:
     def _worth(self, reading: Measured) -> str:
         if self.record is None or not self.record.worth().counts:
             return "which is taken by its stated error"
-        when = f" (checked {self.record.checked:%Y-%m-%d})" if self.record.checked else ""
+        when = f" (checked {full_day(self.record.checked)})" if self.record.checked else ""
         if abs(reading.bias_mm) < SHOWN_MM:
             return f"which reads as it is{when}"
         more = "more" if reading.bias_mm > 0 else "less"

@@ -10,8 +10,13 @@ from platebook.practice.attempt import Attempt
 from platebook.services.answers import basis_of, hand_of
 from platebook.services.attempts.log import attempt_with
 from platebook.services.attempts.recording import amend, record, undo
-from platebook.services.drawer.drawer import change
-from platebook.services.drawer.tool_checks import check_tool, last_checks, worth_by_name
+from platebook.services.drawer.drawer import change, drawer_view
+from platebook.services.drawer.tool_checks import (
+    check_tool,
+    check_typed,
+    last_checks,
+    worth_by_name,
+)
 from platebook.services.people.setters import add_tool
 from platebook.services.session import Refused, Session
 from platebook.trade.records import Tool
@@ -66,6 +71,19 @@ def test_a_single_reading_says_so_and_corrects_nothing(session: Session) -> None
     assert basis_of(session).worth["bore gauge"].bias_mm == 0
 
 
+def test_a_check_is_typed_in_one_line(session: Session) -> None:
+    """The known size, then the readings; the drawer says when. Without readings it is refused."""
+    (tool,) = drawer_view(session)
+    assert (tool.use, tool.sure) == ("never checked", False)
+    with pytest.raises(Refused, match="expected a known size and readings of it"):
+        check_typed(session, tool.tool_id, "2.000")
+    said = check_typed(session, tool.tool_id, "2.000 " + " ".join(READINGS))
+    assert "reads 0.010 mm less than 2 mm." in said
+    (tool,) = drawer_view(session)
+    assert (tool.use, tool.sure) == ("checked 3 February 2026", True)
+    assert tool.about[0] in said
+
+
 def test_a_single_reading_does_not_put_a_check_aside(session: Session) -> None:
     """Its bias is told; readings are corrected by the five before it, until a check comes again."""
     five = check_tool(session, "bore gauge", known="2.000", readings=READINGS)
@@ -73,11 +91,13 @@ def test_a_single_reading_does_not_put_a_check_aside(session: Session) -> None:
     one = check_tool(session, "bore gauge", known="2.000", readings=["2.003"])
     assert one.bias_mm == pytest.approx(0.003)
     assert one.sentences[-1] == (
-        "The check of 2026-02-03 with 5 readings (-0.010 mm) still corrects what is read."
+        "The check of 3 February 2026 with 5 readings (-0.010 mm) still corrects what is read."
     )
     (counting,) = last_checks(session).values()
     assert counting.check.check_id == five.check.check_id
-    assert any(s.startswith("One reading on 2026-02-03 was +0.003") for s in counting.sentences)
+    assert any(
+        s.startswith("One reading on 3 February 2026 was +0.003") for s in counting.sentences
+    )
     assert basis_of(session).worth == worth
     check_tool(session, "bore gauge", known="2.000", readings=["2.001", "2.001"])
     assert basis_of(session).worth["bore gauge"].bias_mm == pytest.approx(0.001)
