@@ -28,7 +28,6 @@ from platebook.tui.base_screen import Answered, ListScreen
 from platebook.tui.bench_session import BenchSession
 from platebook.tui.people.people_words import (
     AT_THE_BENCH,
-    HOW,
     NOBODY_TO_ERASE,
     NOT_ASKED,
     TYPE_THE_NAME,
@@ -75,6 +74,10 @@ class ErasingScreen(ListScreen[bool]):
         """Open the line for a name."""
 
     @abstractmethod
+    def show_head(self) -> None:
+        """Say who is at the bench, and what waits."""
+
+    @abstractmethod
     def show_told(self) -> None:
         """Say what is to be said of whoever is marked."""
 
@@ -87,12 +90,14 @@ class ErasingScreen(ListScreen[bool]):
     def show_erasings(self, event: Erasings) -> None:
         """Say it of whoever is marked."""
         self.asked = {one.person_id: one for one in event.value if not one.kept}
+        self.show_head()
         self.show_told()
 
     @on(LeftOutOfBundles)
     def show_left_out(self, event: LeftOutOfBundles) -> None:
         """Say it of whoever is marked."""
         self.left_out = tuple(one for one in event.value if not one.refused and not one.answer)
+        self.show_head()
         self.show_told()
 
     def action_obey_erasing(self) -> None:
@@ -174,13 +179,10 @@ class ErasingScreen(ListScreen[bool]):
                 return person.teacher.teacher_id or ""
         return ""
 
-    def unsigned_words(self) -> str:
-        """What waits in the name of the one marked; of others, that something does."""
+    def left_out_told(self) -> str:
+        """What waits in the name of the one marked, and how it is answered; empty for nothing."""
         left = self._left_out_of()
-        if left is not None:
-            return f"{left_out_words(left)} {UNSIGNED}"
-        names = ", ".join(dict.fromkeys(one.name for one in self.left_out))
-        return f"Not signed, and waiting for an answer: {names} (platebook key waiting). {HOW}"
+        return f"{left_out_words(left)} {UNSIGNED}" if left is not None else ""
 
     def erase_named(self, typed: str) -> None:
         """Erase them, where it is their name that was typed."""

@@ -5,6 +5,7 @@ from typing import ClassVar
 
 from textual import events, on
 from textual.app import ComposeResult
+from textual.containers import Horizontal
 from textual.widgets import Input
 
 from platebook.practice.records import name_key
@@ -28,6 +29,7 @@ from platebook.services.sharing.who_is_mine import Waiting
 from platebook.tui.base_screen import Answered
 from platebook.tui.bench_session import BenchSession
 from platebook.tui.classroom.pick_class_screen import PickClassScreen
+from platebook.tui.parts.headline import Headline
 from platebook.tui.parts.text import line, txt
 from platebook.tui.parts.widgets import OrderedInput, PickList, Words, typed_to_find
 from platebook.tui.people.erasing_screen import ErasingScreen
@@ -41,8 +43,14 @@ from platebook.tui.people.people_words import (
     Naming,
     Person,
     name_of,
+    people_head,
+    person_part,
     row_of,
 )
+
+READING = "Reading who is there …"
+WIDE = 110
+"""From so many columns on what the keys do about the one marked stands beside the list."""
 
 
 class SettersScreen(ErasingScreen):
@@ -51,7 +59,10 @@ class SettersScreen(ErasingScreen):
     PLACE: ClassVar[str] = "setters"
     DEFAULT_CSS = """
     SettersScreen {
-        PickList { padding: 0 1; }
+        PickList { width: 1fr; padding: 0 1; }
+        #one { width: 40; height: 1fr; padding: 0 1; border-left: solid $rule; display: none; }
+        #told.-quiet { color: $muted; }
+        &.-wide #one { display: block; }
         #name { display: none; height: 1; border: none; padding: 0 1; background: $surface; }
         #name.asked { display: block; }
         #view { display: none; height: 1; padding: 0 1; background: $surface; }
@@ -59,6 +70,8 @@ class SettersScreen(ErasingScreen):
         #told { height: auto; padding: 0 1; color: $text-warning; }
     }
     """
+
+    HORIZONTAL_BREAKPOINTS = [(0, "-narrow"), (WIDE, "-wide")]  # noqa: RUF012 - as Textual has it
 
     class Loaded(Answered[AtTheBench]):
         """The people."""
@@ -75,11 +88,14 @@ class SettersScreen(ErasingScreen):
         self.renamed: ListedSetter | ListedTeacher | None = None
 
     def body(self) -> ComposeResult:
-        """A line for a name, which class is shown, the list, and what was done."""
+        """Who is at the bench, a line for a name, the list, the one marked, what was done."""
+        yield Headline(READING)
         # A name to be corrected is gone on with, and not typed over.
         yield OrderedInput(compact=True, select_on_focus=False, id="name")
         yield Words(id="view")
-        yield PickList()
+        with Horizontal():
+            yield PickList()
+            yield Words(id="one")
         yield Words(txt(HOW), id="told")
 
     def load(self) -> None:
@@ -117,10 +133,18 @@ class SettersScreen(ErasingScreen):
         picks.rows = tuple(map(row_of, self.rows))
         picks.mark(picks.marked)
         view = self.query_one("#view", Words)
-        shown = f"find: {self.typed}" if self.typed is not None else bench.in_view.called
+        shown = f"find: {self.typed}" if self.typed is not None else ""
         view.set_class(bool(shown), "said")
         view.show(txt(shown, "bold"))
+        self.show_head()
         self.show_told()
+
+    def show_head(self) -> None:
+        """Who is at the bench, and what waits."""
+        asked = [one.name for one in self.asked.values()]
+        unsigned = list(dict.fromkeys(one.name for one in self.left_out))
+        head = people_head(self.bench, self.session.setter, asked, unsigned)
+        self.query_one(Headline).show(head)
 
     @on(PickList.Marked)
     def show_told(self) -> None:
@@ -136,12 +160,13 @@ class SettersScreen(ErasingScreen):
         asked = self.asked_about()
         if asked is not None and not self.sentence:
             told = f"{asked_words(asked)} o obeys, k keeps, or ask them first: it waits."
-        elif self.asked and not self.sentence and pair is None and self.typed is None:
-            names = ", ".join(one.name for one in self.asked.values())
-            told = f"Others ask to erase {names}: mark the name to answer. {HOW}"
-        elif self.left_out and not self.sentence and self.typed is None:
-            told = self.unsigned_words()
-        self.query_one("#told", Words).show(txt(told))
+        left = self.left_out_told()
+        if left and asked is None and not self.sentence and self.typed is None:
+            told = left
+        words = self.query_one("#told", Words)
+        words.set_class(told in {HOW, FINDING}, "-quiet")
+        words.show(txt(told))
+        self.query_one("#one", Words).show(txt("") if person is None else person_part(person))
 
     @on(ErasingScreen.Turned)
     def tell_what_was_said(self, event: ErasingScreen.Turned) -> None:
