@@ -18,7 +18,10 @@ Naming = Literal["person", "teacher", "erased", "renamed"]
 """
 Person = ListedSetter | ListedTeacher | Waiting
 
-HOW = "Enter: this person is at the bench. a adds a person, / finds one, g shows another class."
+HOW = (
+    "Enter: this person is at the bench. a adds a person, / finds one, e corrects a name, g shows "
+    "another class."
+)
 EMPTY = "Nobody is in this logbook yet: a adds a person, h somebody who teaches."
 NOBODY = "Nobody is at the bench: mark a name, then Enter"
 FINDING = "Type a part of a name; Enter: this person is at the bench; Esc shows all again."
