@@ -65,6 +65,11 @@ class AttemptPage(Vertical):
     }
     """
 
+    def __init__(self) -> None:
+        super().__init__()
+        self.shown: tuple[NowView | None, dict[str, str]] | None = None
+        """What the bench was last shown for: most keys change nothing of it."""
+
     def compose(self) -> ComposeResult:
         """What is asked, the set-up in a line, rail and answers, the bench, what has to be said."""
         yield Headline()
@@ -109,6 +114,9 @@ class AttemptPage(Vertical):
 
     def _show_bench(self, view: "NowView | None", set_up_has: dict[str, str]) -> None:
         """The set-up, the seat and the plate, where there is an exercise that they belong to."""
+        if self.shown is not None and self.shown[0] is view and self.shown[1] == set_up_has:
+            return
+        self.shown = view, set_up_has
         rows = set_up_for(view, set_up_has) if view is not None else ()
         for table in self.query(SetUpTable):
             table.show(table.told(rows))
