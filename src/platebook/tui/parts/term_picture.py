@@ -37,8 +37,8 @@ GAP = 2
 
 
 AFTER_KEY = 0.03
-"""Seconds that a drawing waits behind its key: what was painted has gone out to the terminal by then,
-and of a burst of keys only the last one is drawn (judgement)."""
+"""Seconds that a drawing waits behind its key: what was painted has gone out to the terminal by
+then, and of a burst of keys only the last one is drawn (judgement)."""
 
 
 @dataclass(frozen=True, slots=True)
