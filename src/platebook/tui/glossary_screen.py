@@ -11,6 +11,7 @@ from platebook.practice.glossary import Term, glossary, terms_like, words_asked
 from platebook.reports.text.glossary_text import met, of_what, sentence
 from platebook.tui.base_screen import ListScreen
 from platebook.tui.bench_session import BenchSession
+from platebook.tui.parts.headline import Head, Headline
 from platebook.tui.parts.term_picture import term_picture
 from platebook.tui.parts.text import line, stack, txt
 from platebook.tui.parts.widgets import PickList, Words, typed_to_find
@@ -54,12 +55,12 @@ class GlossaryScreen(ListScreen[None]):
         self.first = value
 
     def body(self) -> ComposeResult:
-        """What is typed, the list, and the word marked."""
+        """The word marked and what it means, what is typed, the list, its drawing."""
+        yield Headline()
         yield Words(id="find")
         with Horizontal():
             yield PickList()
             with VerticalScroll(id="entry", can_focus=False):
-                yield Words(id="word")
                 yield Words(id="drawn")
                 yield Words(id="how")
 
@@ -93,7 +94,7 @@ class GlossaryScreen(ListScreen[None]):
         said = HOW if not self.asked else ASKED_HERE
         if self.typed:
             count = f"{len(self.terms)} of {len(glossary())}"
-            said = count if self.terms else NO_WORD
+            said = count
         find = Content.assemble(("Find: ", "bold"), line(self.typed), ("▏ ", "$accent"))
         self.query_one("#find", Words).show(Content.assemble(find, (said, "$muted")))
         self.show_word()
@@ -103,7 +104,7 @@ class GlossaryScreen(ListScreen[None]):
         """The word marked, what it means, and its drawing."""
         marked = self.query_one(PickList).marked
         term = self.terms[marked] if marked < len(self.terms) else None
-        self.query_one("#word", Words).show(_head(term) if term is not None else txt(""))
+        self.query_one(Headline).show(_head(term) if term is not None else Head(txt(NO_WORD)))
         self.query_one("#drawn", Words).say(self._drawn(term))
         self.query_one("#how", Words).show(_how(term) if term is not None else txt(""))
         self.query_one("#entry").scroll_home(animate=False)
@@ -127,11 +128,9 @@ class GlossaryScreen(ListScreen[None]):
         self.dismiss(None)
 
 
-def _head(term: Term) -> Content:
-    return stack(
-        Content.assemble((line(term.word), "bold $accent"), (f"  {of_what(term)}", "$muted")),
-        txt(sentence(term.meaning)),
-    )
+def _head(term: Term) -> Head:
+    word = Content.assemble(line(term.word), (f"  {of_what(term)}", "not bold $muted"))
+    return Head(word, txt(sentence(term.meaning)))
 
 
 def _how(term: Term) -> Content:
