@@ -1,22 +1,16 @@
-"""What is right, bent: bits, pieces, words, lines; and inside what says itself what is in it.
+"""What is right, bent: bits, pieces, words, lines, and values as JSON has them.
 
-A bundle, a workbook and a logbook are refused at once where their outside is damaged. So each is
-also bent inside, and closed again with the sums, sizes and names that belong to what it holds now.
+`bending_inside` bends what is refused at once where its outside is damaged.
 """
 
-import base64
 import contextlib
-import hashlib
-import io
 import json
 import random
 import re
 import sqlite3
-import tempfile
 import zipfile
 import zlib
 from collections.abc import Callable
-from pathlib import Path
 from typing import Any
 
 NOT_TO_BE_OPENED = (
@@ -27,7 +21,7 @@ NOT_TO_BE_OPENED = (
 
 Bender = Callable[[bytes, random.Random], bytes]
 
-_ODD = (
+ODD = (
     b"9" * 5000,
     b"[" * 900,
     b'{"a":' * 500,
@@ -83,9 +77,9 @@ def bent(data: bytes, rng: random.Random) -> bytes:
             case 2:
                 out[at:at] = out[at:end] * rng.choice((1, 2, 50))
             case 3:
-                out[at:end] = rng.choice(_ODD)
+                out[at:end] = rng.choice(ODD)
             case 4:
-                out[at:at] = rng.choice(_ODD)
+                out[at:at] = rng.choice(ODD)
             case 5:
                 lines = bytes(out).split(b"\n")
                 lines.insert(rng.randrange(len(lines)), rng.choice(lines))
@@ -103,14 +97,14 @@ def _swap_a_word(out: bytearray, near: int, rng: random.Random) -> None:
     if word is None:
         return
     if rng.random() < 0.6:
-        out[word.start() : word.end()] = rng.choice(_ODD)
+        out[word.start() : word.end()] = rng.choice(ODD)
         return
     other = _WORD.search(out, rng.randrange(len(out)))
     if other is not None:
         out[word.start() : word.end()] = bytes(other[0])
 
 
-_ODD_VALUES: tuple[Any, ...] = (
+ODD_VALUES: tuple[Any, ...] = (
     *(None, True, -1, 0, 2**63, 10**400, 1e308, 1e-320, "", "x" * 5000, [], {}, [[]]),
     *("\0", "\ud800", "\x1b]0;x\x07", "\u202e", "NaN", "1e999", "../../x", "null", "[]", "{}"),
     *("2026-02-30T10:00:00+00:00", "0001-01-01T00:00:00+14:00", "9999-12-31T23:59:59-14:00"),
@@ -124,14 +118,14 @@ def bent_value(value: Any, rng: random.Random) -> Any:
         with contextlib.suppress(ValueError):
             return json.dumps(bent_value(json.loads(value), rng))
     if rng.random() < 0.15 or not isinstance(value, dict | list) or not value:
-        return rng.choice(_ODD_VALUES)
+        return rng.choice(ODD_VALUES)
     if isinstance(value, list):
         place = rng.randrange(len(value))
         return [*value[:place], bent_value(value[place], rng), *value[place + 1 :]]
     name = rng.choice(sorted(value))
     other: dict[str, Any] = {
         "less": {key: inner for key, inner in value.items() if key != name},
-        "more": value | {"more": rng.choice(_ODD_VALUES)},
+        "more": value | {"more": rng.choice(ODD_VALUES)},
         "swapped": value | {name: value[rng.choice(sorted(value))]},
         "inside": value | {name: bent_value(value[name], rng)},
     }
@@ -149,16 +143,6 @@ def bent_json(data: bytes, rng: random.Random) -> bytes:
     return bent(data, rng)
 
 
-def bent_start(data: bytes, rng: random.Random) -> bytes:
-    """A start file bent as JSON, or in the bundle that is in it."""
-    with contextlib.suppress(ValueError, TypeError, KeyError):
-        if rng.random() < 0.6:
-            start = json.loads(data)
-            inside = bent_bundle(base64.b64decode(start["bundle"]), rng)
-            return json.dumps(start | {"bundle": base64.b64encode(inside).decode()}).encode()
-    return bent_json(data, rng)
-
-
 def bent_words(data: bytes, rng: random.Random) -> bytes:
     """Lines of words, the first of which says where the others go and stays."""
     first, *lines = data.split(b"\n")
@@ -167,98 +151,6 @@ def bent_words(data: bytes, rng: random.Random) -> bytes:
             place = rng.randrange(len(lines))
             lines[place] = bent(lines[place], rng).replace(b"\n", b" ")
     return b"\n".join((first, *lines))
-
-
-def bent_bundle(data: bytes, rng: random.Random) -> bytes:
-    """A bundle bent in a line, under a manifest that agrees; unsigned, without checksums."""
-    lines = data.splitlines(keepends=True)
-    if rng.random() < 0.15 or len(lines) < 2:
-        return bent(data, rng)
-    try:
-        manifest, rows = json.loads(lines[0]), [json.loads(line) for line in lines[1:]]
-    except ValueError:
-        return bent(data, rng)
-    for _ in range(rng.choice((1, 1, 2, 5))):
-        place = rng.randrange(-1, len(rows))
-        if place < 0:
-            manifest = bent_value(manifest, rng)
-            continue
-        (name, row), *_ = rows[place].items() if rows[place] else (("change", {}),)
-        rows[place] = {name: bent_value(row, rng)}
-        if isinstance(rows[place][name], dict):
-            rows[place][name].pop("checksum", None)
-            rows[place][name].pop("signed", None)
-    return closed_bundle(manifest, rows)
-
-
-def closed_bundle(manifest: Any, rows: list[Any]) -> bytes:
-    """These lines under a manifest that counts and sums them."""
-    body = b"".join(json.dumps(row, separators=(",", ":")).encode() + b"\n" for row in rows)
-    if not isinstance(manifest, dict):
-        return json.dumps(manifest).encode() + b"\n" + body
-    counted = {"bytes": len(body), "sha256": "0" * 64}
-    head = json.dumps(manifest | counted, separators=(",", ":")).encode() + b"\n"
-    digest = hashlib.sha256(head + body).hexdigest()
-    return head.replace(b"0" * 64, digest.encode(), 1) + body
-
-
-def bent_workbook(data: bytes, rng: random.Random) -> bytes:
-    """A workbook bent in one of its parts, and packed again."""
-    if rng.random() < 0.15:
-        return bent(data, rng)
-    try:
-        with zipfile.ZipFile(io.BytesIO(data)) as packed:
-            parts = {name: packed.read(name) for name in packed.namelist()}
-    except NOT_TO_BE_OPENED:
-        return bent(data, rng)
-    if not parts:
-        return bent(data, rng)
-    sheets = [name for name in parts if "sheet" in name.lower() or "shared" in name.lower()]
-    name = rng.choice(sheets if sheets and rng.random() < 0.7 else sorted(parts))
-    parts[name] = bent(parts[name], rng)
-    out = io.BytesIO()
-    with zipfile.ZipFile(out, "w", zipfile.ZIP_DEFLATED) as packed:
-        for part, content in parts.items():
-            packed.writestr(part, content)
-    return out.getvalue()
-
-
-def bent_logbook(data: bytes, rng: random.Random) -> bytes:
-    """A logbook bent in a few cells of its tables, as no program of ours would leave it."""
-    if rng.random() < 0.3:
-        return bent(data, rng)
-    with tempfile.TemporaryDirectory(prefix="bent-") as folder:
-        file = Path(folder) / "book.sqlite"
-        file.write_bytes(data)
-        connection = sqlite3.connect(file)
-        try:
-            connection.execute("PRAGMA ignore_check_constraints = 1")
-            for _ in range(rng.choice((1, 1, 2, 4))):
-                _bend_a_cell(connection, rng)
-            connection.commit()
-        except NOT_TO_BE_OPENED:
-            return bent(data, rng)
-        finally:
-            connection.close()
-        return file.read_bytes()
-
-
-def _bend_a_cell(connection: sqlite3.Connection, rng: random.Random) -> None:
-    tables = connection.execute("SELECT name FROM sqlite_master WHERE type = 'table'").fetchall()
-    name = rng.choice(sorted(tables))[0]
-    columns = [row[1] for row in connection.execute(f"PRAGMA table_info('{name}')")]
-    column = rng.choice(columns)
-    held = connection.execute(f'SELECT rowid, "{column}" FROM "{name}"').fetchall()  # noqa: S608 - names of the file's own tables
-    if not held:
-        return
-    row, value = rng.choice(held)
-    odd = bent_value(value, rng)
-    if isinstance(odd, dict | list | bool) or (isinstance(odd, int) and abs(odd) >= 2**63):
-        odd = json.dumps(odd)
-    if isinstance(odd, str):
-        odd = odd.encode("utf-8", "surrogatepass").decode("utf-8", "replace")
-    with contextlib.suppress(sqlite3.Error):
-        connection.execute(f'UPDATE "{name}" SET "{column}" = ? WHERE rowid = ?', (odd, row))  # noqa: S608 - as above
 
 
 def shorter(data: bytes, still: Callable[[bytes], bool]) -> bytes:

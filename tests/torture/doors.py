@@ -19,14 +19,13 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from pathlib import Path
 
-from tests.torture.bending import (
-    Bender,
-    bent,
+from tests.torture.bending import Bender, bent, bent_json, bent_words
+from tests.torture.bending_inside import (
     bent_bundle,
-    bent_json,
+    bent_course,
     bent_logbook,
+    bent_sheet,
     bent_start,
-    bent_words,
     bent_workbook,
 )
 from tests.torture.outcome import Outcome, what_of
@@ -39,6 +38,7 @@ from tests.torture.typing_in import (
     beside,
     new_bench,
     opens,
+    shares,
     takes_in,
     types_by_name,
     types_file,
@@ -53,8 +53,12 @@ CURRICULA = Path(__file__).parents[2] / "curricula"
 HANG_S = 5.0
 GROWTH_MB = 300
 LARGEST_UNPACKED = 20_000
+ROWS = 60
+"""How many rows of a sheet a try begins with: what comes of a row comes of few, and quickly."""
+
 NAMES = (
-    *("sheet", "tabs", "workbook", "bundle", "school", "course", "course-in-use", "record"),
+    *("sheet", "tabs", "workbook", "bundle", "school", "folder", "course", "course-in-use"),
+    "record",
     *("start", "answers", "names", "names-book", "study", "backup", "logbook", "checked", "asked"),
     *("shared", "option", "zone", "name", "filter", "typed", "paper-code", "kept", "private-key"),
 )
@@ -85,9 +89,9 @@ def doors(folder: Path) -> Mapping[str, Door]:
     starts = tuple(file.read_bytes() for file in (folder / "starts").glob("*.start.json"))
     kept = tuple(file.read_bytes() for file in answers_folder(first.logbook).glob("*.json"))
     keys = tuple(file.read_bytes() for file in keys_folder(first.logbook).glob("*"))
-    sheets = tuple(file.read_bytes() for file in (*sorted(DATA.glob("*.csv")), folder / "a.csv"))
-    books = tuple(file.read_bytes() for file in (*sorted(DATA.glob("*.xlsx")), folder / "a.xlsx"))
-    courses = tuple(file.read_bytes() for file in sorted(CURRICULA.glob("*.toml")))
+    sheets = tuple(map(_first_rows, (folder / "a.csv", *sorted(DATA.glob("*.csv")))))
+    books = tuple(file.read_bytes() for file in (folder / "a.xlsx", *sorted(DATA.glob("*.xlsx"))))
+    courses = tuple(map(_of_ones_own, sorted(CURRICULA.glob("*.toml"))))
     bundle, logbook = ((folder / "a.platebook").read_bytes(),), (first.logbook.read_bytes(),)
     paper = json.loads(first.types("key", "paper", "--json"))["code"].encode()
     tabs = tuple(sheet.replace(b";", b"\t").replace(b",", b"\t") for sheet in sheets)
@@ -115,6 +119,7 @@ def doors(folder: Path) -> Mapping[str, Door]:
         of_file("workbook", ".xlsx", books, "import", "{file}", "--dry-run"),
         of_file("bundle", ".platebook", bundle, "import", "{file}"),
         Door("school", ".platebook", bundle, takes_in),
+        Door("folder", ".platebook", bundle, shares),
         of_file("course", ".toml", courses, "course", "check", "{file}"),
         of_file("course-in-use", ".toml", courses, "course", "use", "{file}", "--yes"),
         of_file("record", ".json", (record,), "record", "--from", "{file}", "--dry-run"),
@@ -146,7 +151,7 @@ def doors(folder: Path) -> Mapping[str, Door]:
         of_words(
             "zone", (b"Europe/Lisbon",), "import", bench_book, "--dry-run", "--zone", "{words}"
         ),
-        of_words("name", (b"Ada Quill",), "setter", "add", "{words}"),
+        of_words("name", (b"Cleo Marsh",), "setter", "add", "{words}"),
         of_words("filter", (b"loose 1.98", b"fit=3"), "log", "--words", "{words}"),
         Door(
             "typed",
@@ -167,7 +172,9 @@ def doors(folder: Path) -> Mapping[str, Door]:
         ),
     )
     inside: Mapping[str, Bender] = {
-        **dict.fromkeys(("bundle", "school"), bent_bundle),
+        **dict.fromkeys(("bundle", "school", "folder"), bent_bundle),
+        **dict.fromkeys(("sheet", "tabs", "study"), bent_sheet),
+        **dict.fromkeys(("course", "course-in-use"), bent_course),
         **dict.fromkeys(("workbook", "names-book"), bent_workbook),
         **dict.fromkeys(("logbook", "checked", "asked", "shared", "backup"), bent_logbook),
         "record": bent_json,
@@ -181,23 +188,48 @@ def doors(folder: Path) -> Mapping[str, Door]:
     }
 
 
-def wrong_with(door: Door, data: bytes, folder: Path, like: Path) -> str:
-    """What is wrong with how a door takes this at a bench like that; empty where it answers."""
+def _first_rows(file: Path) -> bytes:
+    return b"".join(file.read_bytes().splitlines(keepends=True)[:ROWS])
+
+
+def _of_ones_own(course: Path) -> bytes:
+    """A shipped course under another id: under its own it is refused."""
+    mine = f'id = "my-{course.stem}"'
+    return course.read_text("utf-8").replace(f'id = "{course.stem}"', mine, 1).encode()
+
+
+@dataclass(frozen=True)
+class Answer:
+    """What came of a try: what is wrong with it, empty where it answers; whether it was let in."""
+
+    wrong: str
+    let_in: bool
+
+
+def answer_to(door: Door, data: bytes, folder: Path, like: Path) -> Answer:
+    """How a door takes this at a bench like that."""
     if folder.exists():
         shutil.rmtree(folder)
     shutil.copytree(like, folder)
+    bench = Bench(folder)
     before, began = _megabytes(), time.process_time()
     try:
         with contextlib.chdir(folder):
-            door.tries(Bench(folder), data)
+            door.tries(bench, data)
     except WrongAnswerError as wrong:
-        return str(wrong)
+        return Answer(str(wrong), let_in=False)
     except Exception as error:  # noqa: BLE001 - whatever it is, it is what is looked for
-        return f"{type(error).__name__} in {_whence(error)}: {str(error)[:160]}"
+        said = f"{type(error).__name__} in {_whence(error)}: {str(error)[:160]}"
+        return Answer(said, let_in=False)
     took, grown = time.process_time() - began, _megabytes() - before
-    if took > HANG_S:
-        return f"slow: {took:.1f} s of work"
-    return f"large: {grown} MB more" if grown > GROWTH_MB else ""
+    cost = f"large: {grown} MB more" if grown > GROWTH_MB else ""
+    cost = f"slow: {took:.1f} s of work" if took > HANG_S else cost
+    return Answer(cost, let_in=set(bench.codes) == {0})
+
+
+def wrong_with(door: Door, data: bytes, folder: Path, like: Path) -> str:
+    """What is wrong with how a door takes this at a bench like that; empty where it answers."""
+    return answer_to(door, data, folder, like).wrong
 
 
 def _whence(error: BaseException) -> str:

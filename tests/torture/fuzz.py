@@ -34,11 +34,18 @@ WAIT_S = 60.0
 LOOK_S = 0.5
 """How often a try is looked at. Looks are counted and no clock: a machine may stand still."""
 
+MUTATED, ANEW = 0.1, 0.5
+"""Led tries that are bent byte by byte, and that begin from what is right: what is bent again and
+again is let in nowhere, and most of the program lies behind the door."""
+
 SHORTEN_S = 20.0
 HANGS, DIED = "it hangs", "the program died"
 MOST_MEMORY = 4 * 2**30
 NAMES_BEYOND = ("pasted", "served", "settings", "draft", "sight")
 """Doors that are no command, after those of `doors`."""
+
+UNLED = ("pasted",)
+"""Where watching the program costs more tries than it saves: an app starts for each."""
 
 
 def _said(place: Path) -> list[dict[str, str]]:
@@ -72,24 +79,26 @@ class Tries:
         self.folder = folder
         self.door = {**doors(folder / "right"), **doors_beyond()}[name]
         self.end = time.monotonic() + seconds
-        self.tried = 0
+        self.tried = self.let_in = 0
         self.told: set[str] = set()
 
     def one(self, data: bytes) -> None:
         """Try this; the process ends once its time is over."""
-        from tests.torture.doors import wrong_with
+        from tests.torture.doors import answer_to
 
         if time.monotonic() > self.end:
-            self.say(tried=str(self.tried))
+            self.say(tried=str(self.tried), let_in=str(self.let_in))
             os._exit(0)
         (self.folder / "trying").write_bytes(data)
-        wrong = wrong_with(self.door, data, self.folder / "tried", self.folder / "right" / "like")
+        like = self.folder / "right" / "like"
+        answer = answer_to(self.door, data, self.folder / "tried", like)
         self.tried += 1
+        self.let_in += answer.let_in
         if self.tried % 25 == 0:
-            self.say(tried=str(self.tried))
-        if wrong and (mark := what_of(wrong)) not in self.told:
+            self.say(tried=str(self.tried), let_in=str(self.let_in))
+        if answer.wrong and (mark := what_of(answer.wrong)) not in self.told:
             self.told.add(mark)
-            self.say(wrong=wrong, data=data.hex())
+            self.say(wrong=answer.wrong, data=data.hex())
 
     def say(self, **words: str) -> None:
         """Tell the parent, in one write."""
@@ -109,10 +118,12 @@ class Tries:
 
         def change(data: bytes, largest: int, seed: int) -> bytes:
             drawn = random.Random(seed)  # noqa: S311 - no secret, a fuzzer's seed
-            if drawn.random() < 0.3:
+            if drawn.random() < MUTATED:
                 return bytes(atheris.Mutate(data, largest))
+            if not data or drawn.random() < ANEW:
+                data = drawn.choice(self.door.right)
             try:
-                return self.door.bend(data or drawn.choice(self.door.right), drawn)[:largest]
+                return self.door.bend(data, drawn)[:largest]
             except NOT_TO_BE_OPENED:
                 # What is raised in here ends no process: the library goes on with nothing.
                 return bent(data, drawn)[:largest]
@@ -158,9 +169,18 @@ class Found:
     data: bytes
 
 
-def fuzz(name: str, folder: Path, seconds: float, seed: int, *, guided: bool) -> tuple[int, int]:
-    """One door for so long, again where it died of something; how much was tried and found."""
-    end, tried, rounds = time.monotonic() + seconds, 0, 0
+@dataclass(frozen=True)
+class Fuzzed:
+    """How much was tried at a door, how much of it was let in, and how much is wrong."""
+
+    tried: int
+    let_in: int
+    wrong: int
+
+
+def fuzz(name: str, folder: Path, seconds: float, seed: int, *, guided: bool) -> Fuzzed:
+    """One door for so long, again where it died of something."""
+    end, tried, let_in, rounds = time.monotonic() + seconds, 0, 0, 0
     found: dict[str, Found] = {}
     while (left := end - time.monotonic()) > 1:
         rounds += 1
@@ -170,6 +190,7 @@ def fuzz(name: str, folder: Path, seconds: float, seed: int, *, guided: bool) ->
         ended = _watched([*words, "--guided"] if guided else words, place)
         lines = _said(place / "said")
         tried += max((int(line["tried"]) for line in lines if "tried" in line), default=0)
+        let_in += max((int(line["let_in"]) for line in lines if "let_in" in line), default=0)
         news = [
             Found(line["wrong"], bytes.fromhex(line["data"])) for line in lines if "wrong" in line
         ]
@@ -177,7 +198,7 @@ def fuzz(name: str, folder: Path, seconds: float, seed: int, *, guided: bool) ->
             trying = place / "trying"
             news.append(Found(ended, trying.read_bytes() if trying.exists() else b""))
         found.update({what_of(one.wrong): one for one in news})
-    return tried, _kept(name, folder / "again", list(found.values()))
+    return Fuzzed(tried, let_in, _kept(name, folder / "again", list(found.values())))
 
 
 def _watched(words: list[str], folder: Path) -> str:
@@ -245,6 +266,12 @@ def _kept(name: str, folder: Path, found: list[Found]) -> int:
     return kept
 
 
+def _in_memory() -> Path | None:
+    """A folder that is no disk, where there is one: half of a try is waiting for the disk."""
+    memory = Path("/dev/shm")  # noqa: S108 - a folder with a name that nobody guesses is made in it
+    return memory if os.access(memory, os.W_OK) else None
+
+
 def main() -> int:
     """Fuzz what is asked for, one door after the other; 1 where anything was found."""
     parser = argparse.ArgumentParser(prog="make fuzz", description=__doc__)
@@ -261,18 +288,19 @@ def main() -> int:
         return 0
     guided = importlib.util.find_spec("atheris") is not None and not asked.unguided
     os.environ["PYTHONPATH"] = os.pathsep.join((str(REPOSITORY), os.environ.get("PYTHONPATH", "")))
-    how = "led by what the program does (atheris)" if guided else "bent at random"
     from tests.torture.doors import NAMES
 
     found = 0
     for name in asked.only or (*NAMES, *NAMES_BEYOND):
-        with tempfile.TemporaryDirectory(prefix="fuzz-") as place:
-            os.environ["HOME"] = place
-            tried, wrong = fuzz(
-                name, Path(place) / "door", asked.minutes * 60, asked.seed, guided=guided
-            )
-        print(f"{name}: {tried} tried, {wrong} found; {asked.minutes:g} minutes, {how}", flush=True)  # noqa: T201 - a program of its own
-        found += wrong
+        with tempfile.TemporaryDirectory(prefix="fuzz-", dir=_in_memory()) as place:
+            os.environ["HOME"] = os.environ["TMPDIR"] = place
+            door = Path(place) / "door"
+            led = guided and name not in UNLED
+            done = fuzz(name, door, asked.minutes * 60, asked.seed, guided=led)
+        how = "led by what the program does (atheris)" if led else "bent at random"
+        counts = f"{done.tried} tried, {done.let_in} let in, {done.wrong} found"
+        print(f"{name}: {counts}; {asked.minutes:g} minutes, {how}", flush=True)  # noqa: T201 - a program of its own
+        found += done.wrong
     return 1 if found else 0
 
 

@@ -2,9 +2,10 @@
 
 import contextlib
 import json
+import re
 import sqlite3
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from pathlib import Path
 
 from click.testing import CliRunner
@@ -16,7 +17,8 @@ DATA = Path(__file__).parents[1] / "data"
 LARGEST_LINE = 100_000
 """Characters of words that are typed: a system takes no more in one of them."""
 
-BRAM = "Bram Osk"
+BRAM, DOT = "Bram Osk", "Dot Fenn"
+TEACHER = "March"
 PLATE = "Plate"
 FIRST_ATTEMPT = b"FIRST-ATTEMPT"
 """Stands in words that are typed for the id of an attempt of that bench."""
@@ -75,7 +77,7 @@ TYPED: Mapping[str, tuple[str, str]] = {
         "Friday\n2026-01-08\n2026-04-01\nn",
     ),
     "member": ("class add Thursday {0} --on {1} --new {2}", "Bram Osk\n2099-02-05\nBram Osk"),
-    "merge": ("setter merge {0} {1}", "Ada Quill\nAda Quill"),
+    "merge": ("setter merge {0} {1}", "Ada Quill\nDot Fenn"),
     "message": ("message {0} --to {1} --by {2}", "Well held.\nAda Quill\nMarch"),
     "seeing": (
         "seeing keep {0} {1} {2} {3} {4}",
@@ -114,6 +116,8 @@ class Bench:
     """A logbook in a folder of its own, and a shell that types into it."""
 
     folder: Path
+    codes: list[int] = field(default_factory=list)
+    """The exit codes of what was typed so far."""
 
     @property
     def logbook(self) -> Path:
@@ -132,6 +136,7 @@ class Bench:
             raise WrongAnswerError("a traceback in the answer")
         if done.exit_code not in EXIT_CODES:
             raise WrongAnswerError(f"exit code {done.exit_code}")
+        self.codes.append(done.exit_code)
         return done.stdout
 
     def first_attempt(self) -> bytes:
@@ -151,11 +156,15 @@ def new_bench(folder: Path, *, name: str = ADA) -> Bench:
     )
     bench.types("drawer", "add", "measuring", "--name", CALIPER)
     bench.types("plate", "new", "A", "--width", "50", "--height", "30")
-    bench.types("teacher", "add", "March")
+    bench.types("teacher", "add", TEACHER)
     bench.types("setter", "use", name)
-    bench.types("class", "new", "Thursday", name)
+    bench.types("setter", "add", DOT)
+    bench.types("class", "new", "Thursday", name, DOT)
     known = [f"{place}={'loose 2' if place % 3 else 'good'}" for place in range(1, 13)]
     bench.types("seeing", "keep", PLATE, *known)
+    attempt = bench.first_attempt().decode()
+    bench.types("class", "inspect", attempt, "loose", "--comment", "1", "--by", TEACHER)
+    bench.types("message", "Well held.", "--to", name, "--by", TEACHER)
     bench.types("next")
     bench.types("progress")
     return bench
@@ -182,9 +191,23 @@ def takes_in(bench: Bench, data: bytes) -> None:
     """A bundle with all that is in it, whoever signed it, and what is shown of it then."""
     file = bench.folder / "given.platebook"
     file.write_bytes(data)
+    bench.types("import", str(file), "--all")
+    for out in json.loads(bench.types("key", "waiting", "--json"))["left_out"][:3]:
+        bench.types("key", "waiting", out["person_id"], "--take")
+    for command in (("import", str(file), "--all"), ("log", "--all"), ("next",)):
+        bench.types(*command)
+
+
+def shares(bench: Bench, data: bytes) -> None:
+    """A bundle that lies in the folder through which a teacher and a student share."""
+    folder = bench.folder / "folder"
+    folder.mkdir()
+    named = re.search(rb'"replica": ?"([0-9a-f-]{36})"', data)
+    name = named[1].decode() if named else "given"
+    (folder / f"{name}.platebook").write_bytes(data)
     for command in (
-        *(("import", str(file), "--all"), ("key", "waiting", "--take")),
-        *(("import", str(file), "--all"), ("log", "--all"), ("next",)),
+        *(("teacher", "use", TEACHER), ("share", str(folder)), ("class", "roster")),
+        *(("setter", "use", ADA), ("share", str(folder)), ("message",)),
     ):
         bench.types(*command)
 

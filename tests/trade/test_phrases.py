@@ -1,6 +1,6 @@
 """Counts, lists and days as a sentence has them."""
 
-from datetime import UTC, date, datetime
+from datetime import UTC, date, datetime, timedelta
 
 from platebook.trade.phrases import (
     count_of,
@@ -9,6 +9,7 @@ from platebook.trade.phrases import (
     full_day,
     moment_words,
     number_in_words,
+    recent_day,
     several,
     stretch_words,
 )
@@ -38,6 +39,13 @@ def test_words_are_joined_as_a_sentence_has_them() -> None:
 def test_a_day_ago_has_its_own_word() -> None:
     """As a person says it."""
     assert [days_ago(n) for n in range(3)] == ["today", "yesterday", "2 days ago"]
+
+
+def test_a_day_of_the_last_week_has_its_name() -> None:
+    """A date before it."""
+    today = date(2026, 2, 3)
+    said = [recent_day(today - timedelta(days=days), today) for days in (0, 1, 2, 6, 7, 40)]
+    assert said == ["today", "yesterday", "Sunday", "Wednesday", "27 January", "25 December 2025"]
 
 
 def test_a_day_has_its_year_where_it_is_another_one() -> None:

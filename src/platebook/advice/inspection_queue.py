@@ -406,5 +406,7 @@ def _forgotten(waits: Waiting, today: date) -> list[Reason]:
     last = waits.looked
     if not waits.last or (last is not None and today - last < TWO_WEEKS):
         return []
-    sentence = "never looked at" if last is None else f"not looked at since {last:%-d %B}"
+    sentence = (
+        "never looked at" if last is None else f"not looked at since {day_words(last, today)}"
+    )
     return [Reason("not looked at", sentence, waits.last)]

@@ -360,10 +360,11 @@ def look_again_command(
         if attempt is not None and result is not None:
             named = attempt_with(session, attempt).attempt_id or attempt
             done = judge_again(session, named, result, severity)
-            if as_json:
-                print_json({"setter": done.setter, "first_result": list(done.own_result)})
-                return
-            tell(verdicts_line(done.inspection, "First look", done.own_result))
+            answer(
+                verdicts_line(done.inspection, "First look", done.own_result),
+                {"setter": done.setter, "first_result": list(done.own_result)},
+                as_json=as_json,
+            )
             return
         again = second_look(session)
     if as_json:

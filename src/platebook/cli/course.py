@@ -22,6 +22,7 @@ from platebook.cli.terminal.options import (
     tell,
     wrapped,
 )
+from platebook.trade.phrases import count_of, moment_words
 
 if TYPE_CHECKING:
     from platebook.practice.courses.course import Course
@@ -40,7 +41,6 @@ def command() -> None:
 def list_(ctx: click.Context, *, as_json: bool) -> None:
     """The courses there are, those of this logbook too, and what waits to be taken in."""
     from platebook.services.courses.shelf import listed_courses
-    from platebook.trade.phrases import count_of
 
     with in_session(ctx) as session:
         courses = listed_courses(session)
@@ -126,7 +126,7 @@ def show(ctx: click.Context, *, course_id: str, as_toml: bool, as_json: bool) ->
     if shown.history:
         tell("\nIn force here")
     for past_version in shown.history:
-        when, stands = f"{past_version.when:%Y-%m-%d %H:%M}", " *" if past_version.stands else ""
+        when, stands = moment_words(past_version.when), " *" if past_version.stands else ""
         what = f"version {past_version.version}, {past_version.what} by {past_version.author}"
         tell(f"  {when}  {what}{stands}")
 
@@ -165,7 +165,6 @@ def check(ctx: click.Context, *, file: Path, as_json: bool) -> None:
         say(f"note: {notice}")
     if not as_json:
         from platebook.reports.text.course_text import run_length_lines
-        from platebook.trade.phrases import count_of
 
         grades = count_of(len(course.grades), "grade")
         exercises = count_of(len(course.exercises), "exercise")

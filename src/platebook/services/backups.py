@@ -44,7 +44,7 @@ from platebook.logbook.file.copies import (
 from platebook.logbook.file.place import doubtful_place, shown_name
 from platebook.services.people.keys import damaged_key_words
 from platebook.services.session import INVENTED, LogbookUnusable, Refused, Session, opened, today_at
-from platebook.trade.phrases import count_of
+from platebook.trade.phrases import count_of, full_day, recent_day
 
 MOMENTS = timedelta(minutes=10)
 """How young a copy may be to serve for the next thing that asks for one."""
@@ -198,7 +198,7 @@ def _all_on_one_disk(session: Session, book: Logbook) -> str | None:
         lies = "The logbook and its copies lie on one disk, as far as can be told."
     elif session.clock() - elsewhere > REMINDED["copies"]:
         day = elsewhere.astimezone(session.zone)
-        lies = f"The last copy on another disk is of {day.day} {day:%B %Y}."
+        lies = f"The last copy on another disk is of {full_day(day)}."
     else:
         return None
     return (
@@ -265,22 +265,12 @@ class KeptCopy:
     def words(self, now: datetime, zone: tzinfo) -> str:
         """As a person says it: "yesterday 21:10, 312 attempts, before an import"."""
         made = self.made.astimezone(zone)
-        parts = [f"{day_in_words(made, now.astimezone(zone))} {made:%H:%M}"]
+        parts = [f"{recent_day(made.date(), now.astimezone(zone).date())} {made:%H:%M}"]
         held = "cannot be read"
         if self.attempts is not None:
             held = count_of(self.attempts, "attempt")
         parts.append(held)
         return ", ".join([*parts, *([self.before] if self.before else [])])
-
-
-def day_in_words(made: datetime, now: datetime) -> str:
-    """Today, yesterday, the name of a day of the last week, or the date."""
-    days = (now.date() - made.date()).days
-    if days in {0, 1}:
-        return ("today", "yesterday")[days]
-    if 1 < days < 7:
-        return f"{made:%A}"
-    return f"{made.day} {made:%B}{f' {made.year}' if made.year != now.year else ''}"
 
 
 @dataclass(frozen=True)

@@ -1,10 +1,8 @@
 """Files that people name, and files to keep, written whole or not at all: backups, a new course."""
 
-import contextlib
-import os
-import uuid
 from pathlib import Path
 
+from platebook.exchange.half_written import half_written
 from platebook.exchange.plain_file import NotPlain, plain_file
 from platebook.logbook import LogbookError, counters
 from platebook.logbook import restore as put_back
@@ -75,18 +73,13 @@ def write_new(file: Path, text: str) -> None:
 
 def write_new_bytes(file: Path, data: bytes) -> None:
     """The same of bytes."""
-    draft = file.with_name(f".{file.name}.{uuid.uuid4().hex}.new")
     try:
-        draft.write_bytes(data)
-        put_in_place(draft, file)
+        with half_written(file, data) as draft:
+            put_in_place(draft, file)
     except FileExistsError as error:
         raise Refused(f"{shown_name(file)}: is there already; name another file") from error
     except OSError as error:
         raise Refused(f"{shown_name(file)}: {error.strerror}") from error
-    finally:
-        # A folder that is closed, or a name too long, is in the way of removing as of making.
-        with contextlib.suppress(OSError):
-            draft.unlink(missing_ok=True)
 
 
 def write_anew(file: Path, data: bytes) -> None:
@@ -94,18 +87,11 @@ def write_anew(file: Path, data: bytes) -> None:
 
     Until it is whole and on the disk the one before stands.
     """
-    draft = file.with_name(f".{file.name}.{uuid.uuid4().hex}.new")
     try:
-        with draft.open("xb") as stream:
-            stream.write(data)
-            stream.flush()
-            os.fsync(stream.fileno())
-        draft.replace(file)
+        with half_written(file, data) as draft:
+            draft.replace(file)
     except OSError as error:
         raise Refused(f"{file}: {error.strerror}. What stood there before still does") from error
-    finally:
-        with contextlib.suppress(OSError):
-            draft.unlink(missing_ok=True)
 
 
 def backup(session: Session, target: Path) -> None:

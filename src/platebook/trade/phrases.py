@@ -32,6 +32,14 @@ def days_ago(days: int) -> str:
     return {0: "today", 1: "yesterday"}.get(days, f"{days} days ago")
 
 
+def recent_day(day: date, today: date) -> str:
+    """Today, yesterday, the name of a day of the last week, or the date."""
+    days = (today - day).days
+    if days in {0, 1}:
+        return days_ago(days)
+    return f"{day:%A}" if 1 < days < 7 else day_words(day, today)
+
+
 def full_day(day: date) -> str:
     """A day with its year, as a person writes it: 12 March 2026."""
     return f"{day.day} {day:%B} {day.year}"

@@ -108,6 +108,7 @@ def test_a_sound_course_is_read() -> None:
         ("failure = -2", "failure = -4", 15, "points learning", "could never be reached"),
         ("failure = -2", "failure = 2", 19, "failure of points learning", "less than or equal to"),
         ("up_at = 11", "upat = 11", 20, "upat of points learning", "did you mean up_at?"),
+        ("up_at = 11", "up_at = 20000", 20, "up_at of points learning", "equal to 300"),
         ('"learning"', '"strict"', 13, "points of the defaults", "[points.NAME]"),
         ("[1.5]", "1.5", 25, "stones_mm of grade copper-1.5", "a list in square brackets"),
         ("[1.5]", "[]", 25, "stones_mm of grade copper-1.5", "at least one"),

@@ -58,7 +58,7 @@ def test_an_inspection_is_a_line_with_what_was_seen() -> None:
         looked=datetime(2026, 2, 3, 18, tzinfo=UTC),
     )
     assert inspection_lines([full, Inspection(attempt_id="a", inspector="B")]) == (
-        "2026-02-03 Tutor Vale: loose + gap (2 1) at 4 o'clock; look again",
+        "3 February 2026, Tutor Vale: loose + gap (2 1) at 4 o'clock; look again",
         "B: not judged",
     )
 

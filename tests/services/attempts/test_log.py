@@ -164,7 +164,7 @@ def test_a_past_tells_who_changed_what(tmp_path: Path) -> None:
     (one,) = logged(session, a_row())
     amend(session, one, {"result": "loose", "note": "ticks"})
     hide(session, one)
-    when = "2026-02-03 19:30"
+    when = "3 February 2026 at 19:30,"
     assert attempt_history(session, one) == (
         f"{when} {ADA}: record",
         f"{when} {ADA}: amend: result good -> loose; note empty -> ticks",

@@ -266,6 +266,8 @@ async def test_what_was_thrown_away_comes_back_with_undo() -> None:
         assert "Thrown away" in picture(pilot.app)
         assert "starts it with the fit" in picture(pilot.app)
         assert session.keeper.draft() is None
+        await press(pilot, "x")
+        assert "Nothing is unfinished" in picture(pilot.app)
         await press(pilot, "u")
         assert "left unfinished" in picture(pilot.app)
         assert session.keeper.draft() == an_unfinished_attempt()

@@ -23,6 +23,7 @@ from platebook.cli.terminal.options import (
     print_json,
     say,
 )
+from platebook.trade.phrases import count_of
 
 if TYPE_CHECKING:
     from platebook.practice.records import Weekday
@@ -216,7 +217,6 @@ def end(ctx: click.Context, *, name: str, on: datetime | None, as_json: bool) ->
 def start(ctx: click.Context, *, folder: Path, name: str, share: str, as_json: bool) -> None:
     """Write a start file into FOLDER for each member of a class; they open it to begin."""
     from platebook.services.sharing.start_files import write_start_files
-    from platebook.trade.phrases import count_of
 
     with in_session(ctx) as session:
         written = write_start_files(session, name, folder, share)
@@ -292,7 +292,6 @@ def _class_keys(each: "ListedClass") -> dict[str, object]:
 
 def _class_line(each: "ListedClass") -> str:
     from platebook.services.classes.enrolment import class_in_words
-    from platebook.trade.phrases import count_of
 
     people = count_of(each.members, "person", "people")
     teachers = f"; {', '.join(each.teachers)}" if each.teachers else ""

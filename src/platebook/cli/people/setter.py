@@ -24,6 +24,7 @@ from platebook.cli.terminal.options import (
     tell,
     wrapped,
 )
+from platebook.trade.phrases import count_of
 
 if TYPE_CHECKING:
     from platebook.practice.records import Setter
@@ -69,7 +70,6 @@ def add(
 def list_(ctx: click.Context, *, as_json: bool) -> None:
     """List the setters with their attempts; * marks the one in use."""
     from platebook.services.people.setters import list_setters
-    from platebook.trade.phrases import count_of
 
     with in_session(ctx) as session:
         people = list_setters(session)

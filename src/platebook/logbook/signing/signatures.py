@@ -15,6 +15,7 @@ import json
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
+from itertools import islice
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -113,7 +114,7 @@ def _key_before_a_merge(db: Database, signer: Signer, person_id: str) -> Private
 def _voice(revision: Revision) -> str:
     """The id or name of whoever a look, sign-off or message speaks for; "" for other records."""
     field = SPEAKS_AS.get(revision.kind)
-    return str(revision.row.get(field) or "") if field is not None else ""
+    return str(revision.links.get(field) or "") if field is not None else ""
 
 
 def keep_signatures(db: Database, signed: Iterable[tuple[str, Signature]]) -> None:
@@ -137,11 +138,16 @@ def signatures_of(db: Database, ids: Iterable[str]) -> dict[str, Signature]:
     return signed
 
 
+_AT_ONCE = 2_000
+
+
 def with_signatures(db: Database, revisions: Iterable[Revision]) -> tuple[Revision, ...]:
     """The same revisions with the signatures that are kept of them."""
-    known = tuple(revisions)
-    signed = signatures_of(db, (revision.revision_id for revision in known))
-    return tuple(replace(r, signed=signed.get(r.revision_id)) for r in known)
+    rest, signed = iter(revisions), list[Revision]()
+    while some := list(islice(rest, _AT_ONCE)):
+        of = signatures_of(db, (revision.revision_id for revision in some))
+        signed += [replace(r, signed=of.get(r.revision_id)) for r in some]
+    return tuple(signed)
 
 
 @dataclass(frozen=True, slots=True)

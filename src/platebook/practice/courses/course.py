@@ -36,6 +36,13 @@ Named = Annotated[str, Field(min_length=1)]
 LONGEST_SHORT = 18
 """Letters of a grade's short name: as many cells as a class list has for it at 80 columns."""
 
+MOST_POINTS = 300
+"""Points of a grade: its chances are worked out over each count there is below the limit."""
+
+MOST_LAYERS = 20
+LONGEST_ROW = 200
+LAST_VERSION = 10**9
+
 
 NEAR_MM = 0.1
 """Stones no further than this from a grade's size are of that grade: sizes are sold in steps of
@@ -62,9 +69,9 @@ class Points(Part):
 
     p0: float = Field(gt=0, lt=1)
     p1: float = Field(gt=0, lt=1)
-    good: int = Field(ge=1)
-    failure: int = Field(le=-1)
-    up_at: int = Field(ge=1)
+    good: int = Field(ge=1, le=MOST_POINTS)
+    failure: int = Field(le=-1, ge=-MOST_POINTS)
+    up_at: int = Field(ge=1, le=MOST_POINTS)
 
 
 class Grade(Part):
@@ -91,7 +98,7 @@ class Grade(Part):
     metal_state: str | None = None
     sheet: str
     sheet_mm: float = Field(gt=0)
-    layers: int = Field(default=1, ge=1)
+    layers: int = Field(default=1, ge=1, le=MOST_LAYERS)
     backing: str = "none"
     curve: Literal["flat", "ring", "dome"] = "flat"
     curve_radius_mm: float | None = Field(default=None, ge=SHARPEST_MM, le=FLATTEST_MM)
@@ -138,7 +145,7 @@ class Exercise(Part):
     part: PartName | None = None
     task: str
     criterion: str
-    row: int | None = Field(default=None, ge=1)
+    row: int | None = Field(default=None, ge=1, le=LONGEST_ROW)
     pass_at: int | None = None
 
 
@@ -160,7 +167,7 @@ class Course(Part):
     """
 
     id: Named
-    version: int = Field(ge=1)
+    version: int = Field(ge=1, le=LAST_VERSION)
     title: Named
     about: str
     failure_from: Literal[1, 2] = 2

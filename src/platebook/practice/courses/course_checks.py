@@ -230,7 +230,7 @@ def check_exercises(
 ) -> Iterator[Problem]:
     """Ids, kinds and rows of the exercises that could be read."""
     yield from _repeated(source, "exercises", "id", ((at, e.id) for at, e in exercises))
-    kinds = {table.get("kind") for table in source.tables("exercises")}
+    kinds = [table.get("kind") for table in source.tables("exercises")]
     if exercises and "whole" not in kinds and not exercises_astray(source):
         yield source.problem(("exercises",), "at least one exercise of kind whole", read="none")
     for at, exercise in exercises:

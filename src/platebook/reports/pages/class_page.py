@@ -20,7 +20,7 @@ from platebook.reports.text.register_text import (
     signs_in_words,
     signs_of,
 )
-from platebook.trade.phrases import count_of
+from platebook.trade.phrases import count_of, full_day
 
 MOST_TO_LOOK_AT = 6
 MOST_EVENINGS = 30
@@ -67,7 +67,7 @@ def class_html(answers: ClassAnswers) -> str:
     attempts = sum(setter.attempts for setter in answers.standings)
     report = {
         "group": answers.group,
-        "day": f"{answers.day:%-d %B %Y}",
+        "day": full_day(answers.day),
         "counted": f"{count_of(len(answers.standings), 'setter')}, {count_of(attempts, 'attempt')}",
         "invented": answers.invented,
         "topic": topic(answers.standings),

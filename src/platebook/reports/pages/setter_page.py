@@ -41,7 +41,7 @@ from platebook.reports.text.figures import (
 )
 from platebook.reports.text.log_text import result_words
 from platebook.reports.text.received_text import look_head, theirs, verdict, word_head
-from platebook.trade.phrases import count_of, several
+from platebook.trade.phrases import count_of, full_day, several
 from platebook.trade.setup_sheet import SetUpSheet
 
 SHOWN, BESIDE_A_PICTURE = 12, 6
@@ -109,7 +109,7 @@ def setter_html(answers: SetterAnswers) -> str:
     newest = tuple(reversed(answers.attempts))[:shown]
     report = {
         "setter": answers.setter,
-        "day": f"{answers.day:%-d %B %Y}",
+        "day": full_day(answers.day),
         "course": answers.course.title,
         "counted": count_of(len(answers.attempts), "attempt"),
         "invented": answers.invented,

@@ -6,6 +6,7 @@ from platebook.practice.attempt import Attempt
 from platebook.practice.fields import fields
 from platebook.practice.reading.attempt_rows import write_row
 from platebook.practice.records import Inspection
+from platebook.trade.phrases import full_day
 
 ENDING = 6
 WIDTH = 80
@@ -77,7 +78,7 @@ def inspection_lines(inspections: Iterable[Inspection]) -> tuple[str, ...]:
 
 
 def _inspection(look: Inspection) -> str:
-    when = f"{look.looked:%Y-%m-%d} " if look.looked is not None else ""
+    when = f"{full_day(look.looked)}, " if look.looked is not None else ""
     result = " + ".join(look.result or ()) or "not judged"
     if look.severity:
         result += f" ({' '.join(map(str, look.severity))})"

@@ -28,6 +28,7 @@ from platebook.reports.text.figures import place_on_plate
 from platebook.reports.text.log_text import inspection_lines
 from platebook.services.from_others import read_ids
 from platebook.services.session import Refused, Session, course_of, opened, signed_name, signers
+from platebook.trade.phrases import moment_words
 
 PAGE = 200
 SHORTEST_ENDING = 4
@@ -349,7 +350,7 @@ def _version_line(
     session: Session, version: Version, before: Attempt | None, record: Attempt | None
 ) -> str:
     change = version.revision.change
-    head = f"{change.wall.astimezone(session.zone):%Y-%m-%d %H:%M} {change.author}: {change.what}"
+    head = f"{moment_words(change.wall.astimezone(session.zone))}, {change.author}: {change.what}"
     if version.revision.hidden:
         return f"{head}, hidden"
     if record is None:

@@ -31,7 +31,7 @@ from platebook.services.session import (
     refuse_unknown_course,
     today_at,
 )
-from platebook.trade.phrases import count_of, stretch_words
+from platebook.trade.phrases import count_of, full_day
 
 FROM_TODAY = "No first day was said, so today is the first. "
 
@@ -146,7 +146,7 @@ def join_class(
         came = (*(roll.people[each] for each in coming), *people)
     names = ", ".join(person.name for person in came[:5])
     more = f" and {len(came) - 5} more" if len(came) > 5 else ""
-    when = stretch_words(joined, joined)
+    when = full_day(joined)
     return Enrolled(term, came, tuple(people), f"{names}{more} joined {term.name} on {when}.")
 
 
@@ -171,7 +171,7 @@ def leave_class(
         _settle(session, book, roll, [term], ended)
     said = ", ".join(person.name for person in leaving)
     verb = "is" if len(leaving) == 1 else "are"
-    when = f"; {stretch_words(last, last)} was the last day" if on else ""
+    when = f"; {full_day(last)} was the last day" if on else ""
     sentence = f"{said} {verb} in {term.name} no more{when}. Undo takes it back."
     return Enrolled(term, tuple(leaving), (), sentence)
 
@@ -249,7 +249,9 @@ def _with_details(session: Session, book: Logbook, term: ClassTerm, details: Det
         changes["teachers"] = (session.teacher_id,)
     after = term.model_copy(update=changes)
     if after.begins and after.ends and after.ends < after.begins:
-        raise Refused(f"ends: read {after.ends}, expected a day from {after.begins} on")
+        raise Refused(
+            f"ends: read {full_day(after.ends)}, expected a day from {full_day(after.begins)} on"
+        )
     return after
 
 

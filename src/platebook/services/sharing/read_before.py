@@ -166,7 +166,7 @@ def _strangers(bundle: Bundle) -> tuple[str, ...]:
     attempts: set[str] = set()
     looked_at: set[str] = set()
     for revision in bundle.revisions:
-        row = revision.row
+        row = revision.links
         if revision.kind == "setter":
             people.add(revision.record_id)
         elif isinstance(whose := row.get("setter_id"), str):

@@ -85,9 +85,9 @@ def strangers_in(book: Logbook, bundle: Bundle, mine: Mine, file: str) -> tuple[
     if mine.nameless and not mine.only and book.ask(tombstones):
         return ()
     coming = {
-        revision.row.get("setter_id")
+        revision.links.get("setter_id")
         for revision in bundle.revisions
-        if revision.kind == "membership" and revision.row.get("class_id") in mine.classes
+        if revision.kind == "membership" and revision.links.get("class_id") in mine.classes
     }
     people: dict[str, list[str]] = {}
     for revision in bundle.revisions:
@@ -100,7 +100,7 @@ def strangers_in(book: Logbook, bundle: Bundle, mine: Mine, file: str) -> tuple[
     for setter_id in left:
         last = current(r for r in bundle.revisions if r.record_id == setter_id)
         if last is not None and not last.hidden:
-            name = str(last.row.get("name", ""))
+            name = str(last.links.get("name", ""))
             waiting.append(Waiting(setter_id, name, attempts[setter_id], file))
     return tuple(sorted(waiting, key=lambda each: (name_key(each.name), each.setter_id)))
 
@@ -110,7 +110,7 @@ def _standing_attempts(bundle: Bundle) -> Iterable[str]:
     last: dict[str, tuple[tuple[int, str], bool, str]] = {}
     for revision in bundle.revisions:
         if revision.kind == "attempt":
-            found = (revision.rank, revision.hidden, str(revision.row.get("setter_id")))
+            found = (revision.rank, revision.hidden, str(revision.links.get("setter_id")))
             last[revision.record_id] = max(last.get(revision.record_id, found), found)
     return (whose for _, hidden, whose in last.values() if not hidden)
 

@@ -298,8 +298,8 @@ def _head_of(entry: "Finding | ClockPattern | None", findings: "Findings") -> He
     if isinstance(entry, ClockPattern):
         return Head(txt(entry.sentence), Content.assemble((f"{sign} {word}", style)))
     if entry.retired is not None:
-        said = entry.retired.sentence
-        return Head(txt(entry.sentence), Content.assemble((f"{sign} {word}", style), f": {said}"))
+        # The sentence itself says that it is no longer so.
+        return Head(txt(entry.sentence), txt(f"{sign} {entry.retired.sentence}"))
     support = support_line(entry.support)
     sure = Content.assemble((f"{sign} {word}", style), f": {support}" if support else "")
     return Head(txt(entry.sentence), sure)

@@ -22,7 +22,7 @@ from platebook.analysis.models.censored import Response
 from platebook.analysis.variables.attempt_log import ANY, AttemptLog
 from platebook.analysis.variables.columns import known_variables, variable
 from platebook.practice.defects import defects
-from platebook.trade.phrases import count_of, several
+from platebook.trade.phrases import count_of, full_day, several
 
 _NAMES = {
     ANY: "failure",
@@ -274,7 +274,7 @@ def _used(used: int, measured: int) -> str:
 def no_longer(attempt: int, day: date | None, counts: Sequence[Count]) -> str:
     """Since when a claim does not hold any more, and what was counted since."""
     here, there = counts
-    when = f"{day:%-d %B %Y} (attempt {attempt})" if day is not None else f"attempt {attempt}"
+    when = f"{full_day(day)} (attempt {attempt})" if day is not None else f"attempt {attempt}"
     since = f"since {when}"
     if not here.of:
         return f"Not done any more: none of the {count_of(there.of, 'attempt')} {since}."
@@ -290,7 +290,7 @@ def dropped_at(supported: int, dropped: int, day: date | None, counts: Sequence[
     """
     here, there = counts
     first = supported + 1
-    since = f"{day:%-d %B %Y} (attempt {first})" if day is not None else f"attempt {first}"
+    since = f"{full_day(day)} (attempt {first})" if day is not None else f"attempt {first}"
     told = f"{here.failed} of {here.of}, against {there.failed} of {there.of}"
     if not here.of:
         told = f"not done in {count_of(there.of, 'attempt')}"
@@ -333,7 +333,7 @@ def _judged(log: AttemptLog) -> str:
     if not log.before:
         return f"{count_of(len(log), 'attempt')} judged"
     began = log.attempts[0].began
-    since = f", since {began:%-d %B %Y}" if began is not None else ""
+    since = f", since {full_day(began)}" if began is not None else ""
     return f"The latest {len(log)} of {log.before + len(log)} attempts judged{since}"
 
 
