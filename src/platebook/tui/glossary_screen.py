@@ -12,7 +12,7 @@ from platebook.reports.text.glossary_text import met, of_what, sentence
 from platebook.tui.base_screen import ListScreen
 from platebook.tui.bench_session import BenchSession
 from platebook.tui.parts.headline import Head, Headline
-from platebook.tui.parts.term_picture import term_picture
+from platebook.tui.parts.term_picture import DrawnWord, gallery, term_picture
 from platebook.tui.parts.text import line, stack, txt
 from platebook.tui.parts.widgets import PickList, Words, typed_to_find
 
@@ -22,7 +22,9 @@ NO_WORD = "No word like this: Backspace takes a letter back, Esc goes back."
 DRAWN_WIDTH, DRAWN_HEIGHT = 28, 9
 LARGE_WIDTH, LARGE_HEIGHT = 44, 14
 """The drawing's cells in a window of 80 columns, and in a wide and high one."""
-WIDE = 110
+WIDE, TOGETHER = 110, 2
+LINES_BELOW = 5
+"""What the words under a drawing take of the height."""
 
 
 class GlossaryScreen(ListScreen[None]):
@@ -112,9 +114,21 @@ class GlossaryScreen(ListScreen[None]):
     def _drawn(self, term: Term | None) -> Content:
         if term is None:
             return txt("")
+        if not term.value:
+            return self._answers(term)
         large = self.size.width >= WIDE and self.size.height > 2 * LARGE_HEIGHT
         width, height = (LARGE_WIDTH, LARGE_HEIGHT) if large else (DRAWN_WIDTH, DRAWN_HEIGHT)
         return term_picture(term.field, term.value, width, height)
+
+    def _answers(self, term: Term) -> Content:
+        """The answers of a field side by side with their names, in a wide window."""
+        among = self.asked or glossary()
+        offered = [("", t.value) for t in among if t.field == term.field and t.value]
+        words = DrawnWord.those_drawn(term.field, offered)
+        if len(words) < TOGETHER or self.size.width < WIDE:
+            return txt("")
+        entry = self.query_one("#entry").size
+        return gallery(words, entry.width, entry.height - LINES_BELOW)
 
     def tell(self, sentence: str) -> None:
         """Say one sentence where the finding is said."""
