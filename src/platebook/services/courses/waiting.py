@@ -41,11 +41,12 @@ class CourseWaiting:
     @property
     def sentence(self) -> str:
         """What waits, from whom, and whom it touches."""
-        by = f" of {several(self.by)}" if self.by else ""
-        what = f"Version {self.version} of the course {self.course}{by} waits"
+        by = f" by {several(self.by)}" if self.by else ""
+        course = f"the course {self.title} ({self.course}){by}"
+        what = f"Version {self.version} of {course} waits"
         if self.conflict:
             what = (
-                f"Another text of version {self.version} of the course {self.course}{by} waits: "
+                f"Another text of version {self.version} of {course} waits: "
                 "both are kept, and a person chooses"
             )
         return f"{what}. It touches {self.touch.sentence}."
