@@ -25,12 +25,14 @@ from platebook.services.classes.register import registers
 from platebook.services.classes.setter_work import Lies, Line
 from platebook.services.classes.terms import find_term, roll_of
 from platebook.services.classes.worker_pool import WorkerPool
+from platebook.services.courses.followed import (
+    course_of,
+)
 from platebook.services.progress_callback import Watch, unwatched
 from platebook.services.session import (
     NOBODYS,
     Refused,
     Session,
-    course_of,
     find_setter,
     opened,
     own_entry_of,
