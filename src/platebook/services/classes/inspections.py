@@ -5,7 +5,16 @@ from concurrent.futures import Executor
 from dataclasses import dataclass
 
 from platebook.advice.class_standing import QueueReason, QueueRow, SetterLine
-from platebook.advice.inspection_queue import Due, Reason, by_need, due_on, need, not_seen
+from platebook.advice.inspection_queue import (
+    Due,
+    by_need,
+    due_on,
+    need,
+    not_seen,
+)
+from platebook.advice.reasons_to_look import (
+    Reason,
+)
 from platebook.analysis.grades.points import good_ones
 from platebook.analysis.grades.progress import GradeProgress, progress
 from platebook.analysis.grades.whole_settings import whole_settings
