@@ -32,7 +32,9 @@ def courses(ctx: click.Context, _: click.Parameter, begun: str) -> list[Completi
     """The ids of the courses that come with the program and of those in the logbook."""
     titles: dict[str, str] = {}
     with suppress(Exception):
-        from platebook.services.session import shipped
+        from platebook.services.courses.followed import (
+            shipped,
+        )
 
         titles = {course.id: course.title for course in shipped()}
         with suppress(Exception), _looked_into(ctx) as db:
