@@ -20,7 +20,7 @@ from platebook.logbook.bundles.exporting import bundle_of
 from platebook.logbook.bundles.importing import Judged, Terms, take_in
 from platebook.logbook.records import add_attempts
 from platebook.practice.attempt import Attempt
-from platebook.practice.attempt_rows import read_attempts
+from platebook.practice.reading.attempt_rows import read_attempts
 from platebook.practice.revision import Bundle
 from platebook.services.people.setters import begin
 from platebook.services.session import Session

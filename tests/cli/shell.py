@@ -13,7 +13,7 @@ from click.testing import CliRunner, Result
 from tests.simulated.planted import Cause, Plan, planted
 
 from platebook.cli.main import main
-from platebook.practice.attempt_rows import json_row
+from platebook.practice.reading.attempt_rows import json_row
 
 ADA = "Ada Quill"
 COURSE = "small-to-large"

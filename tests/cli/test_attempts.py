@@ -7,7 +7,7 @@ import pytest
 from tests.builders import an_attempt
 from tests.cli.shell import ADA, Shell, with_ada
 
-from platebook.practice.attempt_rows import json_row
+from platebook.practice.reading.attempt_rows import json_row
 
 IDS = ("attempt_id", "setter_id")
 GOOD = {"began": "2026-02-03T18:30:00+00:00", "stone_diameter_mm": 2.0, "result": "good"}

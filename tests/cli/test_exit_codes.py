@@ -1,5 +1,6 @@
 """How a command ends: 0 done, 1 the data says no, 2 wrong usage, 3 the logbook cannot be used."""
 
+import sqlite3
 from collections.abc import Iterator
 from pathlib import Path
 
@@ -178,6 +179,26 @@ def test_a_damaged_logbook_can_still_be_replaced_by_a_backup(ada: Shell) -> None
     ada.runs("check", code=3)
     ada.runs("restore", str(copy))
     assert [s["name"] for s in ada.answers("setter", "list")["setters"]] == [ADA]
+
+
+def test_what_is_damaged_is_listed_whoever_it_is(ada: Shell) -> None:
+    """The row of whoever is in use too, which other commands read first."""
+    made = ada.runs("record", "--result", "good").stdout.strip()
+    db = sqlite3.connect(ada.logbook)
+    with db:
+        db.execute("UPDATE setter SET seats = '%%', course = CAST(x'ff' AS TEXT)")
+        db.execute("UPDATE attempt SET note = 'not mine'")
+        (whose,) = db.execute("SELECT setter_id FROM setter").fetchone()
+    db.close()
+    assert "is damaged" in ada.runs("log", code=3).stderr
+    assert (
+        ada.runs("check", code=1).stdout.split()
+        == (
+            f"The setter {whose} is not what its revisions make it."
+            f" The attempt {made} is not what its revisions make it."
+        ).split()
+    )
+    assert "Copies made by the program" in ada.runs("where").stdout
 
 
 def test_a_mistyped_command_is_told_with_the_one_meant(shell: Shell) -> None:

@@ -5,7 +5,7 @@ from tests.demo.test_evening_class import CLASS
 from tests.simulated.recount import in_time, recount
 
 from platebook.analysis import find
-from platebook.practice.attempt_rows import write_row
+from platebook.practice.reading.attempt_rows import write_row
 from platebook.practice.records import Setter
 
 

@@ -146,6 +146,22 @@ def test_a_line_without_an_end_is_given_up_early() -> None:
     assert endless.asked == LONGEST_LINE + 1
 
 
+class WrittenAnew(io.BytesIO):
+    """A whole bundle that somebody writes anew, one letter another, once it was gone through."""
+
+    def seek(self, offset: int, whence: int = 0) -> int:
+        """What is read from here on is the file as it is now."""
+        with self.getbuffer() as view:
+            view[WHOLE.index(b'"text":"') + len('"text":"')] ^= 1
+        return super().seek(offset, whence)
+
+
+def test_a_file_that_is_written_anew_while_it_is_read_is_refused() -> None:
+    """What was compared once is compared again as it is taken in."""
+    with pytest.raises(NotABundle, match="altered after it was written"):
+        read_bundle(WrittenAnew(WHOLE))
+
+
 def test_a_huge_file_is_not_read_at_all(tmp_path: Path) -> None:
     """Two gigabytes that take no room on the disk."""
     huge = tmp_path / "huge.platebook"

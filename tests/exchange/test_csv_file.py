@@ -18,9 +18,9 @@ from platebook.exchange.sheets.answers import Answers
 from platebook.exchange.sheets.meaning import TableMeaning
 from platebook.exchange.sheets.table import attempts_in, table_of
 from platebook.practice.attempt import Attempt
-from platebook.practice.attempt_rows import read_attempts
 from platebook.practice.courses.course import ExtraField
 from platebook.practice.fields import choices, fields
+from platebook.practice.reading.attempt_rows import read_attempts
 
 RESULTS = f"one of: {', '.join(choice.value for choice in choices()['result'])}"
 

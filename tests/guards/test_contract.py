@@ -7,10 +7,10 @@ from pathlib import Path
 import pytest
 
 from platebook.practice.attempt import BESIDE_THE_FIELDS, TYPES, Attempt, with_every_field
-from platebook.practice.attempt_rows import write_row
 from platebook.practice.defects import GOOD, defects
-from platebook.practice.field_values import bounds
 from platebook.practice.fields import choices, fields
+from platebook.practice.reading.attempt_rows import write_row
+from platebook.practice.reading.field_values import bounds
 from platebook.practice.results import COMPUTED, DEFECTS, RESULT_KEYS
 
 ROOT = Path(__file__).parents[2]

@@ -1,4 +1,4 @@
-"""No sentence says "1 seats": a number that may be 1 is never written before a fixed plural."""
+"""No sentence says "1 seats": a number that may be 1 goes through `count_of`."""
 
 import re
 from pathlib import Path
@@ -46,7 +46,7 @@ NEVER_ONE = (
     "{FEW} positions",
     "{MOST_POSITIONS} positions",
     "{MOST_MORE}",
-    "{_list(few)} seats",  # no count
+    "{several(few)} seats",  # no count
     "{number_text(rate)} failures",  # a rate
     "{practice.a_week:.1f} attempts",  # a mean with its decimal
     "{lengths.sees_doubled:.0f} settings",  # dozens
@@ -54,6 +54,20 @@ NEVER_ONE = (
     "{work.done} of {work.of} steps",  # of a class with a step each
     "{layout",
 )
+
+
+BY_HAND = re.compile(r"""["']1 [a-z]+["'] if |\{['"]{2} if [^{}]+ == 1 else ['"]s""")
+"""A noun counted in its own way: "1 seat" if so, and an s put on."""
+
+
+def test_no_count_is_written_by_hand() -> None:
+    """A number with its noun has one function, `trade.phrases.count_of`."""
+    found = [
+        f"{path.relative_to(SOURCE)}: {hit.group()}"
+        for path in sorted(SOURCE.rglob("*.py"))
+        for hit in BY_HAND.finditer(path.read_text(encoding="utf-8"))
+    ]
+    assert found == []
 
 
 def test_a_number_before_a_plural_is_never_one() -> None:

@@ -18,17 +18,10 @@ from tests.logbook.books import (
     signed,
 )
 
-from platebook.logbook import (
-    Logbook,
-    LogbookError,
-    class_records,
-    erasing,
-    held_back,
-    records,
-    undo_redo,
-)
+from platebook.logbook import Logbook, LogbookError, class_records, records, undo_redo
 from platebook.logbook.bundles.anonymous import anonymous_bundle
 from platebook.logbook.bundles.exporting import bundle_of, concerning
+from platebook.logbook.erasures import erasing, held_back
 from platebook.logbook.file import integrity
 from platebook.logbook.revisions import revisions_by
 from platebook.logbook.setter_records import inspections, setters

@@ -46,6 +46,15 @@ def test_each_error_of_sqlite_has_a_cause_and_says_what_to_do(
     assert str(refused).endswith("Nothing was changed; all that was saved before still stands.")
 
 
+def test_a_text_that_is_no_text_is_damage_and_is_not_repeated(tmp_path: Path) -> None:
+    """Python's own word for it has no name of SQLite's."""
+    db = sqlite3.connect(tmp_path / "book.sqlite")
+    with pytest.raises(LogbookError) as caught, logbook_errors(tmp_path / "book.sqlite"):
+        db.execute("SELECT CAST(x'1bff' AS TEXT) AS note").fetchone()
+    db.close()
+    assert (caught.value.cause, "decode" in str(caught.value)) == ("damaged", False)
+
+
 @pytest.mark.parametrize(
     ("edit", "says"),
     [

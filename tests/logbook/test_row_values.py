@@ -20,7 +20,7 @@ from platebook.logbook.row_values import (
     micrometres,
     time_of,
 )
-from platebook.practice.attempt import Attempt
+from platebook.practice.attempt import Attempt, attempts_of
 
 
 @dataclass(frozen=True)
@@ -90,9 +90,17 @@ def test_a_time_without_an_offset_is_a_fault_of_the_program() -> None:
 
 @given(any_attempts("someone"))
 def test_any_attempt_comes_back_as_it_was(attempt: Attempt) -> None:
-    """Every field, exactly, also what is not in any list and what looks like SQL or JSON."""
+    """Every field, exactly, also what is not in any list and what looks like SQL or JSON.
+
+    Read by itself or together with others, of which an empty one stays empty.
+    """
     columns = attempt_columns()
-    assert Attempt(**columns.loaded(columns.stored(attempt))) == attempt
+    row = columns.stored(attempt)
+    assert Attempt(**columns.loaded(row)) == attempt
+    empty: list[object] = [None] * len(columns.stored_as)
+    cells: list[list[object]] = [[row.get(name) for name in columns.stored_as], empty]
+    together = attempts_of(columns.loaded_together(columns.stored_as, cells), len(cells))
+    assert together == (attempt, Attempt())
 
 
 def test_a_full_attempt_comes_back_as_it_was() -> None:

@@ -24,7 +24,6 @@ from platebook.logbook import (
     Logbook,
     LogbookError,
     defaults,
-    erasing,
     open_logbook,
     records,
     setter_records,
@@ -33,6 +32,7 @@ from platebook.logbook import (
 from platebook.logbook.attempt_queries import Wanted, count_attempts
 from platebook.logbook.bundles.exporting import bundle_of
 from platebook.logbook.bundles.importing import unite
+from platebook.logbook.erasures import erasing
 from platebook.logbook.file import integrity
 from platebook.logbook.file.migrating import shipped_steps
 from platebook.logbook.record_kinds import kinds

@@ -98,7 +98,7 @@ def test_one_thing_is_told_by_its_name(
         )
 
 
-@pytest.mark.parametrize(("day_only", "when"), [(False, ", at 18:30"), (True, ", on 2026-02-03")])
+@pytest.mark.parametrize(("day_only", "when"), [(False, ", at 18:30"), (True, ", on 3 February")])
 def test_an_attempt_is_told_by_its_time(when: str, tmp_path: Path, *, day_only: bool) -> None:
     """By the day alone where no more was noted, and by nothing where no time was."""
     with a_book_with_setter(tmp_path) as book:
@@ -177,7 +177,8 @@ def test_a_record_that_moved_on_is_not_taken_back(tmp_path: Path) -> None:
         step = undo(book)
         assert not step.done
         assert step.words == (
-            "The attempt was changed since, by Ansel Reed on 2026-02-03 20:30. Nothing was changed."
+            "The attempt was changed since, by Ansel Reed on 3 February 2026 at 20:30. "
+            "Nothing was changed."
         )
         assert book.ask(revisions_by) == before
 

@@ -6,8 +6,8 @@ from typing import Any
 from hypothesis import strategies as st
 
 from platebook.practice.attempt import Attempt
-from platebook.practice.field_values import bounds
 from platebook.practice.fields import Field, choices, fields
+from platebook.practice.reading.field_values import bounds
 from platebook.practice.results import DEFECTS
 from platebook.practice.text import clean
 

@@ -16,7 +16,7 @@ from platebook.practice.defects import (
     stock_comments,
     verdicts,
 )
-from platebook.practice.field_values import spelling
+from platebook.practice.reading.field_values import spelling
 from platebook.practice.results import COMPUTED, DEFECTS, RESULT_KEYS, fails
 from platebook.practice.text import clean
 

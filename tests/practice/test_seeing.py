@@ -106,7 +106,7 @@ def test_it_is_time_again_after_a_month() -> None:
     assert not standing.is_due(date(2026, 3, 7))
     assert standing.is_due(date(2026, 3, 8))
     assert standing.sentence() == (
-        "Seeing: 11 of 12 right on 2026-02-06, enough; again from 2026-03-08."
+        "Seeing: 11 of 12 right on 6 February 2026, enough; again from 8 March 2026."
     )
 
 

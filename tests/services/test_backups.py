@@ -1,7 +1,7 @@
 """Copies made aside: when, where, told in words, and cleared of whoever is erased."""
 
 import dataclasses
-from datetime import UTC, datetime, timedelta
+from datetime import timedelta
 from pathlib import Path
 
 import pytest
@@ -14,7 +14,6 @@ from platebook.logbook.file.copying import copy_into
 from platebook.services.backups import (
     copy_now,
     copy_numbered,
-    day_in_words,
     keep_copies_in,
     look_after,
     whereabouts,
@@ -85,13 +84,6 @@ def test_the_copies_are_told_in_words_and_put_back_by_number(session: Session) -
     assert whereabouts(session).attempts == 3
     with pytest.raises(Refused, match="read 3, expected 1 to 2"):
         copy_numbered(session, 3)
-
-
-def test_days_are_told_as_a_person_says_them() -> None:
-    """A name within the week, a date after it."""
-    now = datetime(2026, 2, 3, 18, 30, tzinfo=UTC)
-    said = [day_in_words(now - timedelta(days=days), now) for days in (0, 1, 2, 6, 7, 40)]
-    assert said == ["today", "yesterday", "Sunday", "Wednesday", "27 January", "25 December 2025"]
 
 
 def test_a_damaged_logbook_still_lists_its_copies(session: Session) -> None:

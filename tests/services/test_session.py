@@ -6,12 +6,11 @@ import pytest
 from tests.services.bench import ADA, BRAM, COURSE, NOW, a_row, ada_at, logged, new_session
 
 from platebook.logbook import defaults, open_logbook, records
-from platebook.practice.courses.course_file import load_course, shipped_course
+from platebook.practice.courses.course_file import shipped_course
 from platebook.practice.records import Setter
 from platebook.services.answers import progress
 from platebook.services.attempts.log import attempts_of
 from platebook.services.courses.in_force import use_course
-from platebook.services.files import write_new_course
 from platebook.services.now.next_up import next_with_sizes
 from platebook.services.people.setters import add_setter, list_setters
 from platebook.services.session import (
@@ -23,7 +22,6 @@ from platebook.services.session import (
     find_setter,
     same_name,
     session_at,
-    shipped,
     with_setter_of,
 )
 
@@ -169,26 +167,6 @@ def test_nobody_or_a_lost_course_gets_the_one_offered_first(tmp_path: Path) -> N
         assert course_of(book, Setter(name="Bram Osk", course="large-to-small")).id == (
             "large-to-small"
         )
-
-
-def test_a_new_course_file_is_a_shipped_one_to_change(tmp_path: Path) -> None:
-    """It reads as the same course under an id of its own; nothing is overwritten or guessed."""
-    file = tmp_path / "mine.toml"
-    mine = shipped()[0].model_copy(update={"id": 'the "mine"', "version": 1})
-    write_new_course(file, COURSE, 'the "mine"')
-    assert load_course(file.read_text(encoding="utf-8")) == mine
-    with pytest.raises(Refused, match="is there already; name another file"):
-        write_new_course(file, "large-to-small", "other")
-    assert load_course(file.read_text(encoding="utf-8")) == mine
-    with pytest.raises(Refused, match=r"--like: read 'backwards', expected one of: small-to"):
-        write_new_course(tmp_path / "other.toml", "backwards", "other")
-    with pytest.raises(Refused, match="id: read 'large-to-small', which comes with platebook"):
-        write_new_course(tmp_path / "other.toml", COURSE, "large-to-small")
-    with pytest.raises(Refused, match="id: read 'a/b', expected an id of at most 80 letters"):
-        write_new_course(tmp_path / "other.toml", COURSE, "a/b")
-    with pytest.raises(Refused, match="No such file"):
-        write_new_course(tmp_path / "no folder" / "other.toml", COURSE, "other")
-    assert [f.name for f in tmp_path.iterdir()] == ["mine.toml"]
 
 
 ADA_KNOWN = Setter(setter_id="a", name="Ada Quill")

@@ -8,7 +8,7 @@ import pytest
 from tests.services.bench import SEAT_BUR, ada_at, new_session
 
 from platebook.practice.courses.course_file import load_course, read_course, shipped_course
-from platebook.practice.field_values import read_field
+from platebook.practice.reading.field_values import read_field
 from platebook.services.answers import rules_at
 from platebook.services.attempts.recording import undo
 from platebook.services.courses.in_force import use_course
@@ -254,7 +254,7 @@ def test_a_stone_is_corrected_by_the_check_of_what_read_it(session: Session) -> 
     assert stone.diameter_mm == pytest.approx(1.995)
     assert stone.diameter_u_mm == pytest.approx(0.001732, abs=1e-6)
     assert stone.measured == (
-        "Read as 1.98 mm with my caliper, which reads 0.015 mm less (checked 2026-02-03): "
+        "Read as 1.98 mm with my caliper, which reads 0.015 mm less (checked 3 February 2026): "
         "the stone lies between 1.990 and 2.000 mm (about 95 %)."
     )
 

@@ -14,7 +14,8 @@ from tests.logbook.books import with_a_second_person as with_another
 from tests.torture.outcome import Outcome
 
 from platebook.cli.main import main
-from platebook.logbook import LogbookError, defaults, erasing, open_logbook
+from platebook.logbook import LogbookError, defaults, open_logbook
+from platebook.logbook.erasures import erasing
 from platebook.logbook.file import integrity
 from platebook.logbook.records import add_tools
 from platebook.trade.records import Tool

@@ -30,7 +30,7 @@ from platebook.services.attempts.log import LogRow
 from platebook.services.drawer.drawer import DrawerRow
 from platebook.services.now.minding import Minding
 from platebook.services.now.now_view import NowView
-from platebook.services.pages.course_page import CourseRow, CourseView
+from platebook.services.pages.course_page import CourseRow, CourseView, StandsAt
 from platebook.services.plates import PlateCell, PlateView
 from platebook.services.seeing import Judged, Misjudged, PlateToSee, SeeingView
 from platebook.trade import Sheet, Stone, Tool, size
@@ -131,7 +131,7 @@ def a_view(**changes: Any) -> NowView:
         attempts=37,
         days_since=3,
         invented=False,
-        evening="Last time, 25 February: 4 of 6 good, mostly loose.",
+        evening="Last time, 25 February: 4 of 6 good, 2 loose.",
         next_time="Next time: A whole setting, 2.0 mm in copper.",
         last=LAST_EIGHT,
     )
@@ -243,7 +243,7 @@ def log_rows(count: int) -> tuple[LogRow, ...]:
         ("good", "", "good"),
         ("tilted", "1", "slight"),
         ("good", "", "good"),
-        ("loose + gap", "3;1", "failed"),
+        ("loose + gap", "3 1", "failed"),
     )
     rows = []
     for place in range(count):
@@ -263,6 +263,7 @@ def log_rows(count: int) -> tuple[LogRow, ...]:
                 outcome=outcome,
                 place=f"plate C, position {10 - place % 10}",
                 grade_title="2.0 copper",
+                exercise_title="whole setting",
             )
         )
     return tuple(rows)
@@ -446,6 +447,7 @@ def a_course_view() -> CourseView:
             CourseRow("Set a stone", "whole", ("Drill, open, seat, burnish.", "Good when: held")),
             CourseRow("Five seats", "depth", ("Cut to depth.", "In rows of 5; 4 good ones pass.")),
         ),
+        stands=StandsAt("2 mm in copper", 2, 3, 1, 4, "2.5 mm in copper", "Stones of 2.5 mm."),
     )
 
 

@@ -21,6 +21,7 @@ from platebook.analysis.grades.whole_settings import WHOLE
 from platebook.practice.attempt import Attempt
 from platebook.practice.courses.course import Course, Exercise, Grade
 from platebook.practice.defects import GOOD
+from platebook.trade.phrases import day_words
 
 PlayAgain = Callable[[Sequence[Attempt]], Replay]
 """Plays a log as if it were the setter's own, with what else the rule knows of them."""
@@ -52,7 +53,7 @@ def by_choice(replay: Replay, choice: Choice, suggested: NextExercise) -> NextEx
             "repeat": exercise.row or A_ROW,
             "purpose": "chosen",
             "chosen_by": choice.by,
-            "why": (f"Chosen by {choice.by} on {day.day} {day:%B}.",),
+            "why": (f"Chosen by {choice.by} on {day_words(day, day)}.",),
             "changes": (instead,),
             "readings_asked": _asks(replay, grade.id, exercise.kind),
         }

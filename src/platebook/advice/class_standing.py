@@ -10,7 +10,7 @@ from dataclasses import dataclass, replace
 from typing import Literal
 
 from platebook.analysis.classes.agreement import Agreement
-from platebook.analysis.grades.progress import GradeProgress, Progress
+from platebook.analysis.grades.progress import GradeProgress, Reached
 from platebook.analysis.grades.states import State
 from platebook.analysis.periods.practice_by_week import Practice
 from platebook.practice.attempt import Attempt
@@ -36,14 +36,13 @@ class SetterLine:
     """One line about a setter: what they practise, how it went lately, their main defect and eye.
 
     `grade` and `state` are those of the grade practised on the track last worked at, and
-    `grade_short` is what a narrow list calls it. `signs` are the last eight whole settings at this
-    grade, oldest first: + good, x failed; `last` says of the same which were slight. `lately` is
-    the share of them that comes out good now with its band (`share_good`), None where there is none
-    yet. `sign_off` is the first grade that has its points and waits for an instructor's sign-off,
-    empty for none.
-    `practice` is how much was practised, and what it used up. `grades` are all of the course,
-    easiest first. `last_day` is the day of the last practice as ISO text, empty where none is
-    dated. `left` says, among everyone, that they have left the classes they were in.
+    `grade_short` is what a narrow list calls it. `last` are the last eight whole settings at this
+    grade, oldest first. `lately` is the share of them that comes out good now with its band
+    (`share_good`), None where there is none yet. `sign_off` is the first grade that has its points
+    and waits for an instructor's sign-off, empty for none. `practice` is how much was practised,
+    and what it used up. `grades` are all of the course, easiest first. `last_day` is the day of the
+    last practice as ISO text, empty where none is dated. `left` says, among everyone, that they
+    have left the classes they were in.
     """
 
     setter_id: str
@@ -52,7 +51,6 @@ class SetterLine:
     grade: str
     state: State | Literal[""]
     good_to_go: int
-    signs: str
     lately: float | None
     lately_low: float | None
     lately_high: float | None
@@ -68,6 +66,11 @@ class SetterLine:
     last: tuple[Outcome, ...] = ()
     grade_short: str = ""
     left: bool = False
+
+    @property
+    def signs(self) -> str:
+        """The last eight as signs: + good, a slight one too, and x failed."""
+        return "".join("x" if outcome == "failed" else "+" for outcome in self.last)
 
 
 @dataclass(frozen=True)
@@ -105,7 +108,7 @@ def standing_of(
     setter: Setter,
     course: Course,
     attempts: Sequence[Attempt],
-    reached: Progress,
+    reached: Reached,
     seen: Agreement,
 ) -> SetterLine:
     """The line about one setter: where they stand, and how their eye agrees (`seen`).
@@ -117,7 +120,6 @@ def standing_of(
     here = practised_grade(reached, attempts)
     recent = [a for a in attempts if a.result][-LAST:]
     defect = _main_defect(recent)
-    last = _last(course, attempts, here)
     line = SetterLine(
         setter_id=setter.setter_id or "",
         name=setter.name,
@@ -125,8 +127,7 @@ def standing_of(
         grade="",
         state="",
         good_to_go=0,
-        signs="".join("x" if outcome == "failed" else "+" for outcome in last),
-        last=last,
+        last=_last(course, attempts, here),
         lately=None,
         lately_low=None,
         lately_high=None,
@@ -153,7 +154,7 @@ def _last(
     return tuple(outcome_of(a, failed=failed_in(course, a)) for a in judged)
 
 
-def practised_grade(reached: Progress, attempts: Sequence[Attempt]) -> GradeProgress | None:
+def practised_grade(reached: Reached, attempts: Sequence[Attempt]) -> GradeProgress | None:
     """The grade practised, of several tracks on the one last worked at; None without attempts."""
     by_id = {grade.grade: grade for grade in reached.grades}
     tracks = [by_id[a.grade].track for a in attempts if a.grade in by_id]
@@ -178,7 +179,7 @@ def _with_grade(line: SetterLine, here: GradeProgress | None) -> SetterLine:
     )
 
 
-def _with_sign_off(line: SetterLine, reached: Progress) -> SetterLine:
+def _with_sign_off(line: SetterLine, reached: Reached) -> SetterLine:
     """The line with the first grade that waits for an instructor's sign-off."""
     waiting = next((g for g in reached.grades if g.state == "to be signed off"), None)
     if waiting is None:

@@ -32,16 +32,16 @@ from typing import Literal, get_args
 from platebook.advice.class_standing import QueueRow, SetterLine, practised_grade
 from platebook.analysis.classes.register import RegisterRow
 from platebook.analysis.grades.points import good_ones
-from platebook.analysis.grades.progress import GradeProgress, Progress
+from platebook.analysis.grades.progress import GradeProgress, Reached
 from platebook.analysis.grades.states import TO_BE_PASSED
 from platebook.analysis.grades.whole_settings import whole_settings
-from platebook.analysis.periods.evenings import day_words
 from platebook.analysis.success.share_good import share_words
 from platebook.analysis.success.stuck import LONG, LOW, stuck_at
 from platebook.practice.attempt import Attempt, in_order
 from platebook.practice.courses.course import Course
 from platebook.practice.defects import GOOD, MISSED
 from platebook.practice.records import Inspection, name_key
+from platebook.trade.phrases import count_of, day_words
 
 Why = Literal[
     "stuck",
@@ -140,7 +140,7 @@ def waiting(
     course: Course,
     attempts: Sequence[Attempt],
     inspections: Iterable[Inspection],
-    progress: Progress,
+    progress: Reached,
     drawn: Collection[str] = (),
 ) -> Waiting:
     """What waits of one setter; `drawn` are the ids drawn at random that wait for a look.
@@ -294,7 +294,7 @@ class _Work:
 
 def _stuck(course: Course, work: _Work, grade: GradeProgress | None) -> list[Reason]:
     """The state that the setter's own Now speaks of (`stuck_at`), and no other."""
-    if grade is None:
+    if grade is None or grade.now is None or grade.now >= LOW:
         return []
     here = [s for s in whole_settings(course, work.judged) if s.grade.id == grade.grade]
     share = stuck_at(here)
@@ -352,7 +352,7 @@ def _contradictions(work: _Work) -> list[Reason]:
     ]
 
 
-def _to_sign(work: _Work, progress: Progress) -> list[Reason]:
+def _to_sign(work: _Work, progress: Reached) -> list[Reason]:
     """Grades that have their points, at the last attempt there, looked at or not."""
     due = []
     for grade in progress.grades:
@@ -360,8 +360,7 @@ def _to_sign(work: _Work, progress: Progress) -> list[Reason]:
             continue
         there = [a for a in work.judged if a.grade == grade.grade] or list(work.judged)
         unseen = [a for a in there if a.attempt_id not in {*work.drawn, *work.looked_at}]
-        asked = "1 point" if grade.promote_at == 1 else f"{grade.promote_at} points"
-        points = f"{grade.points} of {asked} at {grade.title}"
+        points = f"{grade.points} of {count_of(grade.promote_at, 'point')} at {grade.title}"
         lately = share_words(grade.now, grade.now_low, grade.now_high)
         sentence = f"ready to move up: {points}, waits for a sign-off"
         due.append(
@@ -375,7 +374,7 @@ def _to_sign(work: _Work, progress: Progress) -> list[Reason]:
     return due
 
 
-def _ready(work: _Work, progress: Progress) -> list[Reason]:
+def _ready(work: _Work, progress: Reached) -> list[Reason]:
     for grade in progress.grades:
         if grade.state in TO_BE_PASSED and grade.attempts and grade.good_to_go <= NEARLY:
             here = [a for a in work.judged if a.grade == grade.grade and a.result == (GOOD,)]
@@ -407,5 +406,7 @@ def _forgotten(waits: Waiting, today: date) -> list[Reason]:
     last = waits.looked
     if not waits.last or (last is not None and today - last < TWO_WEEKS):
         return []
-    sentence = "never looked at" if last is None else f"not looked at since {last:%-d %B}"
+    sentence = (
+        "never looked at" if last is None else f"not looked at since {day_words(last, today)}"
+    )
     return [Reason("not looked at", sentence, waits.last)]

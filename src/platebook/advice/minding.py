@@ -15,7 +15,7 @@ from pydantic import BaseModel, ConfigDict
 
 from platebook.analysis.findings.telling.habits import Habit
 from platebook.analysis.findings.telling.sentences import defect_name
-from platebook.analysis.periods.evenings import day_words
+from platebook.trade.phrases import day_words
 
 _SURE = {"claim": "", "lead": " (worth watching)"}
 

@@ -11,24 +11,16 @@ from platebook.analysis.grades.way_up import Ladder
 from platebook.analysis.grades.whole_settings import WholeSetting
 from platebook.analysis.success.share_good import share_good_now, share_words
 from platebook.analysis.success.stuck import LONG, stuck_at
+from platebook.trade.phrases import count_of, number_in_words
 
 LOOK_BACK = 8
 """Settings that a sentence counts back."""
 
+_MOST_IN_A_ROW = 10
+"""Failures ahead of a part exercise that are looked for; a part that is further off is not told."""
+
 _POINTS_TO = 0.5
 """How far a failure must speak against a skill to be counted as pointing to it."""
-
-_PLURALS = {"try": "tries"}
-
-_NUMBERS = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten")
-
-
-def _times(count: int, word: str) -> str:
-    return f"{count} {word}" if count == 1 else f"{count} {_PLURALS.get(word, word + 's')}"
-
-
-def _in_words(count: int) -> str:
-    return _NUMBERS[count] if count < len(_NUMBERS) else str(count)
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,10 +64,10 @@ class Case:
                     else "Or log a whole setting: the work goes on with it.",
                 ]
             case "remedial":
-                after = _times(rule.whole_between, "whole setting")
+                after = count_of(rule.whole_between, "whole setting")
                 sentences = [f"{self._row()}; at least {after} follow."]
             case "refresher" | "re-test" | "proving":
-                after = f"After {_times(repeat, 'setting')}"
+                after = f"After {count_of(repeat, 'setting')}"
                 sentences = [f"{after} the work goes on at {self._title(self.ladder.grade)}."]
             case "next track":
                 sentences = ["A setting logged at another grade keeps the work there."]
@@ -93,7 +85,9 @@ class Case:
         """What ends the row of a part exercise."""
         offer, replay = self.offer, self.replay
         row = replay.row_of(offer.part or "")
-        return f"{_in_words(row.pass_at).capitalize()} good ones or {row.row} tries end the part"
+        return (
+            f"{number_in_words(row.pass_at).capitalize()} good ones or {row.row} tries end the part"
+        )
 
     def _own(self, grade: str) -> list[WholeSetting]:
         return [s for s in self.replay.settings if s.grade.id == grade]
@@ -109,7 +103,7 @@ class Case:
             return f"You practise {self._title(grade)}: the one whole setting there {came}."
         return (
             f"You practise {self._title(grade)}: {good} of the last "
-            f"{_times(len(own), 'whole setting')} there came out good."
+            f"{count_of(len(own), 'whole setting')} there came out good."
         )
 
     def _now(self) -> tuple[str, ...]:
@@ -133,7 +127,7 @@ class Case:
         skill = max(SKILLS, key=lambda s: against[s])
         helps = []
         if against[skill] and replay.has_part(skill):
-            points = f"{against[skill]} of the last {_times(len(failures), 'failure')} point"
+            points = f"{against[skill]} of the last {count_of(len(failures), 'failure')} point"
             helps.append(f"the exercise for {skill}, to which {points}")
         if ladder.easier:
             helps.append(f"some settings at {self._title(ladder.easier)}")
@@ -167,7 +161,7 @@ class Case:
         if waiting:
             grade = replay.course.grade(waiting[0])
             points = grade.points.up_at if grade is not None else 0
-            told = f"{self._title(waiting[0])} has {points} of {_times(points, 'point')}"
+            told = f"{self._title(waiting[0])} has {points} of {count_of(points, 'point')}"
             return (f"{told}; it waits for an instructor's sign-off.",)
         if self._held():
             asked = ladder.grades[replay.way.ceiling(ladder)]
@@ -184,7 +178,7 @@ class Case:
             "close them empty. No stone is lost, and a good one does not hang on the fit."
         )
         done = self.replay.row_of(self.offer.part or "").row - self.offer.repeat
-        return (first, f"{_times(done, 'try')} so far.") if done else (first,)
+        return (first, f"{count_of(done, 'try', 'tries')} so far.") if done else (first,)
 
     def _opening(self) -> str:
         """Why the evening begins with a short row at another grade."""
@@ -204,14 +198,14 @@ class Case:
         below = self.offer.grade != working
         where = f"a grade below {self._title(working)}" if below else "where you left off"
         return (
-            f"{_times(pause, 'day')} passed without practice, more than {way.rule.pause_days}: "
-            f"{_times(self.offer.repeat, 'setting')} {where} to find the hand again."
+            f"{count_of(pause, 'day')} passed without practice, more than {way.rule.pause_days}: "
+            f"{count_of(self.offer.repeat, 'setting')} {where} to find the hand again."
         )
 
     def _retest(self) -> str:
-        title, row = self._title(self.offer.grade), _times(self.offer.repeat, "setting")
+        title, row = self._title(self.offer.grade), count_of(self.offer.repeat, "setting")
         days = self.replay.way.days_unset(self.offer.grade, self.today)
-        since = f" and was not set for {_times(days, 'day')}" if days else ""
+        since = f" and was not set for {count_of(days, 'day')}" if days else ""
         return f"{title} is passed{since}: {row} there show whether it still holds."
 
     def _remedial(self) -> tuple[str, ...]:
@@ -222,11 +216,11 @@ class Case:
         skill = remedy.skill
         failures = self._failures()[-LOOK_BACK:]
         counted = (
-            f"{self._against(skill, failures)} of your last {_times(len(failures), 'failure')} "
+            f"{self._against(skill, failures)} of your last {count_of(len(failures), 'failure')} "
             f"point to {skill}, by common practice and by what you read and saw."
         )
         results = remedy.tries.results
-        so_far = f"So far {sum(results)} good of {_times(len(results), 'try')}."
+        so_far = f"So far {sum(results)} good of {count_of(len(results), 'try', 'tries')}."
         return (counted, self._working(), *self._stuck(), *((so_far,) if results else ()))
 
     def _failures(self) -> list[WholeSetting]:
@@ -242,7 +236,7 @@ class Case:
         easier, working = self.offer.grade, self.ladder.grade
         return (
             f"{self._title(easier)} is still to be passed, {self._to_go(easier)}: the evening "
-            f"begins with {_times(self.offer.repeat, 'setting')} there, then on at "
+            f"begins with {count_of(self.offer.repeat, 'setting')} there, then on at "
             f"{self._title(working)}."
         )
 
@@ -251,7 +245,7 @@ class Case:
         if replay.remedy is None or replay.has_room_for_a_part(self.today):
             return ()
         bound = replay.rule.an_evening or 1
-        enough = "one part exercise" if bound == 1 else f"{_in_words(bound)} part exercises"
+        enough = "one part exercise" if bound == 1 else f"{number_in_words(bound)} part exercises"
         verb = "is" if bound == 1 else "are"
         skill = replay.remedy.skill.capitalize()
         return (f"{skill} stands out again; {enough} an evening {verb} enough.",)
@@ -259,7 +253,7 @@ class Case:
     def _next_track(self) -> str:
         ladder = self.ladder
         return (
-            f"All {_times(len(ladder.grades), 'grade')} of this track are passed; "
+            f"All {count_of(len(ladder.grades), 'grade')} of this track are passed; "
             f"{self._title(self.offer.grade)} is the next one open."
         )
 
@@ -290,12 +284,12 @@ class Case:
         if replay.remedy is not None or not replay.has_part(skill):
             return ()
         at = "one skill" if len(set(traces.trouble)) == 1 else skill
-        for count in range(1, len(_NUMBERS)):
+        for count in range(1, _MOST_IN_A_ROW + 1):
             traces = traces.after({s: float(s == skill) for s in SKILLS}, rule)
             rested = replay.whole_since_part + count >= rule.whole_between
             if rested and traces.weakest(rule) == skill:
                 row = "one more failure points"
-                row = f"{_in_words(count)} failures in a row point" if count > 1 else row
+                row = f"{number_in_words(count)} failures in a row point" if count > 1 else row
                 return (f"When {row} at {at}, its exercise comes.",)
         return ()
 

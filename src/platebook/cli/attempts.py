@@ -178,9 +178,14 @@ def log_command(  # noqa: PLR0913 - click hands every option over by name
     as_json: bool,
 ) -> None:
     """List attempts."""
-    from platebook.practice.attempt_rows import json_row
+    from platebook.practice.reading.attempt_rows import json_row
     from platebook.reports.text.log_text import log_lines
-    from platebook.services.attempts.log import attempts_of, looked_at, two_versions_of
+    from platebook.services.attempts.log import (
+        attempts_of,
+        grade_titles,
+        looked_at,
+        two_versions_of,
+    )
 
     with in_session(ctx, setter=setter) as session:
         attempts = attempts_of(
@@ -188,6 +193,7 @@ def log_command(  # noqa: PLR0913 - click hands every option over by name
         )
         clashing = two_versions_of(session, attempts)
         looked = looked_at(session, attempts)
+        titles = {} if as_json else grade_titles(session, attempts)
     if as_json:
         rows = [json_row(attempt) for attempt in attempts]
         print_json({"attempts": rows, "two_versions": list(clashing), "looked_at": sorted(looked)})
@@ -195,7 +201,9 @@ def log_command(  # noqa: PLR0913 - click hands every option over by name
     if not attempts:
         say(_why_none(session, words, everyone=everyone))
         return
-    lines = log_lines(attempts, with_setter=everyone, two_versions=clashing, looked_at=looked)
+    lines = log_lines(
+        attempts, with_setter=everyone, titles=titles, two_versions=clashing, looked_at=looked
+    )
     tell("\n".join(lines))
 
 
@@ -229,7 +237,7 @@ def show_command(
 
     An ID may be its last few letters.
     """
-    from platebook.practice.attempt_rows import json_row
+    from platebook.practice.reading.attempt_rows import json_row
     from platebook.reports.text.log_text import attempt_lines, inspection_lines
     from platebook.reports.text.received_text import verdict
     from platebook.services.attempts.log import attempt_history, attempt_with, inspections_of
@@ -352,10 +360,11 @@ def look_again_command(
         if attempt is not None and result is not None:
             named = attempt_with(session, attempt).attempt_id or attempt
             done = judge_again(session, named, result, severity)
-            if as_json:
-                print_json({"setter": done.setter, "first_result": list(done.own_result)})
-                return
-            tell(verdicts_line(done.inspection, "First look", done.own_result))
+            answer(
+                verdicts_line(done.inspection, "First look", done.own_result),
+                {"setter": done.setter, "first_result": list(done.own_result)},
+                as_json=as_json,
+            )
             return
         again = second_look(session)
     if as_json:

@@ -22,6 +22,7 @@ from platebook.cli.terminal.options import (
     tell,
     wrapped,
 )
+from platebook.trade.phrases import count_of, moment_words
 
 if TYPE_CHECKING:
     from platebook.practice.courses.course import Course
@@ -39,7 +40,6 @@ def command() -> None:
 @click.pass_context
 def list_(ctx: click.Context, *, as_json: bool) -> None:
     """The courses there are, those of this logbook too, and what waits to be taken in."""
-    from platebook.reports.text.figures import count_of
     from platebook.services.courses.shelf import listed_courses
 
     with in_session(ctx) as session:
@@ -126,7 +126,7 @@ def show(ctx: click.Context, *, course_id: str, as_toml: bool, as_json: bool) ->
     if shown.history:
         tell("\nIn force here")
     for past_version in shown.history:
-        when, stands = f"{past_version.when:%Y-%m-%d %H:%M}", " *" if past_version.stands else ""
+        when, stands = moment_words(past_version.when), " *" if past_version.stands else ""
         what = f"version {past_version.version}, {past_version.what} by {past_version.author}"
         tell(f"  {when}  {what}{stands}")
 
@@ -165,7 +165,6 @@ def check(ctx: click.Context, *, file: Path, as_json: bool) -> None:
         say(f"note: {notice}")
     if not as_json:
         from platebook.reports.text.course_text import run_length_lines
-        from platebook.reports.text.figures import count_of
 
         grades = count_of(len(course.grades), "grade")
         exercises = count_of(len(course.exercises), "exercise")
@@ -188,23 +187,27 @@ def _run_lengths(course: "Course") -> list[dict[str, object]]:
 
 @command.command("new")
 @click.argument("file", type=FILE)
-@click.option("--like", default="small-to-large", help="The course to start from.")
+@click.option(
+    "--like",
+    default="small-to-large",
+    shell_complete=courses,
+    help="The course to start from; one of this logbook's own too.",
+)
 @click.option("--id", "course_id", metavar="ID", help="Its id, which no other course has.")
+@logbook_option
 @json_option
-def new(*, file: Path, like: str, course_id: str | None, as_json: bool) -> None:
-    """Write a course file of your own to change, from one that ships."""
-    from platebook.services.files import write_new_course
-    from platebook.services.session import Refused
+@click.pass_context
+def new(ctx: click.Context, *, file: Path, like: str, course_id: str | None, as_json: bool) -> None:
+    """Write a course file of your own to change, from one there is."""
+    from platebook.services.courses.shelf import write_new_course
 
     if course_id is None and sys.stdin.isatty():
         question = "An id of its own, which stands in every attempt"
         course_id = click.prompt(question, file.stem, err=True)
     if course_id is None:
         refuse([f"--id: read nothing, expected an id of your own, such as --id {file.stem}"])
-    try:
-        write_new_course(file, like, course_id)
-    except Refused as error:
-        refuse([error.sentence])
+    with in_session(ctx) as session:
+        write_new_course(session, file, like, course_id)
     words = f"{file}: written. Change it, then: platebook course check {file}"
     answer(words, {"file": str(file), "course": course_id, "like": like}, as_json=as_json)
 

@@ -16,8 +16,8 @@ from platebook.cli.terminal.options import (
     refuse,
     say,
     setter_option,
-    tell,
 )
+from platebook.trade.phrases import count_of, full_day
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -181,10 +181,11 @@ def check(
 
     with in_session(ctx, setter=setter) as session:
         done = check_tool(session, tool, **typed)
-    if as_json:
-        print_json({"tool": done.tool.name, "check_id": done.check.check_id, **_figures(done)})
-        return
-    tell("\n".join(done.sentences))
+    answer(
+        "\n".join(done.sentences),
+        {"tool": done.tool.name, "check_id": done.check.check_id, **_figures(done)},
+        as_json=as_json,
+    )
 
 
 @command.command("study")
@@ -201,10 +202,7 @@ def study(ctx: click.Context, *, file: Path, as_json: bool) -> None:
 
     with in_session(ctx, look=False):
         gauge = study_file(file)
-    if as_json:
-        print_json(study_keys(gauge))
-        return
-    tell("\n".join(study_lines(gauge)))
+    answer("\n".join(study_lines(gauge)), study_keys(gauge), as_json=as_json)
 
 
 @command.command("list")
@@ -240,8 +238,6 @@ def list_(ctx: click.Context, *, setter: str | None, as_json: bool) -> None:
 
 def _known_of(tool: "Tool", checks: "Mapping[str, Checked]") -> str:
     """What is known of a tool's use: seats of a bur, kind and check of what measures."""
-    from platebook.reports.text.figures import count_of
-
     if tool.kind == "bur":
         return count_of(tool.seats_cut, "seat")
     if tool.kind != "measuring":
@@ -253,7 +249,7 @@ def _known_of(tool: "Tool", checks: "Mapping[str, Checked]") -> str:
 def _check_of(last: "Checked | None") -> str:
     if last is None:
         return "never checked"
-    when = f"{last.check.checked:%Y-%m-%d}" if last.check.checked else "once"
+    when = f"on {full_day(last.check.checked)}" if last.check.checked else "once"
     if last.repeatability_mm is None:
         return f"checked {when}: reads {last.bias_mm:+.3f} mm (one reading)"
     good_to = f", good to ± {last.expanded_mm:.3f}" if last.expanded_mm is not None else ""

@@ -18,6 +18,7 @@ from platebook.cli.course import waiting_keys
 from platebook.cli.share import answer_left_out, answer_what_waits, received_keys
 from platebook.cli.terminal.options import (
     FILE,
+    answer,
     can_ask,
     in_session,
     json_option,
@@ -32,6 +33,7 @@ from platebook.cli.terminal.options import (
     wrapped,
 )
 from platebook.cli.terminal.progress_bar import long_work, make_ready, storing
+from platebook.trade.phrases import count_of
 
 if TYPE_CHECKING:
     from platebook.exchange.sheets.answers import Answers
@@ -85,15 +87,15 @@ def take_in(
 
 def hand_on(session: "Session", file: Path, *, setter: str | None, as_json: bool) -> None:
     """Write this logbook's bundle, or what it knows about one setter, and say how much that is."""
-    from platebook.reports.text.figures import count_of
     from platebook.services.sharing.single_bundle import export_bundle
 
     about = session.setter_id if setter is not None else None
     count = export_bundle(session, file, about=about)
-    if as_json:
-        print_json({"file": str(file), "revisions": count, "about": about})
-        return
-    tell(f"{file}: {count_of(count, 'revision')}.")
+    answer(
+        f"{file}: {count_of(count, 'revision')}.",
+        {"file": str(file), "revisions": count, "about": about},
+        as_json=as_json,
+    )
 
 
 @click.command("import")
@@ -284,11 +286,13 @@ def _say(done: "Imported", *, dry_run: bool, as_json: bool) -> None:
 
         folded = wrapped if sys.stderr.isatty() else str
         asked = [] if as_json else list(hints(q for q in done.questions if q.must))
-        lines = [*map(str, wrong), *asked, f"{len(wrong)} problem(s); nothing was stored."]
+        lines = [
+            *map(str, wrong),
+            *asked,
+            f"{count_of(len(wrong), 'problem')}; nothing was stored.",
+        ]
         refuse(map(folded, lines))
     if not as_json:
-        from platebook.reports.text.figures import count_of
-
         _tell_notices(done)
         outcome = "read without a problem; nothing stored (dry run)" if dry_run else "stored"
         if done.attempts and len(done.rows.new) < done.attempts:
@@ -372,6 +376,4 @@ def export_command(  # noqa: PLR0913 - click hands every option over by name
     if as_json:
         print_json({"file": str(file), "attempts": count})
         return
-    from platebook.reports.text.figures import count_of
-
     tell(f"{file}: {count_of(count, 'attempt')}.")

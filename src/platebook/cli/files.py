@@ -14,16 +14,16 @@ import click
 from platebook.cli.terminal.options import (
     DATA_SAYS_NO,
     FILE,
+    answer,
     in_session,
     json_option,
     logbook_option,
-    print_json,
     say,
     setter_option,
-    tell,
     wrapped,
 )
 from platebook.cli.terminal.progress_bar import long_work, new_file_left
+from platebook.trade.phrases import count_of
 
 if TYPE_CHECKING:
     from platebook.services.backups import Whereabouts
@@ -63,10 +63,11 @@ def report_command(
                 write_class_page(session, file, group, watch=work)
         else:
             write_setter_page(session, file)
-    if as_json:
-        print_json({"file": str(file)})
-        return
-    tell(f"{file}: written; open it in a browser to read or print it.")
+    answer(
+        f"{file}: written; open it in a browser to read or print it.",
+        {"file": str(file)},
+        as_json=as_json,
+    )
 
 
 @click.command("backup")
@@ -101,10 +102,11 @@ def backup_command(
     with in_session(ctx) as session:
         if keep_in is not None or keep_beside:
             folder = keep_copies_in(session, keep_in)
-            if as_json:
-                print_json({"file": str(folder)})
-            else:
-                tell(wrapped(f"{folder}: copies are made there from now on; the first one is."))
+            answer(
+                wrapped(f"{folder}: copies are made there from now on; the first one is."),
+                {"file": str(folder)},
+                as_json=as_json,
+            )
             return
         left = partial(new_file_left, file or session.path)
         with long_work("Copying the logbook", left):
@@ -112,10 +114,7 @@ def backup_command(
                 backup(session, file)
             else:
                 file = copy_now(session).file
-    if as_json:
-        print_json({"file": str(file)})
-        return
-    tell(f"{file}: written, read back and compared.")
+    answer(f"{file}: written, read back and compared.", {"file": str(file)}, as_json=as_json)
 
 
 @click.command("restore")
@@ -138,12 +137,11 @@ def restore_command(ctx: click.Context, *, file: Path | None, as_json: bool) -> 
         if str(file).isdecimal() and not file.exists():
             file = copy_numbered(session, int(str(file)[:6]))
         kept = restore(session, file)
-    if as_json:
-        print_json({"logbook": str(session.path), "kept": str(kept) if kept else None})
-        return
-    tell(f"{session.path}: restored from {file}.")
+    words = f"{session.path}: restored from {file}."
     if kept is not None:
-        tell(f"The logbook that was there is kept as {kept}.")
+        words += f"\nThe logbook that was there is kept as {kept}."
+    keys = {"logbook": str(session.path), "kept": str(kept) if kept else None}
+    answer(words, keys, as_json=as_json)
 
 
 @click.command("where")
@@ -154,41 +152,38 @@ def where_command(ctx: click.Context, *, as_json: bool) -> None:
     """Where the logbook and its copies lie, how large they are, and what to mind about it."""
     from platebook.services.backups import whereabouts
 
-    with in_session(ctx) as session:
+    # A damaged logbook is the one whose copies are looked for.
+    with in_session(ctx, look=False) as session:
         _tell_where(session, whereabouts(session), as_json=as_json)
 
 
 def _tell_where(
     session: "Session", found: "Whereabouts", *, as_json: bool, copies_only: bool = False
 ) -> None:
-    from platebook.reports.text.figures import bytes_in_words, count_of
+    from platebook.reports.text.figures import bytes_in_words
 
     now = session.clock()
-    if as_json:
-        print_json(
+    keys = {
+        "logbook": str(found.logbook),
+        "bytes": found.size,
+        "attempts": found.attempts,
+        "copies_in": str(found.folder),
+        "copies_bytes": found.copies_size,
+        "copies": [
             {
-                "logbook": str(found.logbook),
-                "bytes": found.size,
-                "attempts": found.attempts,
-                "copies_in": str(found.folder),
-                "copies_bytes": found.copies_size,
-                "copies": [
-                    {
-                        "number": number,
-                        "file": str(copy.file),
-                        "made": copy.made.isoformat(),
-                        "before": copy.before,
-                        "attempts": copy.attempts,
-                        "bytes": copy.size,
-                        "words": copy.words(now, session.zone),
-                    }
-                    for number, copy in enumerate(found.copies, start=1)
-                ],
-                "beside": [str(file) for file in found.beside],
-                "notes": list(found.notes),
+                "number": number,
+                "file": str(copy.file),
+                "made": copy.made.isoformat(),
+                "before": copy.before,
+                "attempts": copy.attempts,
+                "bytes": copy.size,
+                "words": copy.words(now, session.zone),
             }
-        )
-        return
+            for number, copy in enumerate(found.copies, start=1)
+        ],
+        "beside": [str(file) for file in found.beside],
+        "notes": list(found.notes),
+    }
     lines = []
     if not copies_only:
         held = f"{bytes_in_words(found.size)}, {count_of(found.attempts, 'attempt')}"
@@ -205,8 +200,8 @@ def _tell_where(
     lines += [f"  beside the logbook: {file.name}" for file in found.beside]
     if found.copies:
         lines.append("platebook restore 1 puts the newest back; any other number as well.")
-    tell("\n".join(lines))
-    for note in found.notes:
+    answer("\n".join(lines), keys, as_json=as_json)
+    for note in () if as_json else found.notes:
         say(wrapped(f"note: {note}"))
 
 
@@ -219,7 +214,7 @@ def check_command(ctx: click.Context, *, mending: bool, as_json: bool) -> None:
     """Look whether the logbook is whole: the file, its links, and that its history adds up."""
     from platebook.services.files import check, doubts_about_place, mend, unsigned_words
 
-    with in_session(ctx) as session:
+    with in_session(ctx, look=False) as session:
         done = mend(session) if mending else ()
         wrong = check(session)
         unsigned = unsigned_words(session)
@@ -227,12 +222,9 @@ def check_command(ctx: click.Context, *, mending: bool, as_json: bool) -> None:
         say(wrapped(f"note: {doubt}"))
     if unsigned is not None:
         say(wrapped(f"note: {unsigned}"))
-    if as_json:
-        print_json({"whole": not wrong, "findings": list(wrong), "mended": list(done)})
-    else:
-        whole = (
-            f"{session.path}: whole{'; there was nothing to mend' if mending and not done else ''}."
-        )
-        tell("\n".join(map(wrapped, (*done, *(wrong or (whole,))))))
+    whole = f"{session.path}: whole{'; there was nothing to mend' if mending and not done else ''}."
+    words = "\n".join(map(wrapped, (*done, *(wrong or (whole,)))))
+    keys = {"whole": not wrong, "findings": list(wrong), "mended": list(done)}
+    answer(words, keys, as_json=as_json)
     if wrong:
         sys.exit(DATA_SAYS_NO)

@@ -7,6 +7,8 @@ import click
 
 from platebook.cli.terminal.options import (
     FILE,
+    answer,
+    answer_list,
     in_session,
     json_option,
     logbook_option,
@@ -15,8 +17,8 @@ from platebook.cli.terminal.options import (
     refuse,
     say,
     setter_option,
-    tell,
 )
+from platebook.trade.phrases import count_of
 
 
 @click.group("plate")
@@ -51,7 +53,6 @@ def new(
     **typed: str | None,
 ) -> None:
     """Lay out a plate NAME with as many numbered positions as fit, for the setter in use."""
-    from platebook.reports.text.figures import count_of
     from platebook.services.plates import new_plate, plate_from
 
     plate, problems = plate_from(typed)
@@ -59,11 +60,12 @@ def new(
         refuse(problems)
     with in_session(ctx, setter=setter) as session:
         made = new_plate(session, plate)
-    if as_json:
-        print_json(made.model_dump(mode="json"))
-        return
     rows = -(-len(made.positions) // made.across)
-    tell(f"{made.name}: {count_of(len(made.positions), 'position')}, {rows} by {made.across}")
+    answer(
+        f"{made.name}: {count_of(len(made.positions), 'position')}, {rows} by {made.across}",
+        made.model_dump(mode="json"),
+        as_json=as_json,
+    )
 
 
 @command.command("list")
@@ -77,21 +79,14 @@ def list_(ctx: click.Context, *, setter: str | None, as_json: bool) -> None:
 
     with in_session(ctx, setter=setter) as session:
         plates_used = plates_of(session)
-    if as_json:
-        plates = [{**p.plate.model_dump(mode="json"), "taken": p.taken} for p in plates_used]
-        print_json({"plates": plates})
-        return
-    if not plates_used:
-        say("No plate yet: platebook plate new NAME --width 50 --height 30")
-        return
-    page(
-        session,
-        (
-            f"{p.plate.name:<24} {p.taken:>3} of {len(p.plate.positions):<4} "
-            f"{p.plate.metal or ''}".rstrip()
-            for p in plates_used
-        ),
+    rows = ({**p.plate.model_dump(mode="json"), "taken": p.taken} for p in plates_used)
+    lines = (
+        f"{p.plate.name:<24} {p.taken:>3} of {len(p.plate.positions):<4} "
+        f"{p.plate.metal or ''}".rstrip()
+        for p in plates_used
     )
+    nothing = "No plate yet: platebook plate new NAME --width 50 --height 30"
+    answer_list(session, "plates", rows, lines, nothing, as_json=as_json)
 
 
 @command.command("show")
@@ -169,11 +164,12 @@ def print_(  # noqa: PLR0913 - click hands every option over by name
         write_new(file, print_out.svg)
     if print_out.larger:
         say(f"note: {print_out.larger}")
-    if as_json:
-        print_json({"file": str(file), "larger_than_paper": print_out.larger})
-        return
     bar = "" if cards else "; the bar must measure 50 mm"
-    tell(f"{file}: print it at 100 %{bar}.")
+    answer(
+        f"{file}: print it at 100 %{bar}.",
+        {"file": str(file), "larger_than_paper": print_out.larger},
+        as_json=as_json,
+    )
 
 
 @command.command("paper")
@@ -202,7 +198,8 @@ def paper(
 
     with in_session(ctx, setter=setter) as session:
         count = write_paper(session, file, plate=name, rows=rows)
-    if as_json:
-        print_json({"file": str(file), "places": count})
-        return
-    tell(f"{file}: {count} places; print it on A4 across.")
+    answer(
+        f"{file}: {count_of(count, 'place')}; print it on A4 across.",
+        {"file": str(file), "places": count},
+        as_json=as_json,
+    )

@@ -5,14 +5,14 @@ from dataclasses import asdict
 import click
 
 from platebook.cli.terminal.options import (
+    answer,
     in_session,
     json_option,
     logbook_option,
-    print_json,
     setter_option,
-    tell,
     values_from,
 )
+from platebook.trade.phrases import count_of
 
 
 @click.group("seeing")
@@ -31,26 +31,23 @@ def show(ctx: click.Context, *, setter: str | None, as_json: bool) -> None:
 
     with in_session(ctx, setter=setter) as session:
         view = seeing_view(session)
-    if as_json:
-        standing = view.standing
-        last = standing.last
-        print_json(
-            {
-                "plates": [asdict(plate) for plate in view.plates],
-                "due": view.due,
-                "due_from": standing.due.isoformat() if standing.due else None,
-                "passed": standing.passed,
-                "tries": standing.tries,
-                "right": last.right if last is not None else None,
-                "of": last.of if last is not None else None,
-            }
-        )
-        return
-    tell(view.standing.sentence())
-    for plate in view.plates:
-        tell(f"{plate.name}: judge {', '.join(plate.positions)}, in this order")
+    standing = view.standing
+    last = standing.last
+    keys = {
+        "plates": [asdict(plate) for plate in view.plates],
+        "due": view.due,
+        "due_from": standing.due.isoformat() if standing.due else None,
+        "passed": standing.passed,
+        "tries": standing.tries,
+        "right": last.right if last is not None else None,
+        "of": last.of if last is not None else None,
+    }
+    lines = [standing.sentence()]
+    lines += [f"{p.name}: judge {', '.join(p.positions)}, in this order" for p in view.plates]
     if not view.plates:
-        tell('No reference plate is kept: platebook seeing keep NAME 1=good 2="loose 2" ...')
+        keep = 'platebook seeing keep NAME 1=good 2="loose 2" ...'
+        lines.append(f"No reference plate is kept: {keep}")
+    answer("\n".join(lines), keys, as_json=as_json)
 
 
 @command.command("keep")
@@ -64,17 +61,17 @@ def keep(ctx: click.Context, *, name: str, pairs: tuple[str, ...], as_json: bool
 
     Know them for sure before: pushed from behind, measured, looked at by two.
     """
-    from platebook.reports.text.figures import count_of
     from platebook.services.seeing import keep_reference
 
     verdicts = {place: str(value) for place, value in values_from(pairs).items()}
     with in_session(ctx) as session:
         plate = keep_reference(session, name, verdicts)
-    if as_json:
-        print_json({"name": plate.name, "positions": list(plate.positions)})
-        return
     count = len(plate.positions)
-    tell(f"{plate.name}: {count_of(count, 'position')} kept; their verdicts are not shown again.")
+    answer(
+        f"{plate.name}: {count_of(count, 'position')} kept; their verdicts are not shown again.",
+        {"name": plate.name, "positions": list(plate.positions)},
+        as_json=as_json,
+    )
 
 
 @command.command("judge")
@@ -93,17 +90,13 @@ def judge(
     seen = {place: str(value) for place, value in values_from(pairs).items()}
     with in_session(ctx, setter=setter) as session:
         judged = judge_plate(session, name, seen)
-    if as_json:
-        print_json(
-            {
-                "plate": judged.plate,
-                "right": judged.right,
-                "of": judged.of,
-                "needed": judged.needed,
-                "misjudged": [asdict(one) for one in judged.misjudged],
-                "kinder": judged.kinder,
-                "harder": judged.harder,
-            }
-        )
-        return
-    tell("\n".join(judged.sentences()))
+    keys = {
+        "plate": judged.plate,
+        "right": judged.right,
+        "of": judged.of,
+        "needed": judged.needed,
+        "misjudged": [asdict(one) for one in judged.misjudged],
+        "kinder": judged.kinder,
+        "harder": judged.harder,
+    }
+    answer("\n".join(judged.sentences()), keys, as_json=as_json)

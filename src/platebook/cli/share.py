@@ -22,9 +22,10 @@ from platebook.cli.terminal.options import (
     wrapped,
 )
 from platebook.cli.terminal.progress_bar import Work, long_work, make_ready
+from platebook.trade.phrases import count_of
 
 if TYPE_CHECKING:
-    from platebook.logbook.held_back import ErasingAsked
+    from platebook.logbook.erasures.held_back import ErasingAsked
     from platebook.logbook.signing.left_out import LeftOut
     from platebook.services.courses.waiting import CourseWaiting
     from platebook.services.session import Session
@@ -238,10 +239,9 @@ def taken_so_far(work: Work) -> str:
         return f"nothing of others came in, and no file in the folder is half written; {again}."
     if work.done >= work.of:
         return f"everything of others came in, and your own file is there; {again}."
-    bundles = "1 bundle" if work.of == 1 else f"{work.of} bundles"
     return (
-        f"of {bundles} of others {work.done} were gone through before, the one after that "
-        f"came in whole or not at all, the rest not; {again}."
+        f"of {count_of(work.of, 'bundle')} of others {work.done} were gone through before, the one "
+        f"after that came in whole or not at all, the rest not; {again}."
     )
 
 

@@ -8,15 +8,14 @@ import click
 
 from platebook.cli.terminal.options import (
     FILE,
+    answer,
     in_session,
     json_option,
     logbook_option,
-    print_json,
     refuse,
     say,
     setter_option,
     shows_dots,
-    tell,
 )
 
 if TYPE_CHECKING:
@@ -106,19 +105,18 @@ def command(  # noqa: PLR0913 - click hands every option over by name
         drawer, hand = tools_and_hand(session)
         chosen = chosen_over(rules, rules_at(session))
         read_with = stone_tool(session, measured_with)
-    answer = sizes_for(typed, drawer=drawer, hand=hand, rules=chosen, read_with=read_with)
-    if answer.sizes is None:
-        refuse(f"{p.field}: read {p.read!r}, expected {p.expected}" for p in answer.problems)
-    for notice in answer.problems:
+    sized = sizes_for(typed, drawer=drawer, hand=hand, rules=chosen, read_with=read_with)
+    if sized.sizes is None:
+        refuse(f"{p.field}: read {p.read!r}, expected {p.expected}" for p in sized.problems)
+    for notice in sized.problems:
         say(f"note: {notice.field}: read {notice.read!r}, expected {notice.expected}")
     if svg is not None:
-        _draw(ctx, answer.sizes, svg)
+        _draw(ctx, sized.sizes, svg)
     if card is not None:
-        _write_card(ctx, answer.sizes, card)
-    if as_json:
-        print_json(answer.sizes.model_dump(mode="json", by_alias=True))
-        return
-    tell("\n".join(sizes_card(answer.sizes, picture=not plain and shows_dots())))
+        _write_card(ctx, sized.sizes, card)
+    lines = sizes_card(sized.sizes, picture=not plain and shows_dots())
+    keys = sized.sizes.model_dump(mode="json", by_alias=True)
+    answer("\n".join(lines), keys, as_json=as_json)
 
 
 def _draw(ctx: click.Context, sizes: "SetUpSheet", file: Path) -> None:

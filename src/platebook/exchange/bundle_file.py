@@ -5,10 +5,11 @@ whole; who wrote what is in it is shown by the signatures of its lines.
 """
 
 import hashlib
+import io
 import json
 import os
 import re
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import dataclass, field
 from pathlib import Path
@@ -47,8 +48,6 @@ def write_bundle(bundle: Bundle) -> bytes:
     )
     used = {signature.key for signature in signed if signature is not None}
     numbers = key_numbers(sorted(used | {card.key for card in bundle.keys}))
-    lines = [_line(name, row) for name, row in _rows(bundle, numbers)]
-    body = b"".join(lines)
     manifest = {
         "platebook": "bundle",
         "format": FORMAT,
@@ -60,12 +59,33 @@ def write_bundle(bundle: Bundle) -> bytes:
         "courses": len(bundle.courses),
         "priors": len(bundle.priors),
         **_key_rows(bundle, numbers),
-        "bytes": len(body),
+        "bytes": _MORE_THAN_ANY,
         "sha256": NO_DIGEST,
     }
-    head = _json(manifest)
-    digest = hashlib.sha256(head + body).hexdigest()
-    return head.replace(NO_DIGEST.encode(), digest.encode()) + body
+    return _under(manifest, (_line(name, row) for name, row in _rows(bundle, numbers)))
+
+
+_MORE_THAN_ANY = 10**15
+
+
+def _under(manifest: dict[str, object], lines: Iterable[bytes]) -> bytes:
+    """The lines under their manifest, which says how long they are and bears the digest.
+
+    A school's bundle is large, so the lines are written once, behind room for the manifest, and
+    moved up to it: no second copy of them is ever held.
+    """
+    file, room = io.BytesIO(), len(_json(manifest))
+    file.write(bytes(room))
+    file.writelines(lines)
+    size = file.tell() - room
+    head = _json({**manifest, "bytes": size})
+    sha256 = hashlib.sha256(head)
+    with file.getbuffer() as view:
+        sha256.update(view[room:])
+        view[len(head) : len(head) + size] = view[room:]
+        view[: len(head)] = head.replace(NO_DIGEST.encode(), sha256.hexdigest().encode())
+    file.truncate(len(head) + size)
+    return file.getvalue()
 
 
 def _key_rows(bundle: Bundle, numbers: Mapping[str, int]) -> dict[str, object]:
@@ -139,7 +159,11 @@ def too_large(size: int) -> str:
 
 
 def read_bundle(stream: BinaryIO) -> Bundle:
-    """The bundle; NotABundle with one sentence where it is none, or not a whole one."""
+    """The bundle; NotABundle with one sentence where it is none, or not a whole one.
+
+    The stream is gone through twice, since no line is believed before all of them agree with the
+    digest, and holding a whole school's lines at once would fill the memory.
+    """
     first = _a_line(stream, 1)
     manifest = _manifest(first)
     expected = manifest.whole("bytes", 0, LARGEST_FILE)
@@ -147,10 +171,13 @@ def read_bundle(stream: BinaryIO) -> Bundle:
     digest = manifest.text("sha256")
     if not _DIGEST.fullmatch(digest):
         raise manifest.wrong("sha256", "64 hexadecimal digits")
-    lines = list(_lines(stream))
-    _compare(first, lines, expected, digest)
+    start = stream.tell()
+    for _ in _compared(first, _lines(stream), expected, digest):
+        continue
+    stream.seek(start)
     read = _Read(keys_in(manifest.any_of("keys", [])))
-    for number, line in enumerate(lines, 2):
+    # Compared once more: whoever carries the file may write it anew in between.
+    for number, line in enumerate(_compared(first, _lines(stream), expected, digest), 2):
         read.take(line, number)
     for name, count in read.counts().items():
         if manifest.whole(name, 0, LARGEST_FILE) != count:
@@ -262,12 +289,15 @@ def _lines(stream: BinaryIO) -> Iterator[bytes]:
         number += 1
 
 
-def _compare(first: bytes, lines: list[bytes], expected: int, digest: str) -> None:
-    size = sum(map(len, lines))
-    if size < expected or not first.endswith(b"\n"):
-        raise NotABundle(f"was cut short: {size} of {expected} bytes are there. {_DAMAGED}")
+def _compared(first: bytes, lines: Iterable[bytes], expected: int, digest: str) -> Iterator[bytes]:
+    """The lines; NotABundle at their end where they are not what the manifest says."""
+    size = 0
     sha256 = hashlib.sha256(first.replace(digest.encode(), NO_DIGEST.encode()))
     for line in lines:
+        size += len(line)
         sha256.update(line)
+        yield line
+    if size < expected or not first.endswith(b"\n"):
+        raise NotABundle(f"was cut short: {size} of {expected} bytes are there. {_DAMAGED}")
     if size > expected or sha256.hexdigest() != digest:
         raise NotABundle(f"was altered after it was written (its SHA-256 differs). {_DAMAGED}")

@@ -19,11 +19,11 @@ from platebook.exchange.sheets.meaning import TableMeaning
 from platebook.exchange.sheets.sheet import Known, Read, Record, Sheet, heading_place
 from platebook.exchange.sheets.table import attempts_in, table_of
 from platebook.practice.attempt import Attempt
-from platebook.practice.attempt_rows import OFFSET, write_row
 from platebook.practice.courses.course import Course
 from platebook.practice.fields import fields
 from platebook.practice.problem import Problem
-from platebook.practice.timestamps import SlashOrder
+from platebook.practice.reading.attempt_rows import OFFSET, write_row
+from platebook.practice.reading.timestamps import SlashOrder
 
 SEPARATORS = (",", ";", "\t")
 _LOOKED_AT = 50

@@ -36,6 +36,7 @@ from platebook.exchange.sheets.table import attempts_in, table_of
 from platebook.practice.attempt import Attempt
 from platebook.practice.problem import Problem
 from platebook.practice.text import as_text
+from platebook.trade.phrases import count_of
 
 MOST_PARTS = 500
 MOST_BYTES = 300_000_000
@@ -195,7 +196,7 @@ def sheet_of(book: Workbook, title: str, data: bytes, known: Known) -> Sheet | P
     if beside or len(head.cells) > width:
         shown = " ".join(filter(None, beside[0].cells[width:])) if beside else ""
         if shown:
-            many = "1 row" if len(beside) == 1 else f"{len(beside)} rows"
+            many = count_of(len(beside), "row")
             expected = f"a table; what stands beside it in {many} is left alone"
             told.append(Problem(0, title, shown[:60], expected, "notice", beside[0].line))
     rows = [Record(r.line, _of_width(r.cells, width)) for r in below]

@@ -10,9 +10,9 @@ from datetime import datetime
 
 from platebook.exchange.xlsx_pages import Cells, Page, write_pages
 from platebook.practice.attempt import Attempt
-from platebook.practice.attempt_rows import OFFSET, write_row
 from platebook.practice.courses.course import SHEET_ROW
 from platebook.practice.fields import fields
+from platebook.practice.reading.attempt_rows import OFFSET, write_row
 from platebook.practice.records import Inspection, SignOff
 
 SHEET = "attempts"

@@ -5,7 +5,7 @@ thousandth page of a large logbook comes as fast as the first.
 """
 
 import json
-from collections.abc import Callable, Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date
 from typing import Any, Literal
@@ -14,7 +14,7 @@ from platebook.logbook.file.connection import Database
 from platebook.logbook.record_kinds import WITHOUT_TIME, attempt_columns
 from platebook.logbook.revisions import batches
 from platebook.logbook.row_values import ColumnType, TableColumn, as_json, instant
-from platebook.practice.attempt import Attempt
+from platebook.practice.attempt import Attempt, attempts_of
 from platebook.trade.lengths import read_length
 
 Order = Literal["time", "stone", "grade"]
@@ -34,14 +34,24 @@ _BEGAN = (
 _DAY = "date(began_us / 1000000 + 60 * began_offset_min, 'unixepoch')"
 
 
+@dataclass(frozen=True, slots=True)
+class Titled:
+    """What a person sees for an id: the title of a grade or an exercise of a course, or a kind."""
+
+    field: Literal["grade", "exercise", "kind"]
+    id: str
+    title: str
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Wanted:
     """Which attempts: of one setter, one grade, one plate, with one defect or good as a result.
 
     None means all of them. All `words` have to stand in an attempt, in any case: in its texts, the
-    time it began, the sizes of stone, sheet, drill and bur, or the setter's name. A word
-    `field=value` looks into that field of the record alone. `after` and `before` are attempts that
-    bound the page in this `order`; neither is part of it.
+    time it began, the sizes of stone, sheet, drill and bur, the setter's name, or one of the
+    `titles` of its grade and exercise. A word `field=value` looks into that field of the record
+    alone, with its titles. `after` and `before` are attempts that bound the page in this `order`;
+    neither is part of it.
     """
 
     setter_id: str | None = None
@@ -49,6 +59,7 @@ class Wanted:
     plate: str | None = None
     result: str | None = None
     words: tuple[str, ...] = ()
+    titles: tuple[Titled, ...] = ()
     order: Order = "time"
     after: Attempt | None = None
     before: Attempt | None = None
@@ -72,7 +83,7 @@ class Wanted:
                 conditions.append(f"({', '.join(keys)}) {sign} ({marks})")
                 values += places
         for word in self.words:
-            condition, word_values = _standing_in(word)
+            condition, word_values = _standing_in(word, self.titles)
             conditions.append(condition)
             values += word_values
         return " AND ".join(conditions), values
@@ -108,19 +119,34 @@ def containing(text: str) -> str:
     return f"%{text}%"
 
 
-def _standing_in(word: str) -> tuple[str, list[Any]]:
+def _standing_in(word: str, titles: tuple[Titled, ...]) -> tuple[str, list[Any]]:
     """The condition that a word stands in an attempt, and its values."""
     name, mark, wanted = word.partition("=")
     column = next((c for c in attempt_columns().columns if mark and c.name == name), None)
     if column is not None:
-        return _field_is(column, wanted)
+        condition, values = _field_is(column, wanted)
+        if not wanted:
+            return condition, values
+        called, ids = _titled(wanted, [t for t in titles if t.field == name])
+        return f"({' OR '.join([condition, *called])})", [*values, *ids]
     tests = list(_texts_with(word))
     if set(word) <= _OF_A_LENGTH:
         tests += [_like(f"printf('%g', {name} / 1000.0)", word) for name in _LENGTHS]
     if set(word) <= _OF_A_TIME:
         tests.append(_like(_BEGAN, word))
     value = containing(word) if word.isascii() else word.casefold()
-    return f"({' OR '.join(tests)})", [value] * len(tests)
+    called, ids = _titled(word, titles)
+    return f"({' OR '.join([*tests, *called])})", [value] * len(tests) + ids
+
+
+def _titled(word: str, titles: Iterable[Titled]) -> tuple[list[str], list[str]]:
+    """The tests that a grade or an exercise has a title with this word, and their ids."""
+    found: dict[str, list[str]] = {}
+    for titled in titles:
+        if word.casefold() in titled.title.casefold():
+            found.setdefault(titled.field, []).append(titled.id)
+    tests = [f"{field} IN ({', '.join('?' * len(ids))})" for field, ids in found.items()]
+    return tests, [each for ids in found.values() for each in ids]
 
 
 _OF_A_LENGTH = frozenset("0123456789.+-eE")
@@ -196,11 +222,7 @@ class PlainRows:
 
     def attempts(self) -> tuple[Attempt, ...]:
         """The attempts, in order."""
-        columns = attempt_columns()
-        pairs = (zip(self.columns, row, strict=True) for row in self.rows)
-        return tuple(
-            Attempt(setter=self.setter, **columns.loaded(dict(filled))) for filled in pairs
-        )
+        return _attempts_in(self.columns, self.rows, lambda _: self.setter)
 
 
 def plain_rows(db: Database, setter_id: str) -> PlainRows:
@@ -251,12 +273,12 @@ def select_attempts(
     newest first `before` the last one shown, in order `after` it.
     """
     where, values = wanted.where()
-    rows = db.query(
+    return _with_names(
+        db,
         f"SELECT * FROM attempt WHERE {where}"  # noqa: S608 - conditions of our own
         f" ORDER BY {wanted.order_by(newest_first=newest_first)} LIMIT ?",
         [*values, -1 if limit is None else limit],
     )
-    return _with_names(db, rows)
 
 
 _SET_UP = "stone_diameter_um, metal, sheet_um, layers, grade, stone_material"
@@ -269,7 +291,8 @@ def latest_set_ups(db: Database, setter_id: str) -> tuple[Attempt, ...]:
     A log of any length has few.
     """
     order = "order_us DESC, attempt_id DESC"
-    rows = db.query(
+    return _with_names(
+        db,
         "SELECT * FROM attempt WHERE attempt_id IN (SELECT attempt_id FROM (SELECT attempt_id,"  # noqa: S608 - names of our own
         f" row_number() OVER (PARTITION BY {_SET_UP} ORDER BY {order}) AS since"
         " FROM attempt WHERE hidden = 0 AND setter_id = ? AND kind IS NOT 'part'"
@@ -277,7 +300,6 @@ def latest_set_ups(db: Database, setter_id: str) -> tuple[Attempt, ...]:
         " WHERE since = 1) ORDER BY order_us, attempt_id",
         [setter_id],
     )
-    return _with_names(db, rows)
 
 
 def count_attempts(db: Database, wanted: Wanted = ALL) -> int:
@@ -299,14 +321,17 @@ def attempt_by_id(db: Database, attempt_id: str) -> Attempt | None:
 
 def attempts_by_id(db: Database, attempt_ids: Iterable[str]) -> tuple[Attempt, ...]:
     """The attempts of these ids that stand, in order; ids that are unknown are left out."""
-    rows: list[Mapping[str, Any]] = []
-    for batch in batches(attempt_ids):
-        rows += db.query(
+    found = [
+        attempt
+        for batch in batches(attempt_ids)
+        for attempt in _with_names(
+            db,
             "SELECT * FROM attempt WHERE hidden = 0"
             " AND attempt_id IN (SELECT value FROM json_each(?))",
             [batch],
         )
-    return _with_names(db, sorted(rows, key=lambda row: (row["order_us"], row["attempt_id"])))
+    ]
+    return tuple(sorted(found, key=_place))
 
 
 def attempt_ids_ending(db: Database, ending: str) -> tuple[str, ...]:
@@ -318,11 +343,33 @@ def attempt_ids_ending(db: Database, ending: str) -> tuple[str, ...]:
     return tuple(row[0] for row in rows)
 
 
-def _with_names(db: Database, rows: Iterable[Mapping[str, Any]]) -> tuple[Attempt, ...]:
+def _place(attempt: Attempt) -> tuple[int, str]:
+    """Where an attempt stands in the order of time, as the column `order_us` has it."""
+    began = WITHOUT_TIME if attempt.began is None else instant(attempt.began)[0]
+    return began, attempt.attempt_id or ""
+
+
+_ROWS_AT_ONCE = 2_000
+
+
+def _with_names(db: Database, query: str, values: Sequence[Any]) -> tuple[Attempt, ...]:
+    """The attempts that a query for all columns finds, each with its setter's name."""
     names = dict(db.execute("SELECT setter_id, name FROM setter").fetchall())
-    columns = attempt_columns()
-    attempts = [Attempt(setter=names.get(row["setter_id"]), **columns.loaded(row)) for row in rows]
+    cursor = db.execute(query, values)
+    columns = tuple(column[0] for column in cursor.description)
+    attempts: list[Attempt] = []
+    while rows := cursor.fetchmany(_ROWS_AT_ONCE):
+        attempts += _attempts_in(columns, rows, names.get)
     return tuple(attempts)
+
+
+def _attempts_in(
+    columns: Sequence[str], rows: Sequence[Sequence[Any]], name_of: Callable[[str], str | None]
+) -> tuple[Attempt, ...]:
+    """The attempts that these rows hold; `name_of` says a setter's name by id."""
+    loaded = attempt_columns().loaded_together(columns, rows)
+    loaded["setter"] = [name_of(setter_id) for setter_id in loaded.get("setter_id", ())]
+    return attempts_of(loaded, len(rows))
 
 
 @dataclass(frozen=True, slots=True)

@@ -15,11 +15,12 @@ from collections import Counter
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import UTC, datetime
+from itertools import islice
 from typing import Any, Self, TypeVar
 
 from platebook.logbook.errors import LogbookError
 from platebook.logbook.file.connection import Database
-from platebook.logbook.record_kinds import SCHEMA, WITHOUT_TIME, Kind, kind_named, kinds
+from platebook.logbook.record_kinds import SCHEMA, WITHOUT_TIME, Kind, kind_named, kind_words, kinds
 from platebook.logbook.revisions import (
     Ids,
     add_revisions,
@@ -31,6 +32,7 @@ from platebook.logbook.revisions import (
 from platebook.logbook.row_values import Stored, as_json
 from platebook.logbook.signing.signatures import Signer, sign_revisions
 from platebook.practice.revision import Change, Revision, clash, current, heads
+from platebook.trade.phrases import count_of
 
 
 @dataclass(frozen=True, slots=True)
@@ -178,8 +180,8 @@ def _refuse_newer(known: Iterable[Revision]) -> None:
     for revision in known:
         if revision.schema > SCHEMA:
             message = (
-                f"The {revision.kind} {revision.record_id} was last changed by a newer platebook. "
-                "It can be read here and not changed. Use the newer program."
+                f"The {kind_words(revision.kind)} {revision.record_id} was last changed by a newer "
+                "platebook. It can be read here and not changed. Use the newer program."
             )
             raise LogbookError("newer", message)
 
@@ -196,10 +198,12 @@ def _check_owners(db: Database, setter_ids: frozenset[str]) -> None:
             if name is None:
                 message = f"There is no setter with the id {setter_id}. Nothing was changed."
                 raise LogbookError("unknown", message)
-            stand = "1 attempt that stands" if attempts == 1 else f"{attempts} attempts that stand"
+            stand = count_of(attempts, "attempt that stands", "attempts that stand")
             message = f"{name} has {stand}, and so stays."
             raise LogbookError("refused", f"{message} Nothing was changed.")
 
+
+_ROWS_AT_ONCE = 2_000
 
 _NEW_TALLY = "INSERT OR IGNORE INTO tally (setter_id, attempts, digest) VALUES (?, 0, '')"
 _TALLY = "UPDATE tally SET attempts = attempts + ?, digest = ? WHERE setter_id = ?"
@@ -259,17 +263,17 @@ def owners(db: Database, kind: Kind, record_ids: Iterable[str]) -> dict[str, tup
 def project(db: Database, touched: Mapping[str, Iterable[str]], digest: str) -> frozenset[str]:
     """Bring the rows of these records (ids by kind) up to date; gives the setters concerned.
 
-    Kinds that this program does not know keep their revisions and have no row.
+    Kinds that this program does not know keep their revisions and have no row. Some records are
+    brought up to date after the others: the rows of a whole school would fill the memory.
     """
-    rows = {
-        kind.name: [
-            standing_row(kind, revisions)
-            for revisions in revisions_of(db, kind.name, tuple(touched[kind.name])).values()
-        ]
-        for kind in kinds().values()
-        if kind.name in touched
-    }
-    return put_rows(db, rows, digest)
+    concerned: frozenset[str] = frozenset()
+    for kind in kinds().values():
+        record_ids = iter(touched.get(kind.name, ()))
+        while some := list(islice(record_ids, _ROWS_AT_ONCE)):
+            known = revisions_of(db, kind.name, some).values()
+            rows = [standing_row(kind, revisions) for revisions in known]
+            concerned |= put_rows(db, {kind.name: rows}, digest)
+    return concerned
 
 
 def put_rows(

@@ -21,7 +21,7 @@ from typing import cast
 
 from platebook.logbook.changes import RecordChange, Stamp, row_of, write
 from platebook.logbook.defaults import move_all
-from platebook.logbook.erasing import SIGNED_IN
+from platebook.logbook.erasures.erasing import SIGNED_IN
 from platebook.logbook.errors import LogbookError
 from platebook.logbook.file.connection import Database, writing
 from platebook.logbook.record_kinds import Record, kind_named

@@ -56,6 +56,8 @@ _SENTENCES: Mapping[str, tuple[Cause, str]] = {
 }
 """Cause and sentence by the start of the name that SQLite gives an error."""
 
+_NO_TEXT = "Could not decode to UTF-8"
+
 
 class LogbookError(Exception):
     """A logbook cannot be used, or not in this way; the message says what to do.
@@ -83,11 +85,20 @@ class UnreadableRowError(ValueError):
 def from_sqlite(error: "sqlite3.Error", path: Path) -> LogbookError:
     """The error of the logbook at `path` that an error of SQLite amounts to."""
     name = getattr(error, "sqlite_errorname", None) or ""
+    if str(error).startswith(_NO_TEXT):
+        # Python's own word, without a name of SQLite's, and it repeats what could not be read.
+        name = "SQLITE_CORRUPT"
     for start, (cause, sentence) in _SENTENCES.items():
         if name.startswith(start):
             return LogbookError(cause, f"The logbook {path} {sentence} {_AS_BEFORE}")
     reason = f"{error} ({name})" if name else str(error)
     return LogbookError("sqlite", f"The logbook {path} did not do it: {reason}. {_AS_BEFORE}")
+
+
+def no_room(path: Path) -> LogbookError:
+    """The error of a logbook at `path` whose disk is full."""
+    cause, sentence = _SENTENCES["SQLITE_FULL"]
+    return LogbookError(cause, f"The logbook {path} {sentence} {_AS_BEFORE}")
 
 
 @contextmanager

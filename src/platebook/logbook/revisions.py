@@ -4,6 +4,7 @@
 |---|---|
 | `revisions_of`, `revisions_in` | those of each of these records, those that one change made |
 | `revisions_among`, `revisions_by` | those of these ids, those that one replica made |
+| `each_revision` | the latter one at a time |
 | `history_of` | every version of one record, who made it when, and whether two stand |
 | `clashing`, `clashes` | records of which two versions stand side by side |
 
@@ -92,6 +93,15 @@ def highest_counter(db: Database) -> int:
     return int(db.execute("SELECT coalesce(max(counter), 0) FROM change").fetchone()[0])
 
 
+def changes_here_after(db: Database, counter: int) -> int:
+    """How many changes were made in this logbook itself since the one of this counter.
+
+    What the program draws by itself is not counted.
+    """
+    query = "SELECT count(*) FROM change WHERE replica = ? AND counter > ? AND what <> 'draw'"
+    return int(db.execute(query, [replica_of(db), counter]).fetchone()[0])
+
+
 def authors_elsewhere(db: Database) -> tuple[str, ...]:
     """Everyone who signed a change that came from another logbook, by name."""
     query = "SELECT DISTINCT author FROM change WHERE replica <> ? ORDER BY author"
@@ -116,8 +126,11 @@ def change_from(row: Mapping[str, Any]) -> Change:
     )
 
 
-def revision_from(row: Mapping[str, Any]) -> Revision:
-    """The revision that a row of `SELECT_REVISIONS` holds; UnreadableRowError as `change_from`."""
+def revision_from(row: Mapping[str, Any], change: Change | None = None) -> Revision:
+    """The revision that a row of `SELECT_REVISIONS` holds; UnreadableRowError as `change_from`.
+
+    With a `change` that one is taken for the row's.
+    """
     try:
         parents = tuple(json.loads(row["parents"]))
     except NO_VALUE as error:
@@ -127,7 +140,7 @@ def revision_from(row: Mapping[str, Any]) -> Revision:
         kind=row["kind"],
         record_id=row["record_id"],
         parents=parents,
-        change=change_from(row),
+        change=change or change_from(row),
         schema=row["schema"],
         hidden=bool(row["hidden"]),
         record=row["record"],
@@ -183,11 +196,21 @@ def changes_among(db: Database, change_ids: Iterable[str]) -> dict[str, Change]:
 
 def revisions_by(db: Database, replica: str | None = None) -> tuple[Revision, ...]:
     """All revisions, or those that one replica made, in the order made."""
+    return tuple(each_revision(db, replica))
+
+
+def each_revision(db: Database, replica: str | None = None) -> Iterator[Revision]:
+    """The same one at a time, for whoever need not hold all of a school's at once."""
     rows = db.query(
         f"{SELECT_REVISIONS} WHERE coalesce(c.replica = ?, 1) ORDER BY c.counter, r.revision_id",
         [replica],
     )
-    return tuple(map(revision_from, rows))
+    change: Change | None = None
+    for row in rows:
+        # Those of one change, an import for example, lie together and share it.
+        if change is None or change.change_id != row["change_id"]:
+            change = change_from(row)
+        yield revision_from(row, change)
 
 
 def add_revisions(db: Database, revisions: Sequence[Revision]) -> None:

@@ -19,10 +19,11 @@ from platebook.logbook.changes import RecordChange, Stamp, row_of, write
 from platebook.logbook.defaults import authors_of_moves, go_back, go_on
 from platebook.logbook.errors import LogbookError
 from platebook.logbook.file.connection import Database, writing
-from platebook.logbook.record_kinds import kind_named
+from platebook.logbook.record_kinds import count_of_kind, kind_named, kind_words
 from platebook.logbook.revisions import change_from, replica_of, revisions_in, revisions_of
 from platebook.logbook.row_values import time_of
 from platebook.practice.revision import Change, Revision, clash, current
+from platebook.trade.phrases import count_of, day_words, moment_words, several
 
 DEEDS = {
     "record": "{}",
@@ -89,7 +90,7 @@ def _counted(revisions: Iterable[Revision]) -> str:
     """How many records of each kind: "64 attempts and 1 setter"."""
     counts = Counter(revision.kind for revision in revisions)
     parts = [_count(kind, n) for kind, n in sorted(counts.items())]
-    return " and ".join(part for part in (", ".join(parts[:-1]), *parts[-1:]) if part)
+    return several(parts)
 
 
 def _people_of_classes(db: Database, revisions: Iterable[Revision]) -> str:
@@ -100,7 +101,7 @@ def _people_of_classes(db: Database, revisions: Iterable[Revision]) -> str:
         of_class = revision.kind != "setter"
         class_ids |= {str(revision.row.get("class_id"))} if of_class else set()
         people |= {str(revision.row.get("setter_id"))} if revision.kind != "class" else set()
-    counted = "1 person" if len(people) == 1 else f"{len(people)} people" if people else ""
+    counted = count_of(len(people), "person", "people") if people else ""
     names = " and ".join(sorted(filter(None, (_name_in(db, "class", each) for each in class_ids))))
     return " in ".join(filter(None, (counted, names)))
 
@@ -108,15 +109,7 @@ def _people_of_classes(db: Database, revisions: Iterable[Revision]) -> str:
 def _count(kind: str, number: int) -> str:
     if kind == "sheet_answers":
         return "what was answered about a sheet"
-    if kind == "own_field":
-        return f"{number} column{'' if number == 1 else 's'} of one's own"
-    noun = _noun(kind)
-    ending = "" if number == 1 else "es" if noun.endswith("s") else "s"
-    return f"{number} {noun}{ending}"
-
-
-def _noun(kind: str) -> str:
-    return {"sign_off": "sign-off", "inspection": "look"}.get(kind, kind.replace("_", " "))
+    return count_of_kind(number, kind)
 
 
 def _name_of(db: Database, revision: Revision, today: date) -> str:
@@ -202,8 +195,8 @@ def _when(record: Mapping[str, Any], today: date) -> str:
     except (OverflowError, ValueError):
         return ""
     if record.get("day_only"):
-        return f"on {began:%Y-%m-%d}"
-    day = "" if began.date() == today else f"on {began:%Y-%m-%d} "
+        return f"on {day_words(began, today)}"
+    day = "" if began.date() == today else f"on {day_words(began, today)} "
     return f"{day}at {began:%H:%M}"
 
 
@@ -320,9 +313,13 @@ def _restoring(
     kind = revision.kind
     parent = current(r for r in known if r.revision_id in revision.parents)
     if revision.parents and parent is None:
-        raise _refusal(f"What stood before the {kind} was changed is not in this logbook any more.")
+        raise _refusal(
+            f"What stood before the {kind_words(kind)} was changed is not in this logbook any more."
+        )
     if clash(known):
-        raise _refusal(f"Two versions of the {kind} stand side by side; settle that first.")
+        raise _refusal(
+            f"Two versions of the {kind_words(kind)} stand side by side; settle that first."
+        )
     after = RecordChange.again(revision, hidden=revision.hidden)
     before = (
         RecordChange.again(revision, hidden=True)
@@ -332,8 +329,10 @@ def _restoring(
     expected, wanted = (after, before) if direction == "undo" else (before, after)
     last = known[-1]
     if (last.record, last.hidden) != (expected.record, expected.hidden):
-        when = f"{last.change.wall:%Y-%m-%d %H:%M}"
-        raise _refusal(f"The {kind} was changed since, by {last.change.author} on {when}.")
+        when = moment_words(last.change.wall)
+        raise _refusal(
+            f"The {kind_words(kind)} was changed since, by {last.change.author} on {when}."
+        )
     return wanted
 
 

@@ -9,7 +9,6 @@ from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
     from platebook.practice.attempt import Attempt
-    from platebook.practice.attempt_rows import read_attempts, write_row
     from platebook.practice.courses.course import Course
     from platebook.practice.courses.course_file import (
         CourseError,
@@ -19,6 +18,7 @@ if TYPE_CHECKING:
         shipped_courses,
     )
     from platebook.practice.problem import Problem
+    from platebook.practice.reading.attempt_rows import read_attempts, write_row
 
 __all__ = [
     "Attempt",
@@ -39,11 +39,11 @@ _ROOMS = {
     "CourseError": "courses.course_file",
     "Problem": "problem",
     "load_course": "courses.course_file",
-    "read_attempts": "attempt_rows",
+    "read_attempts": "reading.attempt_rows",
     "read_course": "courses.course_file",
     "shipped_course": "courses.course_file",
     "shipped_courses": "courses.course_file",
-    "write_row": "attempt_rows",
+    "write_row": "reading.attempt_rows",
 }
 
 

@@ -12,8 +12,8 @@ from typing import TYPE_CHECKING, Literal
 
 from platebook.practice.attempt import Attempt
 from platebook.practice.defects import GOOD, MISSED, defects, verdicts
-from platebook.practice.field_values import read_choice
 from platebook.practice.fields import choices
+from platebook.practice.reading.field_values import read_choice
 from platebook.practice.text import clean
 
 if TYPE_CHECKING:

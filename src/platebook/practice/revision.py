@@ -19,7 +19,8 @@ newer one.
 
 import hashlib
 import json
-from collections.abc import Iterable
+import sys
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from datetime import UTC, datetime, timedelta
 from functools import cached_property
@@ -32,6 +33,19 @@ HIGHEST_COUNTER = 2**53
 
 NOBODY = "erased"
 """Stands where an erased person had signed."""
+
+LINKS = (
+    "setter_id",
+    "attempt_id",
+    "class_id",
+    "course",
+    "name",
+    "teachers",
+    "inspector",
+    "signed_by",
+    "author",
+)
+"""Columns by which a record belongs to a person, an attempt, a class or a course, or names one."""
 
 _EPOCH = datetime(1970, 1, 1, tzinfo=UTC)
 _CHECKSUM_BYTES = 16
@@ -48,6 +62,11 @@ def _statement(*said: object) -> bytes:
     """What is signed: these values as one line of JSON, the first of them saying what it is."""
     text = json.dumps(said, ensure_ascii=False, separators=(",", ":"))
     return text.encode("utf-8", "surrogatepass")
+
+
+def _once(value: Any) -> Any:
+    """The value; a text that many records hold is kept once for all of them."""
+    return sys.intern(value) if type(value) is str else value
 
 
 def _microseconds(moment: datetime) -> int:
@@ -126,8 +145,9 @@ class Revision:
     """One record as a change left it.
 
     `parents` are the revisions it was made from: none for a new record, several where it settles
-    a clash. `record` is the whole record as JSON text with sorted keys, under `schema`; `row` is
-    that record, read once. `saved_checksum` is the checksum that was kept or sent with it, None
+    a clash. `record` is the whole record as JSON text with sorted keys, under `schema`. A school's
+    bundle has hundreds of thousands of them at once, so of what the record says only its `links`
+    are kept beside the text. `saved_checksum` is the checksum that was kept or sent with it, None
     where none was; `signed` its signature, where it was read or sent with it.
     """
 
@@ -183,11 +203,27 @@ class Revision:
             self.record,
         )
 
-    @cached_property
+    @property
     def row(self) -> dict[str, Any]:
-        """The record as columns and values; ValueError for a text that is no JSON."""
+        """The record as columns and values, read anew each time.
+
+        ValueError for a text that is no JSON.
+        """
         row: dict[str, Any] = json_in(self.record)
         return row
+
+    @cached_property
+    def links(self) -> Mapping[str, Any]:
+        """Those columns of the record that say whose and about what it is, read once.
+
+        None of them in a text that holds no record.
+        """
+        try:
+            row = self.row
+        except ValueError:
+            return {}
+        known = row if isinstance(row, dict) else {}
+        return {name: _once(known[name]) for name in LINKS if name in known}
 
     @property
     def rank(self) -> tuple[int, str]:

@@ -27,6 +27,7 @@ from platebook.practice.results import (
     fails,
     read_result,
 )
+from platebook.trade.phrases import full_day
 
 SEEING: Final = "seeing"
 AGAIN_AFTER_DAYS = 30
@@ -130,9 +131,9 @@ class SeeingStanding:
         """The standing in one sentence."""
         if self.last is None:
             return "Seeing: no reference plate judged yet."
-        when = f" on {self.last.began:%Y-%m-%d}" if self.last.began else ""
+        when = f" on {full_day(self.last.began)}" if self.last.began else ""
         verdict = "enough" if self.passed else "not enough yet"
-        again = f"; again from {self.due:%Y-%m-%d}" if self.due else ""
+        again = f"; again from {full_day(self.due)}" if self.due else ""
         return f"Seeing: {self.last.right} of {self.last.of} right{when}, {verdict}{again}."
 
 

@@ -26,8 +26,8 @@ from pathlib import Path
 from platebook.logbook import Logbook, LogbookError, defaults
 from platebook.logbook.attempt_queries import attempt_counts
 from platebook.logbook.changes import first_changed
-from platebook.logbook.erased_in_copies import Reached, clear_copies
-from platebook.logbook.erasing import copies_beside
+from platebook.logbook.erasures.erased_in_copies import Reached, clear_copies
+from platebook.logbook.erasures.erasing import copies_beside
 from platebook.logbook.file.copies import (
     Copy,
     attempts_in,
@@ -42,8 +42,9 @@ from platebook.logbook.file.copies import (
     too_large,
 )
 from platebook.logbook.file.place import doubtful_place, shown_name
-from platebook.reports.text.figures import count_of
-from platebook.services.session import LogbookUnusable, Refused, Session, opened, today_at
+from platebook.services.people.keys import damaged_key_words
+from platebook.services.session import INVENTED, LogbookUnusable, Refused, Session, opened, today_at
+from platebook.trade.phrases import count_of, full_day, recent_day
 
 MOMENTS = timedelta(minutes=10)
 """How young a copy may be to serve for the next thing that asks for one."""
@@ -54,7 +55,7 @@ FIRST_HOUR = timedelta(hours=1)
 FIRST_DAY = timedelta(days=1)
 """How old it has to be for a reminder: who has just begun has other things to learn."""
 
-REMINDED = {"copies": timedelta(days=30), "place": timedelta(days=7)}
+REMINDED = {"copies": timedelta(days=30), "place": timedelta(days=7), "key": timedelta(days=1)}
 """How often each reminder is said."""
 
 WORTH_A_STICK = 50
@@ -155,7 +156,11 @@ def _to_be_said(session: Session, book: Logbook) -> tuple[str, ...]:
     said = []
     if (trouble := book.ask(defaults.default, _TROUBLE)) is not None:
         said.append(trouble)
-    doubts = {"place": doubtful_place(book.path), "copies": _all_on_one_disk(session, book)}
+    doubts = {
+        "place": doubtful_place(book.path),
+        "copies": _all_on_one_disk(session, book),
+        "key": damaged_key_words(session, book),
+    }
     for name, sentence in doubts.items():
         if sentence is not None and _may_remind(session, book, name):
             said.append(sentence)
@@ -181,6 +186,8 @@ def _all_on_one_disk(session: Session, book: Logbook) -> str | None:
     began = book.ask(first_changed)
     if began is None or session.clock() - began < FIRST_DAY:
         return None
+    if book.ask(defaults.default, INVENTED) is not None:
+        return None
     if sum(book.ask(attempt_counts).values()) < WORTH_A_STICK:
         return None
     folder = _folder(book)
@@ -191,7 +198,7 @@ def _all_on_one_disk(session: Session, book: Logbook) -> str | None:
         lies = "The logbook and its copies lie on one disk, as far as can be told."
     elif session.clock() - elsewhere > REMINDED["copies"]:
         day = elsewhere.astimezone(session.zone)
-        lies = f"The last copy on another disk is of {day.day} {day:%B %Y}."
+        lies = f"The last copy on another disk is of {full_day(day)}."
     else:
         return None
     return (
@@ -258,22 +265,12 @@ class KeptCopy:
     def words(self, now: datetime, zone: tzinfo) -> str:
         """As a person says it: "yesterday 21:10, 312 attempts, before an import"."""
         made = self.made.astimezone(zone)
-        parts = [f"{day_in_words(made, now.astimezone(zone))} {made:%H:%M}"]
+        parts = [f"{recent_day(made.date(), now.astimezone(zone).date())} {made:%H:%M}"]
         held = "cannot be read"
         if self.attempts is not None:
             held = count_of(self.attempts, "attempt")
         parts.append(held)
         return ", ".join([*parts, *([self.before] if self.before else [])])
-
-
-def day_in_words(made: datetime, now: datetime) -> str:
-    """Today, yesterday, the name of a day of the last week, or the date."""
-    days = (now.date() - made.date()).days
-    if days in {0, 1}:
-        return ("today", "yesterday")[days]
-    if 1 < days < 7:
-        return f"{made:%A}"
-    return f"{made.day} {made:%B}{f' {made.year}' if made.year != now.year else ''}"
 
 
 @dataclass(frozen=True)

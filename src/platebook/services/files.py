@@ -1,10 +1,8 @@
 """Files that people name, and files to keep, written whole or not at all: backups, a new course."""
 
-import contextlib
-import os
-import uuid
 from pathlib import Path
 
+from platebook.exchange.half_written import half_written
 from platebook.exchange.plain_file import NotPlain, plain_file
 from platebook.logbook import LogbookError, counters
 from platebook.logbook import restore as put_back
@@ -12,19 +10,15 @@ from platebook.logbook.file import integrity
 from platebook.logbook.file.copying import copy_into
 from platebook.logbook.file.place import doubtful_place, free_name, put_in_place, shown_name
 from platebook.logbook.signing.signatures import signed_count
-from platebook.practice.courses.course_file import as_new_course, read_course, shipped_course
-from platebook.practice.problem import only_problems
-from platebook.practice.text import clean, has_unsafe
-from platebook.reports.text.figures import count_of
 from platebook.services.backups import note_a_copy
+from platebook.services.people.keys import damaged_keys_words
 from platebook.services.session import (
     LogbookUnusable,
     Refused,
     Session,
     opened,
-    refusal_of,
-    shipped,
 )
+from platebook.trade.phrases import count_of
 
 
 def typed_path(typed: str) -> Path:
@@ -79,18 +73,13 @@ def write_new(file: Path, text: str) -> None:
 
 def write_new_bytes(file: Path, data: bytes) -> None:
     """The same of bytes."""
-    draft = file.with_name(f".{file.name}.{uuid.uuid4().hex}.new")
     try:
-        draft.write_bytes(data)
-        put_in_place(draft, file)
+        with half_written(file, data) as draft:
+            put_in_place(draft, file)
     except FileExistsError as error:
         raise Refused(f"{shown_name(file)}: is there already; name another file") from error
     except OSError as error:
         raise Refused(f"{shown_name(file)}: {error.strerror}") from error
-    finally:
-        # A folder that is closed, or a name too long, is in the way of removing as of making.
-        with contextlib.suppress(OSError):
-            draft.unlink(missing_ok=True)
 
 
 def write_anew(file: Path, data: bytes) -> None:
@@ -98,18 +87,11 @@ def write_anew(file: Path, data: bytes) -> None:
 
     Until it is whole and on the disk the one before stands.
     """
-    draft = file.with_name(f".{file.name}.{uuid.uuid4().hex}.new")
     try:
-        with draft.open("xb") as stream:
-            stream.write(data)
-            stream.flush()
-            os.fsync(stream.fileno())
-        draft.replace(file)
+        with half_written(file, data) as draft:
+            draft.replace(file)
     except OSError as error:
         raise Refused(f"{file}: {error.strerror}. What stood there before still does") from error
-    finally:
-        with contextlib.suppress(OSError):
-            draft.unlink(missing_ok=True)
 
 
 def backup(session: Session, target: Path) -> None:
@@ -150,10 +132,11 @@ def _refuse_unreadable(file: Path) -> None:
 
 
 def check(session: Session) -> tuple[str, ...]:
-    """What is wrong with the logbook, a sentence each; empty where it is whole."""
+    """What is wrong with the logbook and its keys, a sentence each; empty where all is whole."""
     with opened(session, make=False) as book:
+        wrong = book.ask(integrity.problems_in)
         ahead = book.ask(counters.runaway)
-        return (*book.ask(integrity.problems_in), *((ahead,) if ahead else ()))
+        return (*wrong, *((ahead,) if ahead else ()), *damaged_keys_words(book))
 
 
 def unsigned_words(session: Session) -> str | None:
@@ -164,10 +147,16 @@ def unsigned_words(session: Session) -> str | None:
     if not count.signed or not unsigned:
         return None
     verb = "is" if unsigned == 1 else "are"
-    return (
-        f"{unsigned} of {count_of(count.revisions, 'revision')} {verb} not signed: done before "
-        "this logbook had keys, or taken in so by an answer."
-    )
+    reasons = {
+        "done before this logbook had keys": count.before,
+        "done here later, while no key could be read or kept, or written anew without a name": (
+            count.since
+        ),
+        "of others, and taken in so": count.from_others,
+    }
+    why = [(number, reason) for reason, number in reasons.items() if number]
+    said = "; ".join(f"{number} {reason}" if len(why) > 1 else reason for number, reason in why)
+    return f"{unsigned} of {count_of(count.revisions, 'revision')} {verb} not signed: {said}."
 
 
 def doubts_about_place(session: Session) -> str | None:
@@ -195,26 +184,3 @@ def mend(session: Session) -> tuple[str, ...]:
         f"{count_of(done.changes, 'change')} numbered anew, in the same order: {numbers}.",
         "Nothing else was changed. Share again, and others can take in your bundle.",
     )
-
-
-def write_new_course(file: Path, like: str, course_id: str) -> None:
-    """Write a course like a shipped one, under an id of its own, to a new file.
-
-    Refused for a shipped id, for one that cannot be an id, and where the file is there already.
-    """
-    ids = [course.id for course in shipped()]
-    if like not in ids:
-        raise Refused(f"--like: read {like!r}, expected one of: {', '.join(ids)}")
-    if course_id in ids:
-        raise Refused(
-            f"id: read {course_id!r}, which comes with platebook, expected an id of your own"
-        )
-    if has_unsafe(course_id):
-        raise Refused(
-            f"id: read {clean(course_id)!r} and a sign that is no text, expected text only"
-        )
-    text = as_new_course(shipped_course(like), course_id)
-    _, problems = read_course(text, name=file.name)
-    if wrong := only_problems(problems):
-        raise refusal_of(wrong)
-    write_new(file, text)

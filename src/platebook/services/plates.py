@@ -10,16 +10,16 @@ from platebook.logbook.records import add_plate
 from platebook.practice.attempt import Attempt
 from platebook.practice.courses.course import Course
 from platebook.practice.defects import verdicts
-from platebook.practice.field_values import read_field
 from platebook.practice.problem import Problem
+from platebook.practice.reading.field_values import read_field
 from platebook.practice.records import Plate, Setter, name_key
 from platebook.practice.results import Outcome, failed, failed_in, outcome_of
 from platebook.practice.seeing import SEEING
 from platebook.practice.text import clean
-from platebook.reports.text.figures import count_of
 from platebook.services.answers import basis_of
 from platebook.services.session import Refused, Session, course_of, opened, setter_in_use, with_id
 from platebook.trade.lengths import read_length
+from platebook.trade.phrases import count_of
 from platebook.trade.plate_layout import PlateLayout, layout_plate
 from platebook.trade.validation import Fault, TradeError, check_sheet, check_stone
 

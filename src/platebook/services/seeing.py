@@ -27,9 +27,9 @@ from platebook.practice.seeing import (
     verdict_words,
 )
 from platebook.practice.text import clean
-from platebook.reports.text.figures import count_of
 from platebook.services.answers import Basis, basis_in
 from platebook.services.session import Refused, Session, opened, setter_in_use, today_at
+from platebook.trade.phrases import count_of
 
 FEWEST = 4
 """Fewer positions say nothing of an eye (judgement)."""

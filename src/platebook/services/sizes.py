@@ -6,8 +6,8 @@ from dataclasses import dataclass
 from typing import cast
 
 from platebook.logbook import records, setter_records
-from platebook.practice.field_values import read_field
 from platebook.practice.problem import Problem
+from platebook.practice.reading.field_values import read_field
 from platebook.practice.records import ToolCheckRecord
 from platebook.practice.text import clean
 from platebook.services.answers import Basis, basis_of
@@ -27,6 +27,7 @@ from platebook.trade import (
 from platebook.trade.geometry.thickness import gauge_to_assume
 from platebook.trade.lengths import gauge_mm, read_length
 from platebook.trade.measuring.tool_checks import Measured, measure, takes_outsides
+from platebook.trade.phrases import full_day
 from platebook.trade.records import CURVE_LIMITS_MM, Curve, Tool
 from platebook.trade.rules import RuleBook, RuleOfThumb, choosable, conflicts
 from platebook.trade.rules import rules as all_rules
@@ -62,7 +63,7 @@ class StoneTool:
     def _worth(self, reading: Measured) -> str:
         if self.record is None or not self.record.worth().counts:
             return "which is taken by its stated error"
-        when = f" (checked {self.record.checked:%Y-%m-%d})" if self.record.checked else ""
+        when = f" (checked {full_day(self.record.checked)})" if self.record.checked else ""
         if abs(reading.bias_mm) < SHOWN_MM:
             return f"which reads as it is{when}"
         more = "more" if reading.bias_mm > 0 else "less"

@@ -2,6 +2,7 @@
 
 import math
 
+from platebook.trade.phrases import count_of
 from platebook.trade.records import Value
 from platebook.trade.rules import RuleBook
 from platebook.trade.validation import Fault, TradeError
@@ -94,7 +95,7 @@ def _fitting(side_mm: float, edge_mm: float, pitch_mm: float) -> int:
 def _sentence(across: int, rows: int, pitch_mm: float, edge_mm: float) -> str:
     if not rows:
         return f"Nothing fits: one position takes {2 * edge_mm:.1f} mm each way."
-    count = "1 position" if across * rows == 1 else f"{across * rows} positions"
+    count = count_of(across * rows, "position")
     return f"{count}, {rows} by {across}, {pitch_mm:.1f} mm apart, {edge_mm:.1f} mm from the edge."
 
 

@@ -24,6 +24,7 @@ from platebook.trade.geometry.resting import entry_tilt_deg
 from platebook.trade.geometry.section import hole_of
 from platebook.trade.geometry.thickness import judge_sheet
 from platebook.trade.measuring.tool_checks import can_settle
+from platebook.trade.phrases import count_of
 from platebook.trade.records import Drawer, Hand, Sheet, Stone
 from platebook.trade.remarks import remarks
 from platebook.trade.rules import RuleBook, rules_for
@@ -291,8 +292,8 @@ def _hand_answer(
     predicted, (stone, window) = chosen.predicted, wanted
     spread = math.hypot(predicted.spread_mm, stone.diameter_u_mm or 0.0)
     count = predicted.from_attempts
-    seats = "1 seat" if predicted.from_class == 1 else f"{predicted.from_class} seats"
-    attempts = "1 attempt" if count == 1 else f"{count} attempts"
+    seats = count_of(predicted.from_class, "seat")
+    attempts = count_of(count, "attempt")
     if count and predicted.from_class:
         sentence = f"From {attempts} of your own, and {seats} of your class."
     elif count:

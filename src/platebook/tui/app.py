@@ -35,7 +35,7 @@ from platebook.tui.parts.text import line
 from platebook.tui.places import EVERYWHERE
 from platebook.tui.plate.sheet import DRAFT
 from platebook.tui.running.copies_kept import AN_HOUR_S, CopiesKept
-from platebook.tui.running.end_on_signals import EndOnSignals
+from platebook.tui.running.end_on_signals import LOOK_S, PATIENCE_S, EndOnSignals
 from platebook.tui.running.first_paint import FirstSight
 from platebook.tui.running.keys_ahead import KeysAhead
 from platebook.tui.running.settings import KeptSettings, settings_file
@@ -54,7 +54,7 @@ BROKEN = (
     " draft for the next start."
 )
 UNEXPECTED = "That could not be done: {name}. The details are in the program's log file."
-UNFINISHED = "An attempt was left unfinished: finish it first, or drop it, on Now (n)."
+UNFINISHED = "An attempt was left unfinished: finish it first, or throw it away, on Now (n)."
 ONE_BY_ONE = "A block goes setting by setting, each as it is planned: Enter starts the next."
 LEAVES_THEN = "Saving first, with what was typed after it; Ctrl+Q once more leaves at once."
 TODAY = "Today"
@@ -87,6 +87,7 @@ class BenchApp(CopiesKept, inherit_bindings=False):
         self.looks_after = looks_after
         self.log_file = log_file
         self.session_asked_for = self.leaving = False
+        self.ended_by = 0
         self.keys_ahead = KeysAhead(waiting=sight is not None and sight.is_new())
         self._signals: EndOnSignals | None = None
         self.now = NowScreen(session, self.begin, sight, self.keys_ahead.hold)
@@ -102,7 +103,7 @@ class BenchApp(CopiesKept, inherit_bindings=False):
 
     def on_mount(self) -> None:
         """Listen to the system's signals, then open the session beside the event loop."""
-        self._signals = EndOnSignals(asyncio.get_running_loop(), self._end_on_signal)
+        self._signals = EndOnSignals(asyncio.get_running_loop(), self.end_on_signal)
         self._signals.listen()
         self.call_after_refresh(self.open_if_waiting)
 
@@ -218,6 +219,9 @@ class BenchApp(CopiesKept, inherit_bindings=False):
         """Say what a use case could not do, and offer to try again; typed for it was nothing."""
         self.keys_ahead.give()
         self.leaving = False
+        if self.ended_by:
+            self._end()
+            return
         self.look_after_first()
         sentence = getattr(event.error, "sentence", "")
         cause = getattr(event.error, "cause", "")
@@ -227,7 +231,8 @@ class BenchApp(CopiesKept, inherit_bindings=False):
         if isinstance(self.screen, BenchScreen):
             self.screen.tell(sentence)
         if not isinstance(self.screen, TroubleScreen):
-            self.push_screen(TroubleScreen(sentence, cause), self._try_again)
+            kept = all(s.draft_kept for s in self.screen_stack if isinstance(s, BenchScreen))
+            self.push_screen(TroubleScreen(sentence, cause, kept=kept), self._try_again)
 
     def action_show(self, place: str) -> None:
         """Go to a page; an attempt in front is set aside for it, a window stays till it is left."""
@@ -284,21 +289,28 @@ class BenchApp(CopiesKept, inherit_bindings=False):
         it leaves at once.
         """
         front = self.screen
-        if not self.leaving and isinstance(front, BenchScreen):
-            self.leaving = self.keys_ahead.holds_any() or front.keys_wait()
-            if self.leaving:
-                front.tell(LEAVES_THEN)
-                return
+        if not self.leaving and isinstance(front, BenchScreen) and self._keys_wait():
+            self.leaving = True
+            front.tell(LEAVES_THEN)
+            return
         self._keep()
         self.exit(message=self._evening() or None)
 
     @on(Landed)
     async def leave_if_asked(self) -> None:
         """Leave, where that waited for keys that have been taken now."""
-        front = self.screen
-        waits = isinstance(front, BenchScreen) and front.keys_wait()
-        if self.leaving and not waits and not self.keys_ahead.holds_any():
+        if self._keys_wait():
+            return
+        if self.ended_by:
+            self._end()
+        elif self.leaving:
             await self.action_leave()
+
+    def _keys_wait(self) -> bool:
+        """Whether keys wait for the first screen, or for a save to end."""
+        front = self.screen
+        behind = isinstance(front, BenchScreen) and front.keys_wait()
+        return behind or self.keys_ahead.holds_any()
 
     def _evening(self) -> str:
         """How today went and what comes next time; empty where nothing was done today."""
@@ -353,9 +365,21 @@ class BenchApp(CopiesKept, inherit_bindings=False):
             if isinstance(screen, BenchScreen):
                 screen.keep(sync=True)
 
-    def _end_on_signal(self, number: int) -> None:
+    def end_on_signal(self, number: int) -> None:
+        """Keep what is typed and end; keys that wait are taken first, where that is soon done."""
+        self.ended_by = number
         self._keep()
-        self.exit(return_code=128 + number)
+        if self.held_keys:
+            self.set_timer(LOOK_S, partial(self.end_on_signal, number))
+        elif self._keys_wait():
+            # A window that was closed draws nothing any more, and would hold up what still counts.
+            self.delay_update(PATIENCE_S)
+        else:
+            self._end()
+
+    def _end(self) -> None:
+        self._keep()
+        self.exit(return_code=128 + self.ended_by)
 
     def _handle_exception(self, error: Exception) -> None:
         """End in one plain sentence; Textual's own report would print what was being typed."""

@@ -142,6 +142,8 @@ class BenchScreen(LeftOnce[ScreenResult]):
         super().__init__()
         self.session = session
         self.reading: Worker[None] | None = None
+        self.draft_kept = True
+        """Whether the disk took what was typed here last."""
 
     def body(self) -> ComposeResult:
         """What this screen shows between its first and last line."""
@@ -209,8 +211,10 @@ class BenchScreen(LeftOnce[ScreenResult]):
             else:
                 self.session.drafts().save(draft, sync=sync)
         except OSError as error:
+            self.draft_kept = False
             self.tell(NOT_KEPT.format(why=error.strerror or error))
             return False
+        self.draft_kept = True
         return True
 
     def action_scroll(self, by: int) -> None:

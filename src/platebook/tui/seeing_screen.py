@@ -9,7 +9,6 @@ from textual.widgets import Input
 
 from platebook.practice.records import Plate
 from platebook.practice.results import RESULT_KEYS
-from platebook.reports.text.figures import count_of
 from platebook.services.seeing import (
     FEWEST,
     Judged,
@@ -19,6 +18,7 @@ from platebook.services.seeing import (
     keep_reference,
     seeing_view,
 )
+from platebook.trade.phrases import count_of
 from platebook.tui.base_screen import Answered, ListScreen
 from platebook.tui.bench_session import BenchSession
 from platebook.tui.classroom.words import Looking, keys_in_words

@@ -17,7 +17,7 @@ from platebook.analysis.variables.attempt_log import AttemptLog, attempt_log
 from platebook.analysis.variables.columns import Column, columns
 from platebook.analysis.variables.trade_map import Form
 from platebook.practice.attempt import Attempt
-from platebook.practice.attempt_rows import write_row
+from platebook.practice.reading.attempt_rows import write_row
 
 FIRST = datetime(2026, 1, 12, 18, 30, tzinfo=UTC)
 TIMES = ("order_on_plate",)

@@ -11,7 +11,7 @@ from tests.advice.evenings import evenings
 from tests.advice.two_track_course import two_track_course
 
 from platebook.analysis.grades.own_work import NotWhole
-from platebook.analysis.grades.progress import GradeProgress, progress
+from platebook.analysis.grades.progress import GradeProgress, grades_reached, progress
 from platebook.practice.attempt import Attempt
 
 COURSE = two_track_course()
@@ -76,6 +76,12 @@ def test_without_curves_every_number_stands() -> None:
     assert without.curve == ()
     assert without.now == pytest.approx(with_curve.now, abs=1e-12)
     assert without.forecast == with_curve.forecast
+
+
+def test_the_grades_alone_are_those_of_the_whole_answer() -> None:
+    """What a line of a class rests on is what Progress shows of the same grades."""
+    log = evenings("++-+++-+++++++++-") + evenings("+-+", "copper-2.0", start=17)
+    assert grades_reached(COURSE, log).grades == progress(COURSE, log, curves=False).grades
 
 
 def test_a_passed_grade_says_how_much_was_luck() -> None:

@@ -8,13 +8,12 @@ from tests.builders import BEGAN, an_attempt, some_course
 from platebook.analysis.periods.evenings import (
     A_WEEK,
     MOST_DAYS,
-    day_words,
     evening_on,
     last_evening_before,
-    stretch_words,
     usual_gap,
 )
 from platebook.practice.attempt import Attempt
+from platebook.trade.phrases import day_words, stretch_words
 
 COURSE = some_course()
 DAY = BEGAN.date()
@@ -37,10 +36,11 @@ def settings(*results: str, day: int = 0) -> list[Attempt]:
     ("results", "words"),
     [
         (("good", "good"), "2 of 2 good"),
-        (("good", "high"), "1 of 2 good, one high"),
+        (("good", "high"), "1 of 2 good, 1 high"),
         (("loose", "loose", "good"), "1 of 3 good, 2 loose"),
-        (("loose", "loose", "high", "good"), "1 of 4 good, mostly loose"),
-        (("loose", "high", "good"), "1 of 3 good, mostly loose and high"),
+        (("loose", "loose", "high", "good"), "1 of 4 good, 2 loose, 1 high"),
+        (("loose", "high", "good"), "1 of 3 good, 1 loose, 1 high"),
+        (("loose", "high", "high", "low"), "0 of 4 good, 2 high, 1 loose and others"),
     ],
 )
 def test_an_evening_is_counted_and_its_failures_named(results: tuple[str, ...], words: str) -> None:

@@ -19,12 +19,13 @@ from tests.logbook.books import (
 )
 from tests.logbook.replicas import REPLICAS, shared_revisions
 
-from platebook.logbook import Logbook, defaults, erasing, setter_records, undo_redo
+from platebook.logbook import Logbook, defaults, setter_records, undo_redo
 from platebook.logbook.attempt_queries import Wanted, attempt_by_id, count_attempts, select_attempts
 from platebook.logbook.bundles.exporting import bundle_of
 from platebook.logbook.counters import REACH
+from platebook.logbook.erasures import erasing
+from platebook.logbook.erasures.held_back import erasings_asked, obey
 from platebook.logbook.file import integrity
-from platebook.logbook.held_back import erasings_asked, obey
 from platebook.logbook.records import (
     add_attempts,
     add_inspections,

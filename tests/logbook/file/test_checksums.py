@@ -9,8 +9,9 @@ from tests.logbook.books import AUTHOR, ME, NOW, a_book, a_book_with_setter, log
 from tests.logbook.books import with_a_second_person as with_another
 from tests.torture.flips import Book, a_filled_book, flip, told
 
-from platebook.logbook import LogbookError, defaults, erasing
+from platebook.logbook import LogbookError, defaults
 from platebook.logbook.bundles.exporting import bundle_of
+from platebook.logbook.erasures import erasing
 from platebook.logbook.file import integrity
 from platebook.practice.revision import NOBODY
 
@@ -32,11 +33,11 @@ def test_three_hundred_flipped_bits_are_told_and_none_traces(tmp_path: Path) -> 
     [
         (
             "UPDATE revision SET record = replace(record, '1980', '1981') WHERE record_id = '{id}'",
-            "The attempt {id} does not read as it was saved on 2026-02-03 at 18:30 (revision ",
+            "The attempt {id} does not read as it was saved on 3 February 2026 at 18:30 (revision ",
         ),
         (
             "UPDATE revision SET hidden = 1 WHERE record_id = '{id}'",
-            "The attempt {id} does not read as it was saved on 2026-02-03 at 18:30 (revision ",
+            "The attempt {id} does not read as it was saved on 3 February 2026 at 18:30 (revision ",
         ),
         (
             "UPDATE change SET author = 'Ottoline Narsh' WHERE what = 'record'",

@@ -14,7 +14,8 @@ from platebook.analysis.periods.practice_by_week import Practice, Week
 from platebook.practice.problem import Problem
 from platebook.reports.text.analysis_text import not_whole_words
 from platebook.reports.text.class_text import practice_line
-from platebook.reports.text.figures import days_ago, outlook_words, waits_for_sign_off
+from platebook.reports.text.figures import outlook_words, waits_for_sign_off
+from platebook.trade.phrases import days_ago
 
 WEEK = Week(monday="2026-02-02", attempts=1, days=1)
 WRONG = re.compile(

@@ -16,13 +16,12 @@ from platebook.reports.text.figures import (
     OUTCOMES,
     RETIRED,
     Sign,
-    count_of,
     in_columns,
     interval,
     millimetres,
     percent,
-    several,
 )
+from platebook.trade.phrases import count_of, several
 from platebook.tui.entry.questions import VERDICT_SIGNS
 from platebook.tui.log.table import LOOK_SIGNS
 

@@ -34,6 +34,12 @@ def test_a_line_an_attempt_with_the_ending_of_its_id() -> None:
     assert head.index("result") == line.index("loose")
 
 
+def test_a_grade_is_called_by_its_title() -> None:
+    """Where it is known."""
+    _, line = log_lines((ONE,), titles={str(ONE.attempt_id): "2.0 mm in copper"})
+    assert "  2.0 mm in copper  1.98" in line
+
+
 def test_an_attempt_of_which_two_versions_stand_says_so() -> None:
     """Before its result; the last version counts."""
     lines = log_lines((ONE,), two_versions=[str(ONE.attempt_id)])
@@ -52,7 +58,7 @@ def test_an_inspection_is_a_line_with_what_was_seen() -> None:
         looked=datetime(2026, 2, 3, 18, tzinfo=UTC),
     )
     assert inspection_lines([full, Inspection(attempt_id="a", inspector="B")]) == (
-        "2026-02-03 Tutor Vale: loose + gap (2 1) at 4 o'clock; look again",
+        "3 February 2026, Tutor Vale: loose + gap (2 1) at 4 o'clock; look again",
         "B: not judged",
     )
 

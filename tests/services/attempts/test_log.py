@@ -72,6 +72,20 @@ def test_all_words_have_to_stand_in_an_attempt(tmp_path: Path) -> None:
     assert log_page(session, words="wax good").total == 0
 
 
+def test_an_attempt_is_found_by_what_its_grade_and_exercise_are_called(tmp_path: Path) -> None:
+    """By the title as the row shows it, as by the id; alone or in the field that it is of."""
+    session = ada_at(tmp_path)
+    logged(
+        session,
+        a_row(stone_diameter_mm="2.5", grade="copper-2.5", note="a", lubricant="wax"),
+        a_row(note="b"),
+    )
+    for words in ("2.5 mm in copper", "copper-2.5", "grade=2.5", "whole setting wax", "set a wax"):
+        assert _notes(log_page(session, words=words)) == ["a"], words
+        assert [a.note for a in attempts_of(session, words=words)] == ["a"], words
+    assert _notes(log_page(session, words="grade=wax")) == []
+
+
 def test_a_setter_sees_their_own_and_everyone_is_asked_for(tmp_path: Path) -> None:
     """The class log has all of them."""
     session = ada_at(tmp_path)
@@ -150,7 +164,7 @@ def test_a_past_tells_who_changed_what(tmp_path: Path) -> None:
     (one,) = logged(session, a_row())
     amend(session, one, {"result": "loose", "note": "ticks"})
     hide(session, one)
-    when = "2026-02-03 19:30"
+    when = "3 February 2026 at 19:30,"
     assert attempt_history(session, one) == (
         f"{when} {ADA}: record",
         f"{when} {ADA}: amend: result good -> loose; note empty -> ticks",

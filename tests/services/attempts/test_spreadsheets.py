@@ -10,7 +10,7 @@ from platebook.exchange import write_csv, write_xlsx
 from platebook.logbook import open_logbook
 from platebook.logbook.records import add_attempts, add_setter
 from platebook.practice.attempt import Attempt
-from platebook.practice.attempt_rows import write_row
+from platebook.practice.reading.attempt_rows import write_row
 from platebook.practice.records import Setter
 from platebook.services.attempts.log import attempts_of
 from platebook.services.attempts.recording import undo

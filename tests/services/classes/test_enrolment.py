@@ -186,5 +186,5 @@ def test_a_class_is_taught_by_whoever_makes_it(tmp_path: Path) -> None:
 def test_a_class_ends_after_it_begins(tmp_path: Path) -> None:
     """Dates the wrong way round are refused."""
     session = ada_at(tmp_path)
-    with pytest.raises(Refused, match="expected a day from 2026-03-01 on"):
+    with pytest.raises(Refused, match="expected a day from 1 March 2026 on"):
         made(session, ADA, details=Details(begins=date(2026, 3, 1), ends=TODAY))

@@ -3,14 +3,14 @@
 from pathlib import Path
 
 import pytest
-from tests.services.bench import a_row, ada_at, logged
+from tests.services.bench import COURSE, a_row, ada_at, logged
 
-from platebook.practice.courses.course_file import shipped_course
+from platebook.practice.courses.course_file import load_course, shipped_course
 from platebook.services.answers import progress
 from platebook.services.attempts.recording import undo
 from platebook.services.courses.in_force import look_at, use_course
-from platebook.services.courses.shelf import course_shown, listed_courses
-from platebook.services.session import Refused, Session
+from platebook.services.courses.shelf import course_shown, listed_courses, write_new_course
+from platebook.services.session import Refused, Session, shipped
 
 ONE = (
     shipped_course("small-to-large")
@@ -102,3 +102,34 @@ def test_the_courses_of_a_logbook_are_listed_with_the_shipped_ones(ada: Session)
     assert course_shown(ada, "evening").text == ONE
     with pytest.raises(Refused, match=r"expected one of: small-to-large, .*, evening"):
         course_shown(ada, "lost")
+
+
+def test_a_new_course_file_is_another_one_to_change(ada: Session, tmp_path: Path) -> None:
+    """It reads as the same course under an id of its own; nothing is overwritten or guessed."""
+    folder = tmp_path / "files"
+    folder.mkdir()
+    file = folder / "mine.toml"
+    mine = shipped()[0].model_copy(update={"id": 'the "mine"', "version": 1})
+    write_new_course(ada, file, COURSE, 'the "mine"')
+    assert load_course(file.read_text(encoding="utf-8")) == mine
+    with pytest.raises(Refused, match="is there already; name another file"):
+        write_new_course(ada, file, "large-to-small", "other")
+    assert load_course(file.read_text(encoding="utf-8")) == mine
+    with pytest.raises(Refused, match=r"--like: read 'backwards', expected one of: small-to"):
+        write_new_course(ada, folder / "other.toml", "backwards", "other")
+    for known, has_it in (("large-to-small", "comes with"), ("evening", "this logbook has")):
+        with pytest.raises(Refused, match=f"id: read '{known}', which {has_it}"):
+            write_new_course(ada, folder / "other.toml", COURSE, known)
+    with pytest.raises(Refused, match="id: read 'a/b', expected an id of at most 80 letters"):
+        write_new_course(ada, folder / "other.toml", COURSE, "a/b")
+    with pytest.raises(Refused, match="No such file"):
+        write_new_course(ada, folder / "no folder" / "other.toml", COURSE, "other")
+    assert [f.name for f in folder.iterdir()] == ["mine.toml"]
+
+
+def test_a_new_course_file_begins_as_one_of_the_logbook_too(ada: Session, tmp_path: Path) -> None:
+    """With the text that is in force there."""
+    file = tmp_path / "later.toml"
+    write_new_course(ada, file, "evening", "later")
+    text = file.read_text(encoding="utf-8")
+    assert text == ONE.replace('"evening"', '"later"', 1).replace("version = 2", "version = 1", 1)

@@ -73,11 +73,13 @@ def test_a_single_reading_does_not_put_a_check_aside(session: Session) -> None:
     one = check_tool(session, "bore gauge", known="2.000", readings=["2.003"])
     assert one.bias_mm == pytest.approx(0.003)
     assert one.sentences[-1] == (
-        "The check of 2026-02-03 with 5 readings (-0.010 mm) still corrects what is read."
+        "The check of 3 February 2026 with 5 readings (-0.010 mm) still corrects what is read."
     )
     (counting,) = last_checks(session).values()
     assert counting.check.check_id == five.check.check_id
-    assert any(s.startswith("One reading on 2026-02-03 was +0.003") for s in counting.sentences)
+    assert any(
+        s.startswith("One reading on 3 February 2026 was +0.003") for s in counting.sentences
+    )
     assert basis_of(session).worth == worth
     check_tool(session, "bore gauge", known="2.000", readings=["2.001", "2.001"])
     assert basis_of(session).worth["bore gauge"].bias_mm == pytest.approx(0.001)

@@ -1,14 +1,18 @@
 """The keys of a logbook: another machine by a paper code or a hand-over, and what others hear."""
 
 import dataclasses
+import shutil
+import sqlite3
 from pathlib import Path
 
 import pytest
 from tests.services.bench import ADA, a_row, ada_at, logged
 from tests.services.school import School, a_school, all_share, desk_of, own_file
 
+from platebook.logbook.file.place import keys_folder
 from platebook.services.attempts.log import attempts_of
-from platebook.services.files import backup, restore
+from platebook.services.backups import look_after
+from platebook.services.files import backup, check, restore, unsigned_words
 from platebook.services.people.keys import (
     forget,
     hand_over_to,
@@ -76,6 +80,56 @@ def test_what_was_signed_before_the_code_was_typed_is_hers_too(
     put_back_key(second, code)
     all_share(school, second, school.tutor)
     assert notes(school.tutor, school) == ["at home", "before the code"]
+
+
+def test_a_damaged_key_is_told_and_comes_back_from_paper(tmp_path: Path) -> None:
+    """Whoever works, checks and shares hears that nothing is signed, and of the code."""
+    ada = ada_at(tmp_path)
+    logged(ada, a_row())
+    code, letters = own_paper_code(ada)
+    file = keys_folder(ada.path) / f"{ada.setter_id}.key"
+    file.write_bytes(file.read_bytes()[:40])
+    logged(ada, a_row(note="while it was damaged"))
+    (told,) = check(ada)
+    assert told.startswith(f"The private key of {ADA} cannot be read ({file}), so what")
+    assert told in look_after(ada)
+    assert told not in look_after(ada)
+    with pytest.raises(Refused) as refused:
+        own_paper_code(ada)
+    assert refused.value.sentence == told
+    (tmp_path / "shared").mkdir()
+    assert told in share(ada, tmp_path / "shared").notices
+    assert put_back_key(ada, code).startswith(f"{ADA} signs with the key {letters} again.")
+    assert check(ada) == ()
+    assert unsigned_words(ada) == (
+        "1 of 3 revisions is not signed: done here later, while no key could be read or kept, or"
+        " written anew without a name."
+    )
+
+
+def test_a_closed_folder_of_keys_is_told(tmp_path: Path) -> None:
+    """A file in its place is as closed as one that its owner may not read."""
+    ada = ada_at(tmp_path)
+    shutil.rmtree(keys_folder(ada.path))
+    keys_folder(ada.path).write_text("", encoding="ascii")
+    (told,) = check(ada)
+    assert told.startswith(f"The folder of private keys {keys_folder(ada.path)} cannot be read")
+
+
+def test_what_is_not_signed_says_since_when(school: School) -> None:
+    """Done before there were keys, or later without one."""
+    file = keys_folder(school.ada.path) / f"{school.ada.setter_id}.key"
+    db = sqlite3.connect(school.ada.path)
+    with db:
+        db.execute("DELETE FROM signature")
+    db.close()
+    assert unsigned_words(school.ada) is None
+    logged(school.ada, a_row())
+    file.unlink()
+    file.write_text("", encoding="ascii")
+    logged(school.ada, a_row())
+    said = str(unsigned_words(school.ada))
+    assert "done before this logbook had keys; 1 done here later" in said
 
 
 def test_a_wrong_code_changes_nothing(school: School) -> None:

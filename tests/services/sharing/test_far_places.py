@@ -3,6 +3,7 @@
 import dataclasses
 import shutil
 import threading
+from datetime import timedelta
 from pathlib import Path
 
 import pytest
@@ -10,6 +11,7 @@ from tests.services.bench import ADA, BRAM, a_row, a_row_a_minute, logged
 from tests.services.school import School, a_school, desk_of, own_file
 
 from platebook.exchange.bundle_file import LARGEST_FILE
+from platebook.exchange.half_written import STALE_S, name_beside
 from platebook.services.attempts.log import attempt_with, attempts_of, inspections_of
 from platebook.services.classes.enrolment import Details, new_class
 from platebook.services.classes.inspections import inspect
@@ -64,6 +66,17 @@ def all_share(*sessions: Session) -> list[ShareOutcome]:
     done = [share(one, ADDRESS, everyone=not (one.setter_id or one.teacher_id)) for one in sessions]
     SlowPlace.requests()
     return done
+
+
+def test_what_a_killed_program_had_begun_there_goes_when_it_is_old(school: School) -> None:
+    """An hour old: gone at the next look into the place; a young one may be somebody's."""
+    system = SlowPlace()
+    names = [name_beside("a.platebook") for _ in range(2)]
+    for name in names:
+        system.pipe_file(f"/school/thursday/{name}", b"half")
+    SlowPlace.store[f"/school/thursday/{names[0]}"].created -= timedelta(seconds=STALE_S + 60)
+    all_share(school.ada)
+    assert SlowPlace.names() == {own_file(school, school.ada).name, names[1]}
 
 
 def test_a_file_a_writer_and_everyone_has_the_others(school: School) -> None:

@@ -1,6 +1,7 @@
 """Attempt: bursts, drafts, saving, what now, and correcting."""
 
 import dataclasses
+import signal
 import threading
 from typing import Any
 
@@ -15,6 +16,7 @@ from textual import events
 
 from platebook.practice.problem import Problem
 from platebook.services.attempts.recording import Recorded
+from platebook.tui.app import BenchApp
 from platebook.tui.entry.entry import SET_UP, from_draft
 from platebook.tui.entry.screen import AttemptScreen
 from platebook.tui.now.screen import NowScreen
@@ -191,7 +193,13 @@ async def test_a_full_disk_does_not_end_the_attempt() -> None:
     async with running(session) as pilot:
         await press(pilot, "enter", "3")
         assert "cannot be kept on the disk (No space left on device)" in picture(pilot.app)
+        session.fault = OSError(28, "No space left on device")
         await press(pilot, "2", "1", "0", "enter")
+        told = " ".join(picture(pilot.app).replace("│", " ").split())
+        assert "The disk does not take what is being typed either" in told
+        assert "kept as a draft" not in told
+        session.fault, session.keeper.full = None, None
+        await press(pilot, "escape", "enter")
     assert [row["result"] for row in session.saved] == ["good"]
 
 
@@ -324,6 +332,22 @@ async def test_keys_behind_a_slow_save_are_kept_when_the_app_is_left() -> None:
     draft = from_draft(session.keeper.draft() or {})
     assert draft is not None
     assert draft.value("fit") == "drops in"
+
+
+async def test_keys_behind_a_slow_save_are_kept_when_a_signal_ends_the_app() -> None:
+    """As when it is left: the reading of the next stone is a draft, the code names the signal."""
+    session = _SlowSave()
+    async with running(session) as pilot:
+        await press(pilot, "enter", *"3210")
+        await pilot.press("enter", "enter", "4")
+        assert isinstance(pilot.app, BenchApp)
+        pilot.app.call_later(pilot.app.end_on_signal, signal.SIGTERM)
+        session.let_go.set()
+        await until(pilot, lambda: not pilot.app.is_running)
+        assert pilot.app.return_code == 128 + signal.SIGTERM
+    draft = from_draft(session.keeper.draft() or {})
+    assert draft is not None
+    assert (draft.value("fit"), len(session.saved)) == ("drops in", 1)
 
 
 async def test_a_second_ctrl_q_does_not_wait_for_the_save() -> None:

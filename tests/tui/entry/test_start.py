@@ -86,8 +86,8 @@ def test_an_empty_drawer_or_a_crowded_one_takes_a_typed_name() -> None:
 @pytest.mark.parametrize(
     ("began", "told"),
     [
-        ("2026-11-05T18:50:07.897028+00:00", "2026-11-05 18:50"),
-        ("2026-11-05", "2026-11-05"),
+        ("2026-11-05T18:50:07.897028+00:00", "5 November 2026 at 18:50"),
+        ("2026-11-05", "5 November 2026"),
         ("", "an unknown day"),
     ],
 )

@@ -1,5 +1,6 @@
 """Findings: the list, the one in focus with its picture, and how many more are needed."""
 
+import pytest
 from tests.tui import bench
 from tests.tui.driving import press, running
 from tests.tui.fakes import SessionOfAnEvening
@@ -57,3 +58,24 @@ async def test_what_holds_no_longer_is_in_the_list_with_its_sentence() -> None:
         assert "no longer so" in seen
         assert "No longer so: 0 of 12, against 1 of 30, since 2 June 2026 (attempt 81)." in seen
         assert "a hard effort" in seen
+
+
+@pytest.mark.parametrize(("size", "further"), [((80, 24), 0), ((120, 40), 1), ((200, 50), 4)])
+async def test_a_large_window_shows_those_that_follow_with_their_pictures(
+    size: tuple[int, int], further: int
+) -> None:
+    """As many as there is room for, from the one below the mark on; a usual window has none."""
+    async with running(SessionOfAnEvening(), size=size) as pilot:
+        await press(pilot, "f")
+        shown = [plot for plot in pilot.app.screen.query("Further Plot") if plot.region.height]
+        assert len(shown) == further
+        assert ("△ Tilted went with wider one side" in picture(pilot.app)) == bool(further)
+
+
+async def test_a_short_log_says_how_far_it_is() -> None:
+    """Judged, good and failed ones, each of how many."""
+    found = bench.no_findings().model_copy(update={"attempts": 7, "failures": 2})
+    async with running(SessionOfAnEvening(found=found)) as pilot:
+        await press(pilot, "f")
+        seen = picture(pilot.app)
+        assert [count in seen for count in ("7 of 20", "5 of 6", "2 of 6")] == [True] * 3

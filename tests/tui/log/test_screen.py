@@ -180,7 +180,7 @@ async def test_the_row_marked_stands_beside_the_list_where_there_is_room() -> No
         assert "whole setting · 2.0 copper" in picture(pilot.app)
         await press(pilot, "down", "down", "down")
         assert grid.marks == {"7": HERE}
-        assert "× loose + gap, severity 3;1" in picture(pilot.app)
+        assert "× loose, lost + gap, slight" in picture(pilot.app)
         assert "chatter at the end" in picture(pilot.app)
     async with running(SessionOfAnEvening(rows=bench.log_rows(2))) as pilot:
         await press(pilot, "l")

@@ -7,7 +7,8 @@ from tests.tui import bench
 from textual import on
 from textual.app import App, ComposeResult
 
-from platebook.tui.log.table import NEAR_THE_END, TICK, LogTable
+from platebook.tui.log.table import NEAR_THE_END, NOTED, TICK, LogTable
+from platebook.tui.log.words import verdict_of
 from platebook.tui.parts.text import MARK
 from platebook.tui.parts.theme import BENCH
 
@@ -52,7 +53,7 @@ async def test_an_empty_table_marks_nothing() -> None:
         app.table.move(1)
         app.table.tick()
         assert (app.table.marked, app.table.marked_row, app.table.ticked) == (0, None, {})
-        assert app.line(0).split() == ["when", "grade", "stone", "bur", "result", "sev", "note"]
+        assert app.line(0).split() == ["when", "grade", "stone", "bur", "result", "note"]
         assert app.line(1).strip() == ""
 
 
@@ -169,11 +170,11 @@ async def test_a_click_marks_and_a_second_one_opens() -> None:
 @pytest.mark.parametrize(
     ("width", "with_setter", "head"),
     [
-        (80, False, "when grade stone bur result sev note"),
-        (109, False, "when grade stone bur result sev note"),
-        (110, False, "when grade exercise stone bur result sev note"),
-        (80, True, "setter when grade result sev note"),
-        (120, True, "setter when grade exercise stone bur result sev note"),
+        (80, False, "when grade stone bur result note"),
+        (109, False, "when grade stone bur result note"),
+        (110, False, "when grade exercise stone bur result note"),
+        (80, True, "setter when grade result note"),
+        (120, True, "setter when grade exercise stone bur result note"),
     ],
 )
 async def test_columns_are_those_there_is_room_for(
@@ -199,24 +200,37 @@ async def test_what_a_row_says_stands_under_its_head(width: int) -> None:
             "grade": "2.0 copper",
             "stone": "1.98",
             "bur": "1.90",
-            "result": "loose + gap",
-            "sev": "3;1",
-            "note": "chatter" if width > 80 else "chatt",
+            "result": "loose 3 + gap 1",
+            "note": "chatter at the end",
         }
         assert {
             name: row[head.index(name) :].startswith(says) for name, says in columns.items()
         } == (dict.fromkeys(columns, True))
 
 
-async def test_a_note_that_is_too_long_is_cut() -> None:
-    """With a sign that it goes on, at the edge of the window."""
+async def test_a_note_that_is_too_long_is_told_of() -> None:
+    """Nothing is cut: the row marked shows it in full."""
     app = OneTableApp()
     async with app.run_test():
         (row,) = bench.log_rows(1)
         long = dataclasses.replace(row, note="chatter " * 40)
         app.table.show((long,), with_setter=False, keep=False)
-        assert app.line(1).rstrip().endswith("…")
+        assert app.line(1).rstrip().endswith(NOTED)
+        assert "chatter" not in app.line(1)
         assert len(app.line(1)) == app.table.size.width
+
+
+async def test_of_many_defects_the_first_are_shown_and_the_rest_counted() -> None:
+    """As many as there is room for, each with how bad it was; no word is cut."""
+    app = OneTableApp()
+    async with app.run_test(size=(76, 24)):
+        (row,) = bench.log_rows(1)
+        bad = dataclasses.replace(
+            row, result_text="scratched + off mark + chipped + gap", severity_text="2 1 3 1"
+        )
+        app.table.show((bad,), with_setter=False, keep=False)
+        assert "scratched 2 + 3 more" in app.line(1)
+        assert verdict_of(bad) == "scratched 2 + off mark 1 + chipped 3 + gap 1"
 
 
 async def test_markup_in_a_note_is_text() -> None:
@@ -242,4 +256,4 @@ async def test_columns_of_ones_own_take_the_place_of_sizes() -> None:
         assert app.line(0).split() == ["when", "result", "music", "mood", "note"]
         assert app.line(1).split()[-2:] == ["radio", "4"]
         app.table.turn_own()
-        assert app.line(0).split() == ["when", "grade", "stone", "bur", "result", "sev", "note"]
+        assert app.line(0).split() == ["when", "grade", "stone", "bur", "result", "note"]

@@ -40,15 +40,15 @@ async def test_an_empty_log_is_not_asked_what_to_mind() -> None:
 async def test_the_last_evening_is_told_on_opening() -> None:
     """How it went stands beside how much was practised."""
     async with running(SessionOfAnEvening(), size=(160, 40)) as pilot:
-        assert "Last time, 25 February: 4 of 6 good, mostly loose." in words_on(pilot)
+        assert "Last time, 25 February: 4 of 6 good, 2 loose." in words_on(pilot)
 
 
 async def test_a_key_says_how_the_evening_went_and_what_comes_next_time() -> None:
     """Both in the first line."""
-    view = a_view(evening="Today, 28 February: 5 of 6 good, one high.")
+    view = a_view(evening="Today, 28 February: 5 of 6 good, 1 high.")
     async with running(SessionOfAnEvening(view=view)) as pilot:
         await press(pilot, "e")
-        told = "Today, 28 February: 5 of 6 good, one high. Next time: A whole setting, 2.0 mm in"
+        told = "Today, 28 February: 5 of 6 good, 1 high. Next time: A whole setting, 2.0 mm in"
         assert told in words_on(pilot)
 
 

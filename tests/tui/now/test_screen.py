@@ -214,6 +214,23 @@ async def test_an_unfinished_attempt_is_offered_and_gone_on_with() -> None:
     assert session.saved[0]["began"] == "2026-03-04T18:20:00+00:00"
 
 
+@pytest.mark.parametrize("key", ["g", "w", "3"])
+async def test_nothing_new_begins_before_what_is_unfinished(key: str) -> None:
+    """The key line says what Enter does then; a key that would begin anew says that it does not."""
+    session = SessionOfAnEvening(left_behind=an_unfinished_attempt())
+    async with running(session) as pilot:
+        foot = picture(pilot.app).splitlines()[-1]
+        assert foot.startswith(" Enter go on  x throw away  l Log")
+        await press(pilot, key)
+        assert isinstance(pilot.app.screen, NowScreen)
+        seen = " ".join(picture(pilot.app).split())
+        assert f"{key} begins nothing new yet. An attempt was left unfinished." in seen
+        await press(pilot, "x")
+        assert (
+            picture(pilot.app).splitlines()[-1].startswith(" Enter start  1-5 fit  w whole plate")
+        )
+
+
 async def test_looking_again_at_once_does_not_lose_the_draft() -> None:
     """A draft is handed out once; the answer that holds it is heard though a newer one follows."""
     session = SessionOfAnEvening(left_behind=an_unfinished_attempt())
@@ -249,6 +266,8 @@ async def test_what_was_thrown_away_comes_back_with_undo() -> None:
         assert "Thrown away" in picture(pilot.app)
         assert "starts it with the fit" in picture(pilot.app)
         assert session.keeper.draft() is None
+        await press(pilot, "x")
+        assert "Nothing is unfinished" in picture(pilot.app)
         await press(pilot, "u")
         assert "left unfinished" in picture(pilot.app)
         assert session.keeper.draft() == an_unfinished_attempt()

@@ -4,6 +4,7 @@ import dataclasses
 from datetime import UTC, datetime
 from pathlib import Path
 
+import pytest
 from tests.tui import bench, class_values
 from tests.tui.driving import on, press, running, until
 from tests.tui.evening_app import SessionOnDisk
@@ -12,7 +13,7 @@ from tests.tui.pictures import picture
 from textual import events
 from textual.pilot import Pilot
 
-from platebook.logbook.held_back import ErasingAsked
+from platebook.logbook.erasures.held_back import ErasingAsked
 from platebook.logbook.signing.left_out import LeftOut
 from platebook.practice.records import Setter, Teacher
 from platebook.services.people.at_the_bench import InView
@@ -33,20 +34,24 @@ async def test_the_first_start_asks_name_seats_course_and_tools() -> None:
     session = SessionOfAnEvening(new=True, setter="")
     async with running(session) as pilot:
         assert on(pilot, FirstRunScreen)
-        await press(pilot, *"Edda", "enter", "2", "enter", "2", "enter", "4", "enter")
+        await press(pilot, *"Edda", "enter", "2", "enter", "2", "enter", *"123", "enter")
         assert on(pilot, NowScreen)
     ((name, seats, course, tools),) = session.begun
     assert (name, seats, course) == ("Edda", "own", "large-to-small")
     assert list(tools) == list(bench.SOME_TOOLS[:3])
 
 
-async def test_all_example_tools_are_unticked_by_one_key() -> None:
-    """Nobody has to own what was offered; what is ticked then is all there is."""
+@pytest.mark.parametrize(
+    ("keys", "owned"),
+    [("", ()), ("2", (1,)), ("0", (0, 1, 2, 3)), ("02", (0, 2, 3)), ("00", ())],
+)
+async def test_the_drawer_holds_what_was_ticked(keys: str, owned: tuple[int, ...]) -> None:
+    """Who presses Enter through owns nothing; 0 ticks all examples, and again none."""
     session = SessionOfAnEvening(new=True, setter="")
     async with running(session) as pilot:
-        await press(pilot, *"Edda", "enter", "enter", "enter", "0", "2", "enter")
+        await press(pilot, *"Edda", "enter", "enter", "enter", *keys, "enter")
         assert on(pilot, NowScreen)
-    assert list(session.begun[0][3]) == [bench.SOME_TOOLS[1]]
+    assert list(session.begun[0][3]) == [bench.SOME_TOOLS[place] for place in owned]
 
 
 async def test_what_follows_a_name_typed_ahead_is_not_typed_into_it() -> None:

@@ -18,6 +18,7 @@ from textual.pilot import Pilot
 from platebook.practice.problem import Problem
 from platebook.services.attempts.recording import Recorded
 from platebook.services.plates import PlateCell, PlateView
+from platebook.trade.phrases import day_words
 from platebook.tui.entry.screen import AttemptScreen
 from platebook.tui.now.screen import NowScreen
 from platebook.tui.plate.screen import PlateScreen
@@ -96,7 +97,7 @@ async def test_the_size_just_noted_stands_large_beside_its_window() -> None:
     async with running(SessionOfAnEvening()) as pilot:
         await press(pilot, "w", "m", "1", *"1.95", "enter")
         seen = picture(pilot.app)
-        assert "just noted: seat diameter, position 4" in seen
+        assert "just noted: seat diameter at 4" in seen
         assert "✓ as wanted" in seen
         assert "wanted: 1.92 to 1.98 mm" in seen
         await press(pilot, *"2.01")
@@ -142,7 +143,7 @@ async def test_how_bad_a_defect_is_is_asked_in_place() -> None:
     """In the words of the defect; a good one is followed by the next position at once."""
     async with running(SessionOfAnEvening()) as pilot:
         await press(pilot, "w", "right", "right", "right", "0", "4")
-        assert "how bad is tilted, position 5" in picture(pilot.app)
+        assert "How bad is tilted, position 5?" in picture(pilot.app)
         assert "2 clear: 3-6 degrees, seen unaided" in picture(pilot.app)
         await press(pilot, "2")
         assert "result, position 6" in picture(pilot.app)
@@ -359,13 +360,13 @@ async def test_a_sheet_of_paper_is_typed_in_for_its_day() -> None:
         await press(pilot, "w", "d", "d", "d", "D", "D", "D", "D")
         assert the_sheet(pilot).began == f"{EVENING:%Y-%m-%d}"
         await press(pilot, "d", "d")
-        wanted = f"{EVENING - timedelta(days=2):%Y-%m-%d}"
-        assert f"Of {wanted}: typed from paper" in picture(pilot.app)
+        day = EVENING.date() - timedelta(days=2)
+        assert f"Of {day_words(day, EVENING.date())}: typed from paper" in picture(pilot.app)
         send(pilot.app, "3" * 7 + "2" * 7 + "1" * 7 + "0" * 7)
         await until(pilot, lambda: len(the_sheet(pilot).judged()) == 7)
         await press(pilot, "asterisk")
         await until(pilot, lambda: on(pilot, NowScreen))
-    assert {row["began"] for row in session.saved} == {wanted}
+    assert {row["began"] for row in session.saved} == {day.isoformat()}
     assert {row.get("minutes") for row in session.saved} == {None}
 
 

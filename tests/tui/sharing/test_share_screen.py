@@ -10,7 +10,9 @@ from tests.tui.fakes import SessionOfAnEvening
 from tests.tui.pictures import picture
 
 from platebook.services.people.setters import list_setters
+from platebook.services.people.teachers import begin_teaching
 from platebook.services.sharing.share_folder import share
+from platebook.services.sharing.share_now import share_now
 from platebook.services.sharing.start_files import kept_folder
 from platebook.tui.bench_session import BenchSession
 from platebook.tui.now.screen import NowScreen
@@ -27,6 +29,9 @@ async def test_sharing_goes_through_the_place_of_last_time() -> None:
     session = SessionOfAnEvening()
     async with running(session) as pilot:
         await press(pilot, "S")
+        seen = picture(pilot.app)
+        assert "2 bundles of others may hold something new" in seen
+        assert "4 changes made here have not gone out yet." in seen
         await press(pilot, "enter")
         await until(pilot, shows(pilot, "(Ada Quill): 8 attempts came in."))
         assert "share s3://school/thursday" in session.calls
@@ -54,6 +59,20 @@ async def test_a_place_that_is_not_there_is_said() -> None:
         await press(pilot, "S", *"nowhere", "enter")
         await until(pilot, shows(pilot, "nowhere: is not there. Nothing was shared."))
         assert on(pilot, ShareScreen)
+
+
+def test_who_waits_is_let_in_by_a_key(tmp_path: Path) -> None:
+    """The app names no option of a command; the bundle of one who waits is not told as old."""
+    (tmp_path / "shared").mkdir()
+    ada = desk_of(tmp_path, "ada", ADA)
+    logged(ada, a_row())
+    share(ada, tmp_path / "shared")
+    tutor = begin_teaching(desk_of(tmp_path, "tutor"), name="Isolde Crane")
+    told = share_now(tutor, str(tmp_path / "shared"), lambda *_: None)
+    assert [line.rpartition(" (")[2] for line in told if ADA in line] == [
+        f"{ADA}): waits to be let in.",
+        "1 attempt). Let them in with b, who is at the bench.",
+    ]
 
 
 async def test_what_is_shared_is_in_the_logbook(tmp_path: Path) -> None:

@@ -28,6 +28,7 @@ from platebook.practice.attempt import Attempt
 from platebook.practice.defects import GOOD
 from platebook.practice.records import Inspection
 from platebook.practice.results import DEFECTS, failed, severity_of
+from platebook.trade.phrases import count_of
 
 FEW = 10
 """Shared looks below which kappa is not told: judgement."""
@@ -170,8 +171,7 @@ def _sentence(looks: int, verdict: DefectAgreement | None, kinder: int, harder: 
     if verdict is None:
         return "No position drawn at random has been looked at by both yet."
     agreed = verdict.both + verdict.neither
-    drawn = "1 position" if looks == 1 else f"{looks} positions"
-    same = f"Of {drawn} drawn at random, {agreed} got the same verdict"
+    same = f"Of {count_of(looks, 'position')} drawn at random, {agreed} got the same verdict"
     if looks < FEW:
         return f"{same}; not enough yet to say more ({looks} of {FEW})."
     if not kinder and not harder:

@@ -64,13 +64,12 @@ def outlook(rule: Points, points: int, share: ShareGood) -> Forecast:
     """How soon the grade's points are up, from where they stand."""
     import numpy as np
 
-    from platebook.analysis.grades.point_chances import chance_within
+    from platebook.analysis.grades.point_chances import chances_within
     from platebook.analysis.grades.points import promotion_walk
 
     walk = promotion_walk(rule)
-    reached = np.mean(
-        [chance_within(walk, 1 - s, FAR, start=points) for s in _likely_shares(share)], axis=0
-    )
+    failing = [1 - likely for likely in _likely_shares(share)]
+    reached = chances_within(walk, failing, FAR, start=points).mean(axis=0)
     quartiles: list[int | None] = [None, None, None]
     if reached[-1] >= 0.75:
         quartiles = [int(np.argmax(reached >= part)) + 1 for part in (0.25, 0.5, 0.75)]

@@ -4,6 +4,7 @@
 |---|---|
 | `Walk` | the steps of a counter and where it stops |
 | `chance_within` | the chance to have reached the limit after 1, 2, ... attempts |
+| `chances_within` | the same for several failure rates at once |
 | `mean_attempts` | mean attempts to the limit, from any start |
 | `mean_steps` | mean steps out of a Markov chain |
 
@@ -12,6 +13,7 @@ are sums over the Markov chain of the counter. Sources: Brook & Evans, Biometrik
 chain); Biau & Porcher, Stat Med 2010;29:1900 (a limit and a floor).
 """
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -79,13 +81,8 @@ def chance_within(
     """Chance to have reached the limit after 1, 2, ... `attempts`; shape (attempts,)."""
     reached = np.zeros(attempts)
     if walk.in_whole_points and start == int(start):
-        stay = _stay(walk, failure_rate)
-        alive_now = np.zeros(len(stay))
-        alive_now[int(start)] = 1.0
-        for number in range(attempts):
-            alive_now = alive_now @ stay
-            reached[number] = 1 - alive_now.sum()
-        return np.clip(reached, 0.0, 1.0)
+        (reached,) = chances_within(walk, (failure_rate,), attempts, start=int(start))
+        return np.asarray(reached)
     alive = {round(start, _SAME): 1.0}
     total = 0.0
     for number in range(attempts):
@@ -93,6 +90,20 @@ def chance_within(
         total += up
         reached[number] = total
     return reached
+
+
+def chances_within(
+    walk: Walk, failure_rates: Sequence[float], attempts: int, *, start: int = 0
+) -> NDArray[np.float64]:
+    """The same of a walk in whole points for each of these rates; shape (rates, attempts)."""
+    stay = np.array([_stay(walk, rate) for rate in failure_rates])
+    alive = np.zeros((len(stay), 1, int(walk.up_at)))
+    alive[:, 0, start] = 1.0
+    reached = np.zeros((len(stay), attempts))
+    for number in range(attempts):
+        alive = alive @ stay
+        reached[:, number] = 1 - alive.sum(axis=(1, 2))
+    return np.clip(reached, 0.0, 1.0)
 
 
 def mean_steps(stay: NDArray[np.float64]) -> NDArray[np.float64]:

@@ -228,10 +228,12 @@ class Counters:
         }
         self.easier = {g.id: tuple([e.id for e in course.easier(g.id)]) for g in course.grades}
         self._settings = 0
+        self._unpassed: dict[tuple[str, ...], tuple[int, ...]] = {}
 
     def count(self, grade: str, *, failed: bool) -> None:
         """Count one whole setting at this grade of the course."""
         self._settings += 1
+        self._unpassed.clear()
         counter = self._counters[grade]
         before = counter.enough
         counter.count(self._settings, failed=failed)
@@ -242,6 +244,14 @@ class Counters:
     def is_passed(self, grade: str) -> bool:
         """Whether the grade is passed and has not slipped since."""
         return self._counters[grade].is_passed(self._settings)
+
+    def unpassed(self, grades: tuple[str, ...]) -> tuple[int, ...]:
+        """Places in this row of grades that are not passed; asked often between two settings."""
+        known = self._unpassed.get(grades)
+        if known is None:
+            known = tuple([p for p, grade in enumerate(grades) if not self.is_passed(grade)])
+            self._unpassed[grades] = known
+        return known
 
     def has_points(self, grade: str) -> bool:
         """Whether the grade has points enough, signed off or not."""

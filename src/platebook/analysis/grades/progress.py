@@ -3,6 +3,7 @@
 | function | gives |
 |---|---|
 | `progress` | every grade's rate, curve, points and state, easiest first, and work of one's own |
+| `grades_reached` | the grades of it alone, for whoever needs no more: a line of a class |
 
 Only judged whole settings at grades of the course move points (`whole_settings`); others have lines
 of their own (`own_work`). At 0 settings the rate and the curve are empty, the points 0; below `FEW`
@@ -10,8 +11,9 @@ no forecast is made and `not_enough` says so.
 """
 
 from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
 from datetime import date
-from typing import Literal
+from typing import Literal, Protocol
 
 from pydantic import BaseModel, ConfigDict
 
@@ -33,6 +35,7 @@ from platebook.analysis.grades.points import (
 from platebook.analysis.grades.states import TO_BE_PASSED, State, grade_states
 from platebook.analysis.grades.way_up import WayUp
 from platebook.analysis.grades.whole_settings import WholeSetting
+from platebook.analysis.periods.evenings import days_since_practice
 from platebook.analysis.success.tally import Tally, tally
 from platebook.practice.attempt import Attempt, in_order
 from platebook.practice.courses.course import Course, Grade
@@ -92,6 +95,21 @@ class GradeProgress(Tally):
     path: tuple[PointStep, ...]
 
 
+class Reached(Protocol):
+    """Where a setter stands at each grade of a course: a whole `Progress`, or its grades alone."""
+
+    @property
+    def grades(self) -> tuple[GradeProgress, ...]:
+        """Every grade of the course, easiest first."""
+
+
+@dataclass(frozen=True, slots=True)
+class GradesReached:
+    """The grades of a `Progress` alone."""
+
+    grades: tuple[GradeProgress, ...]
+
+
 class Progress(_Value):
     """A setter's progress through one course.
 
@@ -116,12 +134,6 @@ class Progress(_Value):
     def grade(self, grade_id: str) -> GradeProgress | None:
         """The grade with this id, or None."""
         return next((g for g in self.grades if g.grade == grade_id), None)
-
-
-def days_since_practice(attempts: Iterable[Attempt], today: date) -> int | None:
-    """Days from the last dated attempt to `today`, never below 0; None without a dated attempt."""
-    days = [a.began.date() for a in attempts if a.began is not None]
-    return max((today - max(days)).days, 0) if days else None
 
 
 def _grade_progress(
@@ -179,6 +191,33 @@ def _path(so_far: GradePoints, settings: Sequence[WholeSetting]) -> tuple[PointS
     )
 
 
+def _grades(way: WayUp, sign_offs: Sequence[SignOff], *, curves: bool) -> tuple[GradeProgress, ...]:
+    course, states = way.course, grade_states(way)
+    signers = {s.grade: s.signed_by for s in sign_offs if s.course == course.id}
+    return tuple(
+        _grade_progress(
+            grade,
+            states[grade.id],
+            way,
+            signed_by=signers.get(grade.id) if course.asks_sign_off(grade.id) else None,
+            curves=curves,
+        )
+        for grade in course.grades
+    )
+
+
+def grades_reached(
+    course: Course, attempts: Iterable[Attempt], *, sign_offs: Iterable[SignOff] = ()
+) -> GradesReached:
+    """Where one setter stands at each grade, as `progress` says it without curves.
+
+    Raises ValueError where the attempts are of several setters.
+    """
+    all_sign_offs = tuple(sign_offs)
+    way = WayUp.of(course, attempts, all_sign_offs)
+    return GradesReached(_grades(way, all_sign_offs, curves=False))
+
+
 def progress(
     course: Course,
     attempts: Iterable[Attempt],
@@ -197,8 +236,6 @@ def progress(
     way = WayUp.of(course, ordered, all_sign_offs)
     every = all_settings(course, ordered)
     others = not_whole(ordered, len(every))
-    signers = {s.grade: s.signed_by for s in all_sign_offs if s.course == course.id}
-    states = grade_states(way)
     return Progress(
         course=course.id,
         course_version=course.version,
@@ -206,16 +243,7 @@ def progress(
         left_out=others.total,
         not_whole=others,
         days_since_practice=days_since_practice(ordered, today) if today else None,
-        grades=tuple(
-            _grade_progress(
-                grade,
-                states[grade.id],
-                way,
-                signed_by=signers.get(grade.id) if course.asks_sign_off(grade.id) else None,
-                curves=curves,
-            )
-            for grade in course.grades
-        ),
+        grades=_grades(way, all_sign_offs, curves=curves),
         own_work=own_work(course, every, curves=curves),
         together=tally(TOGETHER, every, curves=curves)[1],
         rows=exercise_rows(course, ordered),

@@ -22,7 +22,7 @@ Nothing of this is stored: it follows from the attempts, in their order. At 0 at
 at the first grade.
 """
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import date
 from typing import Literal, Self
@@ -31,7 +31,7 @@ from platebook.analysis.grades.points import Counters
 from platebook.analysis.grades.whole_settings import Signed, WholeSetting, log_to_play
 from platebook.practice.attempt import Attempt
 from platebook.practice.courses.course import Course, Grade
-from platebook.practice.doubts import moved_by_stone
+from platebook.practice.reading.doubts import moved_by_stone
 from platebook.practice.records import SignOff
 
 OpeningPurpose = Literal["re-test", "refresher", "proving"]
@@ -187,17 +187,19 @@ class WayUp:
             raise ValueError(f"the course {self.course.id} has no track {track!r}")
         return grades
 
-    def to_pass(self, ladder: Ladder) -> list[int]:
+    def to_pass(self, ladder: Ladder) -> Sequence[int]:
         """Places of the grades that are not passed, easiest first."""
-        return [p for p, g in enumerate(ladder.grades) if not self.counters.is_passed(g)]
+        return self.counters.unpassed(ladder.grades)
 
     def ceiling(self, ladder: Ladder) -> int:
         """The highest place on a ladder that the work moves up to."""
-        to_pass = self.to_pass(ladder)[: self.rule.ahead + 1]
+        grades, to_pass = ladder.grades, self.to_pass(ladder)
         if not to_pass:
-            return len(ladder.grades) - 1
-        held = (p for p in to_pass if ladder.grades[p] in self._to_be_signed)
-        return next(held, to_pass[-1])
+            return len(grades) - 1
+        for place in to_pass[: self.rule.ahead + 1]:
+            if grades[place] in self._to_be_signed:
+                return place
+        return to_pass[: self.rule.ahead + 1][-1]
 
     def is_held_for_sign_off(self, ladder: Ladder) -> bool:
         """Whether the work may not move up because a grade is not signed off."""
@@ -282,7 +284,8 @@ class WayUp:
     def _take_whole(self, setting: WholeSetting, day: date | None) -> bool:
         grade = setting.grade.id
         # Taken before it is counted: what is signed off after this setting opens the next one.
-        here, there = self.ladder(), self.ladder(setting.grade.track)
+        here, track = self.ladder(), setting.grade.track
+        there = here if track == self.track else self.ladder(track)
         was_passed = self.counters.is_passed(grade)
         self.settings.append(setting)
         self.counters.count(grade, failed=setting.failed)

@@ -11,8 +11,8 @@ from dataclasses import dataclass, replace
 from platebook.analysis.variables.attempt_log import places
 from platebook.analysis.variables.columns import WIDEST_PIN_STEP_MM, stone_mm
 from platebook.practice.attempt import Attempt, in_order
-from platebook.practice.doubts import NARROWEST_MM, PIN_MM, WIDEST_MM
 from platebook.practice.fields import ranks, steps_done
+from platebook.practice.reading.doubts import NARROWEST_MM, PIN_MM, WIDEST_MM
 from platebook.practice.text import folded
 from platebook.trade.measuring.tool_checks import ReadingWorth, refuse_caliper_inside
 from platebook.trade.validation import Fault

@@ -5,6 +5,7 @@
 | `evening_on` | what was judged on one day |
 | `last_evening_before` | the last such day before another one |
 | `usual_gap` | how many days usually lie between two days of practice |
+| `days_since_practice` | days from the last day of practice to another one |
 
 Whole settings and settings of blocks are counted as good or not by the course's own rule; part
 exercises beside them. At 0 judged there is no evening.
@@ -29,6 +30,8 @@ A_PAUSE = 40
 LEAST_GAPS = 3
 A_WEEK = 7
 MOST_DAYS = 14
+MOST_NAMED = 2
+"""Defects of an evening that are told, the most frequent first."""
 LOOK_BACK = 5
 """Days of practice from which the usual gap is taken."""
 
@@ -62,25 +65,15 @@ class Evening:
 
     @property
     def words(self) -> str:
-        """The counts and what most failures were: 4 of 6 good, mostly loose."""
+        """The counts and what failed most often: 4 of 6 good, 2 loose."""
         said = []
         if self.settings:
-            counted = f"{self.good} of {self.settings} good"
-            said.append(f"{counted}, {self._mostly()}" if self.defects else counted)
+            named = [f"{often} {defect}" for defect, often in self.defects[:MOST_NAMED]]
+            others = " and others" if len(self.defects) > MOST_NAMED else ""
+            said.append(", ".join([f"{self.good} of {self.settings} good", *named]) + others)
         if self.parts:
             said.append(f"{self.parts_good} of {self.parts} part exercises good")
         return "; ".join(said)
-
-    def _mostly(self) -> str:
-        failed = self.settings - self.good
-        (first, often), *others = self.defects
-        if failed == 1:
-            return f"one {first}"
-        if often == failed and not others:
-            return f"{failed} {first}"
-        if not others or often > others[0][1]:
-            return f"mostly {first}"
-        return f"mostly {first} and {others[0][0]}"
 
 
 def evening_on(day: date, attempts: Iterable[Attempt], course: Course) -> Evening | None:
@@ -141,18 +134,12 @@ def usual_gap(attempts: Sequence[Attempt]) -> int:
     return min(max(round(median(gaps)), 1), MOST_DAYS) if gaps else A_WEEK
 
 
+def days_since_practice(attempts: Iterable[Attempt], today: date) -> int | None:
+    """Days from the last dated attempt to `today`, never below 0; None without a dated attempt."""
+    days = days_of(attempts)
+    return max((today - days[-1]).days, 0) if days else None
+
+
 def days_of(attempts: Iterable[Attempt]) -> list[date]:
     """The days of practice, each once, in order."""
     return sorted({a.began.date() for a in attempts if a.began is not None})
-
-
-def day_words(day: date, today: date) -> str:
-    """A day as people say it: 12 March, and with its year where that is another one."""
-    words = f"{day.day} {day:%B}"
-    return words if day.year == today.year else f"{words} {day.year}"
-
-
-def stretch_words(first: date, last: date) -> str:
-    """From one day to another: 8 January to 26 March 2026; a single day stands alone."""
-    end = f"{last.day} {last:%B %Y}"
-    return end if first == last else f"{day_words(first, last)} to {end}"

@@ -171,6 +171,15 @@ def _pauses(days: Iterable[date | None]) -> Iterable[int]:
         last = day or last
 
 
+def _distinct(movements: Sequence[Movement], *, paused: bool) -> tuple[Movement, ...]:
+    """The movements, those that are one where there was no pause as one with both their weights."""
+    weights: dict[tuple[float, float, float], float] = {}
+    for of in movements:
+        key = (of.whole, of.pause_day if paused else 0.0, of.trend)
+        weights[key] = weights.get(key, 0.0) + of.weight
+    return tuple(Movement(*key, weight) for key, weight in weights.items())
+
+
 class _Log:
     """One series of settings under every movement; arrays are (bins, movements, grid).
 
@@ -179,6 +188,7 @@ class _Log:
     """
 
     def __init__(self, bins: _Bins, movements: Sequence[Movement]) -> None:
+        movements = _distinct(movements, paused=bool(bins.pause.any()))
         count = float(bins.of.sum())
         apart = np.append(0.0, (bins.of[1:] + bins.of[:-1]) / 2)
         to_end = apart.sum() - np.cumsum(apart)
@@ -197,7 +207,8 @@ class _Log:
         """Likelihood of each bin, (bins, trends, grid), scaled; and the logs of the scales."""
         odds = _LOG_ODDS + self.risen[:, :, None]
         good, of = self.bins.good[:, None, None], self.bins.of[:, None, None]
-        logs = -good * np.logaddexp(0.0, -odds) - (of - good) * np.logaddexp(0.0, odds)
+        # The log-odds lie within some 7 of 0: nothing is lost by the plain way to this logarithm.
+        logs = (good - of) * odds - of * np.log(1.0 + np.exp(-odds))
         largest = logs.max(axis=(1, 2))
         return np.exp(logs - largest[:, None, None])[:, self._trend_of], largest
 

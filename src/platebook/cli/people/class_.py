@@ -26,6 +26,7 @@ from platebook.cli.terminal.options import (
 )
 from platebook.cli.terminal.progress_bar import Work, long_work, new_file_left
 from platebook.cli.terminal.window_options import asked_for, window_options
+from platebook.trade.phrases import count_of
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -77,7 +78,6 @@ command.add_command(register)
 @click.pass_context
 def roster(ctx: click.Context, *, group: str | None, as_json: bool) -> None:
     """Who is in the class: groups, courses, whether they still come, and their attempts."""
-    from platebook.reports.text.figures import count_of
     from platebook.services.classes.class_roll import roster_of
     from platebook.services.session import shipped
 
@@ -132,7 +132,7 @@ def progress(
     with in_session(ctx) as session, shared_work(cluster) as (executor, work):
         standings, together = class_so_far(session, group, executor=executor, watch=work)
     if as_json:
-        setters = [asdict(standing) for standing in standings]
+        setters = [{**asdict(line), "signs": line.signs} for line in standings]
         print_json({"setters": setters, "topic": topic(standings), "practice": asdict(together)})
         return
     if not standings:
@@ -218,10 +218,11 @@ def inspect(  # noqa: PLR0913 - click hands every option over by name
 
     if comments:
         listed = stock_comments()
-        if as_json:
-            print_json({"comments": {name: list(texts) for name, texts in listed.items()}})
-        else:
-            tell("\n".join(comment_lines(listed)))
+        answer(
+            "\n".join(comment_lines(listed)),
+            {"comments": {name: list(texts) for name, texts in listed.items()}},
+            as_json=as_json,
+        )
         return
     if attempt is not None and result is None:
         raise click.UsageError("RESULT is missing: 0 for good, or the defects you see")
@@ -305,7 +306,6 @@ def export(
     Its sheets are Students, Looks, Attempts, To order and Worn burs, with the figures of
     `class progress`; docs/class.md says what each column is.
     """
-    from platebook.reports.text.figures import count_of
     from platebook.services.workbook.class_workbook import export_class
 
     label, left = "Making the workbook", partial(new_file_left, file)

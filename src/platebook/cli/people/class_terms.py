@@ -23,6 +23,7 @@ from platebook.cli.terminal.options import (
     print_json,
     say,
 )
+from platebook.trade.phrases import count_of
 
 if TYPE_CHECKING:
     from platebook.practice.records import Weekday
@@ -215,7 +216,6 @@ def end(ctx: click.Context, *, name: str, on: datetime | None, as_json: bool) ->
 @click.pass_context
 def start(ctx: click.Context, *, folder: Path, name: str, share: str, as_json: bool) -> None:
     """Write a start file into FOLDER for each member of a class; they open it to begin."""
-    from platebook.reports.text.figures import count_of
     from platebook.services.sharing.start_files import write_start_files
 
     with in_session(ctx) as session:
@@ -291,7 +291,6 @@ def _class_keys(each: "ListedClass") -> dict[str, object]:
 
 
 def _class_line(each: "ListedClass") -> str:
-    from platebook.reports.text.figures import count_of
     from platebook.services.classes.enrolment import class_in_words
 
     people = count_of(each.members, "person", "people")

@@ -18,6 +18,7 @@ from platebook.cli.terminal.options import (
     tell,
     wrapped,
 )
+from platebook.trade.phrases import full_day
 
 if TYPE_CHECKING:
     from platebook.services.people.keys import ListedKey
@@ -44,12 +45,9 @@ def list_(ctx: click.Context, *, as_json: bool) -> None:
 
 
 def _line(key: "ListedKey") -> str:
-    from platebook.analysis.periods.evenings import stretch_words
-
     mark = "*" if key.signs_here else " "
-    when = stretch_words(key.since, key.since)
     may = ", may change your records" if key.may_change else ""
-    return f"{mark} {key.fingerprint}  {key.name}, {key.how} on {when}{may}"
+    return f"{mark} {key.fingerprint}  {key.name}, {key.how} on {full_day(key.since)}{may}"
 
 
 @command.command("paper")

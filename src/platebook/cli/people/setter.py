@@ -24,6 +24,7 @@ from platebook.cli.terminal.options import (
     tell,
     wrapped,
 )
+from platebook.trade.phrases import count_of
 
 if TYPE_CHECKING:
     from platebook.practice.records import Setter
@@ -68,7 +69,6 @@ def add(
 @click.pass_context
 def list_(ctx: click.Context, *, as_json: bool) -> None:
     """List the setters with their attempts; * marks the one in use."""
-    from platebook.reports.text.figures import count_of
     from platebook.services.people.setters import list_setters
 
     with in_session(ctx) as session:

@@ -22,10 +22,10 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from typing import Any, Literal, cast
 
-from platebook.practice.field_values import spelling
 from platebook.practice.problem import Problem
+from platebook.practice.reading.field_values import spelling
+from platebook.practice.reading.timestamps import SlashOrder
 from platebook.practice.text import clean
-from platebook.practice.timestamps import SlashOrder
 
 LEAVE_OUT = "leave out"
 KEEP = "keep"

@@ -13,12 +13,12 @@ from platebook.exchange.sheets.answers import KEEP, LEAVE_OUT, NUMBER
 from platebook.exchange.sheets.days import AMBIGUOUS, as_iso, time_of_day
 from platebook.exchange.sheets.words import ROW_ID, TIME, bare, meanings
 from platebook.practice.defects import verdicts
-from platebook.practice.field_values import read_clean_value, read_yes_no, spelling, unit_of
 from platebook.practice.fields import Choice, FieldType, choices
+from platebook.practice.reading.field_values import read_clean_value, read_yes_no, spelling, unit_of
+from platebook.practice.reading.timestamps import EXPECTED, SlashOrder
 from platebook.practice.records import name_key
 from platebook.practice.results import RESULT_KEYS, read_result, read_severity
 from platebook.practice.text import LONGEST_LINE, clean
-from platebook.practice.timestamps import EXPECTED, SlashOrder
 
 
 @dataclass(frozen=True, slots=True)

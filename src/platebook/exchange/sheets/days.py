@@ -9,7 +9,7 @@ import re
 from collections.abc import Iterable
 
 from platebook.exchange.sheets.words import month_of
-from platebook.practice.timestamps import SlashOrder
+from platebook.practice.reading.timestamps import SlashOrder
 
 AMBIGUOUS = "which number is the day: 3/2 can be 3 February or March 2"
 

@@ -25,7 +25,7 @@ from platebook.exchange.sheets.meaning import (
 from platebook.exchange.sheets.words import ROW_ID, TIME, bare, heading_meanings
 from platebook.practice.courses.course import ExtraField
 from platebook.practice.fields import Choice, FieldType, fields
-from platebook.practice.timestamps import SlashOrder
+from platebook.practice.reading.timestamps import SlashOrder
 
 How = Literal["name", "answer", "words", "unclear"]
 

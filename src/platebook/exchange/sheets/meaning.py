@@ -10,10 +10,10 @@ from datetime import UTC, tzinfo
 from platebook.exchange.sheets.answers import NO_ANSWERS, Answers
 from platebook.exchange.sheets.cells import LENGTH_UNITS
 from platebook.exchange.sheets.words import bare, heading_meanings
-from platebook.practice.attempt_rows import OFFSET
 from platebook.practice.courses.course import SHEET_ROW, Course, ExtraField
-from platebook.practice.field_values import spelling
 from platebook.practice.fields import fields
+from platebook.practice.reading.attempt_rows import OFFSET
+from platebook.practice.reading.field_values import spelling
 
 _UNIT = re.compile(
     r"[\[(]\s*([^\[\]()]{1,12})\s*[\])]|\b(?:in|en)\s+(mm|inch|zoll|µm|um|thou|mil)\s*$"

@@ -24,8 +24,8 @@ from platebook.exchange.sheets.questions import (
 )
 from platebook.exchange.sheets.sheet import Sheet
 from platebook.exchange.sheets.words import TIME
-from platebook.practice.field_values import bounds
-from platebook.practice.timestamps import SlashOrder
+from platebook.practice.reading.field_values import bounds
+from platebook.practice.reading.timestamps import SlashOrder
 from platebook.trade.lengths import MM_PER_INCH
 
 EACH_ASKED = 4

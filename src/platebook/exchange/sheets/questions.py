@@ -22,9 +22,10 @@ from platebook.exchange.sheets.answers import (
 from platebook.exchange.sheets.cells import CellReader
 from platebook.exchange.sheets.meaning import key_of, names_by_key
 from platebook.exchange.sheets.words import ROW_ID, TIME, bare, several_meanings
-from platebook.practice.attempt_rows import OFFSET
 from platebook.practice.courses.course import ExtraField
 from platebook.practice.fields import Choice, choices, fields
+from platebook.practice.reading.attempt_rows import OFFSET
+from platebook.trade.phrases import count_of
 
 About = Literal[
     "column", "value", "dates", "unit", "unreadable", "blanks", "encoding", "rows", "person"
@@ -123,7 +124,7 @@ class Question:
 
 
 def _rows(count: int) -> str:
-    return "1 row cannot be read" if count == 1 else f"{count} rows cannot be read"
+    return f"{count_of(count, 'row')} cannot be read"
 
 
 def label_of(field: str, extra: Sequence[ExtraField] = ()) -> str:

@@ -17,9 +17,10 @@ from platebook.exchange.sheets.sheet import Read, Record
 from platebook.exchange.sheets.understanding import Understanding, nearest, understand
 from platebook.exchange.sheets.words import ROW_ID, TIME
 from platebook.practice.attempt import Attempt
-from platebook.practice.attempt_rows import read_attempts
 from platebook.practice.courses.course import SHEET_ROW, ExtraField, with_extra
 from platebook.practice.problem import Problem, only_problems
+from platebook.practice.reading.attempt_rows import read_attempts
+from platebook.trade.phrases import count_of
 
 
 @dataclass(frozen=True, slots=True)
@@ -136,7 +137,7 @@ def _of_another_width(number: int, record: Record, width: int) -> Problem | None
         return None
     if len(record.cells) > width and not any(map(str.strip, record.cells[width:])):
         return None
-    wanted = "1 cell" if width == 1 else f"{width} cells"
+    wanted = count_of(width, "cell")
     expected = f"{wanted}, as many as headings; here are {len(record.cells)}"
     if len(record.cells) > width:
         expected += " (a comma inside a cell needs quotes around the cell)"

@@ -22,9 +22,9 @@ from platebook.exchange.sheets.questions import Question
 from platebook.exchange.sheets.sheet import Sheet, column_letters
 from platebook.exchange.sheets.totals import rows_beside, told_of
 from platebook.exchange.sheets.words import ROW_ID, TIME
-from platebook.practice.field_values import spelling
 from platebook.practice.problem import Problem
-from platebook.practice.timestamps import SlashOrder
+from platebook.practice.reading.field_values import spelling
+from platebook.practice.reading.timestamps import SlashOrder
 
 AGREE = 0.8
 """Share of the headings that two sheets have to have in common to be one table (judgement)."""

@@ -17,8 +17,9 @@ from dataclasses import dataclass
 from datetime import UTC, date, datetime, timedelta
 from typing import Any
 
-from platebook.logbook.bundles.exporting import everything
+from platebook.logbook.bundles.exporting import all_known
 from platebook.logbook.defaults import default, former_replicas, set_default
+from platebook.logbook.erasures.erasing import tombstones
 from platebook.logbook.file.connection import Database
 from platebook.logbook.record_kinds import Kind, kinds
 from platebook.logbook.revisions import replica_of
@@ -91,18 +92,13 @@ def anonymous_bundle(
 
     `shipped` are the courses that everyone has.
     """
-    veil = veil_of(db, now)
-    return veil_bundle(everything(db, about), veil, frozenset(shipped))
-
-
-def veil_bundle(bundle: Bundle, veil: Veil, shipped: frozenset[str]) -> Bundle:
-    """The bundle as strangers may have it; `shipped` are the courses that everyone has."""
+    veil, all_shipped = veil_of(db, now), frozenset(shipped)
     return Bundle(
-        replica=veil.an_id(bundle.replica),
+        replica=veil.an_id(replica_of(db)),
         anonymous=True,
         revisions=tuple(
-            _revision(revision, veil, shipped)
-            for revision in bundle.revisions
+            _revision(revision, veil, all_shipped)
+            for revision in all_known(db, about)
             if revision.kind in TRAVELS
         ),
         tombstones=tuple(
@@ -112,7 +108,7 @@ def veil_bundle(bundle: Bundle, veil: Veil, shipped: frozenset[str]) -> Bundle:
                 replica=veil.an_id(tombstone.replica),
                 erased=veil.a_day(tombstone.erased),
             )
-            for tombstone in bundle.tombstones
+            for tombstone in tombstones(db)
             if tombstone.kind in TRAVELS
         ),
     )

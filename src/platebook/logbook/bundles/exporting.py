@@ -10,20 +10,20 @@ that nobody's word is repeated by others and every bundle has one writer.
 
 import dataclasses
 import json
-from collections.abc import Collection, Iterable
+from collections.abc import Collection, Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 from typing import Any
 
 from platebook.logbook.defaults import all_course_texts, former_replicas
-from platebook.logbook.erasing import tombstones
+from platebook.logbook.erasures.erasing import tombstones
 from platebook.logbook.errors import LogbookError
 from platebook.logbook.file.connection import Database
-from platebook.logbook.record_kinds import kinds
-from platebook.logbook.revisions import replica_of, revisions_by
+from platebook.logbook.record_kinds import kind_words, kinds
+from platebook.logbook.revisions import each_revision, replica_of, revisions_by
 from platebook.logbook.setter_records import ids_of
 from platebook.logbook.signing.known_keys import cards_for
 from platebook.logbook.signing.signatures import signatures_of, with_signatures
-from platebook.practice.revision import Bundle, CourseCopy, Revision
+from platebook.practice.revision import Bundle, Change, CourseCopy, Revision
 
 
 @dataclass
@@ -45,7 +45,7 @@ def concerning(
 
     Of `classes` everything is taken in, and whoever they say is in them.
     """
-    rows = [(revision, revision.row) for revision in revisions]
+    rows = [(revision, revision.links) for revision in revisions]
     taught = frozenset(classes)
     people = {whom} if isinstance(whom, str) else set(whom)
     people |= {
@@ -72,7 +72,7 @@ def _courses_of(
     db: Database,
     circle: _Circle,
     classes: Collection[str],
-    rows: Iterable[tuple[Revision, dict[str, Any]]],
+    rows: Iterable[tuple[Revision, Mapping[str, Any]]],
 ) -> set[str]:
     """The ids of the courses that people of the circle or their classes follow."""
     told = {
@@ -90,7 +90,7 @@ def _courses_of(
 
 
 def _classes_of(
-    db: Database, circle: _Circle, rows: Iterable[tuple[Revision, dict[str, Any]]]
+    db: Database, circle: _Circle, rows: Iterable[tuple[Revision, Mapping[str, Any]]]
 ) -> set[str]:
     """The ids of the classes that people of the circle are or were in."""
     known = {
@@ -110,7 +110,7 @@ def _who_signed(
     db: Database,
     circle: _Circle,
     classes: Collection[str],
-    rows: Iterable[tuple[Revision, dict[str, Any]]],
+    rows: Iterable[tuple[Revision, Mapping[str, Any]]],
 ) -> set[str]:
     """The ids of whoever looked, signed or wrote about the circle, or teaches its classes."""
     who = {
@@ -133,7 +133,7 @@ def _who_signed(
 
 
 def _grown(
-    db: Database, circle: _Circle, rows: Iterable[tuple[Revision, dict[str, Any]]]
+    db: Database, circle: _Circle, rows: Iterable[tuple[Revision, Mapping[str, Any]]]
 ) -> _Circle:
     looked_at: set[str] = set()
     while circle.people - looked_at:
@@ -157,29 +157,37 @@ def bundle_of(db: Database, about: str | None = None) -> Bundle:
     if about is not None:
         return everything(db, about)
     own = {replica_of(db), *former_replicas(db)}
-    return _of(db, tuple(r for each in sorted(own) for r in _sound(revisions_by(db, each))))
+    return _of(db, (r for each in sorted(own) for r in sound(revisions_by(db, each))))
 
 
 def everything(db: Database, about: str | None = None) -> Bundle:
     """All that this logbook knows, or knows about one setter, whoever said it."""
-    revisions = _sound(revisions_by(db, None))
-    return _of(db, revisions if about is None else concerning(db, about, revisions))
+    return _of(db, all_known(db, about))
 
 
-def _sound(revisions: tuple[Revision, ...]) -> tuple[Revision, ...]:
+def all_known(db: Database, about: str | None = None) -> Iterable[Revision]:
+    """The revisions of `everything`; without `about` one at a time, as a school has very many."""
+    revisions = sound(each_revision(db))
+    return revisions if about is None else concerning(db, about, revisions)
+
+
+def sound(revisions: Iterable[Revision]) -> Iterator[Revision]:
     """The same; LogbookError where one does not read as it was saved: it goes no further."""
+    change: Change | None = None
     for revision in revisions:
-        if (revision.saved_checksum, revision.change.saved_checksum) != (
-            revision.checksum,
-            revision.change.checksum,
-        ):
-            message = f"The {revision.kind} {revision.record_id} does not read as it was saved."
+        whole = revision.saved_checksum == revision.checksum
+        if revision.change is not change:
+            change = revision.change
+            whole = whole and change.saved_checksum == change.checksum
+        if not whole:
+            what = kind_words(revision.kind)
+            message = f"The {what} {revision.record_id} does not read as it was saved."
             advice = "Nothing was handed on. Run platebook check, and restore the latest backup."
             raise LogbookError("damaged", f"{message} {advice}")
-    return revisions
+        yield revision
 
 
-def _of(db: Database, revisions: tuple[Revision, ...]) -> Bundle:
+def _of(db: Database, revisions: Iterable[Revision]) -> Bundle:
     erased = tombstones(db)
     signed = with_signatures(db, sorted(revisions, key=lambda r: r.rank))
     signatures = signatures_of(db, (tombstone.record_id for tombstone in erased))
@@ -191,13 +199,13 @@ def _of(db: Database, revisions: tuple[Revision, ...]) -> Bundle:
         tombstones=tuple(
             dataclasses.replace(t, signed=signatures.get(t.record_id)) for t in erased
         ),
-        courses=_courses(db, revisions),
+        courses=_courses(db, signed),
         keys=cards_for(db, used),
     )
 
 
 def _courses(db: Database, revisions: Iterable[Revision]) -> tuple[CourseCopy, ...]:
-    named = {revision.row.get("course") for revision in revisions}
+    named = {revision.links.get("course") for revision in revisions}
     return tuple(
         CourseCopy(course=kept.course, version=kept.version, text=kept.text)
         for kept in all_course_texts(db)

@@ -24,15 +24,16 @@ from platebook.logbook.changes import project
 from platebook.logbook.counters import follow_lower, may_follow, refuse_runaways
 from platebook.logbook.course_records import hear_of
 from platebook.logbook.defaults import follow_a_merge, go_back
-from platebook.logbook.erasing import (
+from platebook.logbook.erasures.erasing import (
     clear_bytes,
     erased_among,
     follow_unnamed,
     without_names,
 )
+from platebook.logbook.erasures.held_back import ErasingAsked, erasings_asked, hold_back
 from platebook.logbook.errors import LogbookError
 from platebook.logbook.file.connection import Database, writing
-from platebook.logbook.held_back import ErasingAsked, erasings_asked, hold_back
+from platebook.logbook.record_kinds import kind_words
 from platebook.logbook.revisions import (
     add_revisions,
     changes_among,
@@ -109,7 +110,7 @@ def _of_erased(db: Database, revisions: Iterable[Revision]) -> frozenset[str]:
 
 def _about(revision: Revision) -> frozenset[str]:
     """The ids whose erasing takes this revision with it."""
-    row = revision.row
+    row = revision.links
     owners = (row[name] for name in _OWNED_BY if isinstance(row.get(name), str))
     return frozenset({revision.record_id, *owners})
 
@@ -126,7 +127,8 @@ def _refuse_others(
             _unsigned(here, counted=counted), _unsigned(incoming[key], counted=counted)
         )
         if ours != theirs:
-            message = f"The revision {key} of the {here.kind} {here.record_id} is here already"
+            what = f"{kind_words(here.kind)} {here.record_id}"
+            message = f"The revision {key} of the {what} is here already"
             raise LogbookError("value", f"{message} with another content. {_NOTHING}")
     changes = {revision.change.change_id: revision.change for revision in incoming.values()}
     for key, change in changes_among(db, changes).items():
@@ -346,7 +348,7 @@ def _keep_courses(
     """Keep the texts of the courses that the records taken in rest on."""
     if not bundle.courses:
         return
-    named = {revision.row.get("course") for revision in ours}
+    named = {revision.links.get("course") for revision in ours}
     hear_of(db, (copy for copy in bundle.courses if copy.course in named), shipped)
 
 

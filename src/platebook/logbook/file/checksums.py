@@ -14,6 +14,7 @@ from platebook.logbook.file.connection import Database
 from platebook.logbook.revisions import SELECT_REVISIONS, change_from, revision_from
 from platebook.logbook.signing.signatures import fits
 from platebook.practice.revision import Signature
+from platebook.trade.phrases import moment_words
 
 _Row = Mapping[str, Any]
 
@@ -138,7 +139,7 @@ def _altered_signatures(db: Database) -> Iterator[str]:
 
 def _when(row: _Row) -> str:
     try:
-        return f" on {change_from(row).wall:%Y-%m-%d at %H:%M}"
+        return f" on {moment_words(change_from(row).wall)}"
     except UNREADABLE:
         return ""
 

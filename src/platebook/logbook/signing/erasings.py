@@ -4,7 +4,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
 from platebook.logbook.changes import owners
-from platebook.logbook.erasing import SIGNED_IN, erased_among, is_unnamed
+from platebook.logbook.erasures.erasing import SIGNED_IN, erased_among, is_unnamed
 from platebook.logbook.file.connection import Database
 from platebook.logbook.record_kinds import kinds
 from platebook.logbook.signing.judging import Keyring

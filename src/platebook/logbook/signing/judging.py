@@ -204,7 +204,7 @@ def _court(
         ids = [revision.record_id for revision in revisions if revision.kind == name]
         court.owner_here |= {i: whose for i, (whose, _) in owners(db, kind, ids).items() if whose}
     rows: list[tuple[str, Any]] = [
-        (revision.record_id, revision.row.get("teachers"))
+        (revision.record_id, revision.links.get("teachers"))
         for revision in bundle.revisions
         if revision.kind == "class"
     ]
@@ -259,7 +259,7 @@ _ORDER: Mapping[Verdict, int] = {
 
 def _voices(court: _Court, revision: Revision) -> tuple[str, ...]:
     """The ids, or the name, of those in whose name it speaks; of a class all who teach it."""
-    row = revision.row
+    row = revision.links
     if revision.kind in SPEAKS_AS:
         return (str(row.get(SPEAKS_AS[revision.kind]) or ""),)
     if revision.kind in {"setter", "teacher"}:
@@ -335,7 +335,7 @@ def _of_class(
 ) -> Judgement:
     """The judgement of a class, or of a place in one: its teachers say it, or the member does."""
     ring = court.ring
-    class_id = str(revision.row.get("class_id") or revision.record_id)
+    class_id = str(revision.links.get("class_id") or revision.record_id)
     teachers = court.teachers_of.get(class_id, frozenset())
     may = teachers | (set(voices) if revision.kind == "membership" else set())
     by_card = {card.person_id for card in ring.cards.get(signer, ())} if signer else set()

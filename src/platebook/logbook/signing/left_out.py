@@ -123,7 +123,7 @@ def _with_their_person(db: Database, judged: tuple[Judgement, ...]) -> tuple[Jud
         return judged
     return tuple(
         dataclasses.replace(j, verdict="asked")
-        if not j.left_out and j.revision.row.get("setter_id") in missing
+        if not j.left_out and j.revision.links.get("setter_id") in missing
         else j
         for j in judged
     )
@@ -195,7 +195,7 @@ def _card_of(text: str, key: str) -> KeyCard | None:
 def _names(db: Database, bundle: Bundle) -> dict[str, str]:
     """What people are called, by id: as this logbook says it, else as the bundle does."""
     names = {
-        revision.record_id: str(revision.row.get("name") or "")
+        revision.record_id: str(revision.links.get("name") or "")
         for revision in bundle.revisions
         if revision.kind in {"setter", "teacher"}
     }

@@ -8,6 +8,7 @@ find a slip of the pen. The folder is `NAME-keys` beside the logbook, each file 
 | function | gives |
 |---|---|
 | `key_of`, `make_key`, `keep_key`, `drop_key` | a person's key here: read, made, put back, gone |
+| `unreadable_keys` | the files that are no key any more, or that nobody may read |
 | `paper_code`, `secret_in` | the code of a key, and the secret of a code that was typed |
 | `fingerprint` | the few letters by which two people compare a public key |
 """
@@ -28,6 +29,7 @@ from platebook.logbook.errors import LogbookError
 from platebook.logbook.file.place import keys_folder, new_file, sweep
 from platebook.practice.revision import KeyCard, Signature
 from platebook.practice.text import json_in
+from platebook.trade.phrases import count_of
 
 if TYPE_CHECKING:
     from cryptography.hazmat.primitives.asymmetric.ed25519 import Ed25519PrivateKey
@@ -41,6 +43,8 @@ _CODE_LETTERS = 26
 _CHECK_LETTERS = 2
 _GROUP = 4
 _FINGERPRINT_LETTERS = 16
+KEY_ENDING = ".key"
+"""How the file of a private key ends."""
 _FILE_NAME = re.compile(r"[0-9A-Za-z-]{1,64}")
 
 
@@ -109,6 +113,26 @@ def key_of(logbook: Path, person_id: str) -> PrivateKey | None:
     return PrivateKey(person_id, secret, made)
 
 
+def unreadable_keys(logbook: Path) -> dict[str, Path]:
+    """The files beside this logbook that hold no key any more, by whose they are.
+
+    A folder that is closed counts as the file of each person; then it stands alone, under "".
+    """
+    folder = keys_folder(logbook)
+    try:
+        files = sorted(folder.iterdir())
+    except FileNotFoundError:
+        return {}
+    except OSError:
+        return {"": folder}
+    keys = {file.stem: file for file in files if file.suffix == KEY_ENDING}
+    return {
+        person_id: file
+        for person_id, file in keys.items()
+        if _FILE_NAME.fullmatch(person_id) and key_of(logbook, person_id) is None
+    }
+
+
 def make_key(logbook: Path, person_id: str, now: datetime) -> PrivateKey | None:
     """The key of a person here, made anew where there is none; None where none can be kept."""
     known = key_of(logbook, person_id)
@@ -147,7 +171,7 @@ def drop_key(logbook: Path, person_id: str) -> None:
 def _file_of(logbook: Path, person_id: str) -> Path:
     if not _FILE_NAME.fullmatch(person_id):
         raise ValueError(person_id)
-    return keys_folder(logbook) / f"{person_id}.key"
+    return keys_folder(logbook) / f"{person_id}{KEY_ENDING}"
 
 
 def _write(file: Path, key: PrivateKey, keep_as: Path | None = None) -> None:
@@ -171,8 +195,7 @@ def secret_in(typed: str) -> bytes:
     letters = re.sub(r"[\s-]", "", typed).upper().translate(_READ_AS)
     expected = _CODE_LETTERS + _CHECK_LETTERS
     if len(letters) != expected:
-        read = f"{len(letters)} letter{'' if len(letters) == 1 else 's'}"
-        raise ValueError(f"read {read}, expected {expected}")
+        raise ValueError(f"read {count_of(len(letters), 'letter')}, expected {expected}")
     if odd := next((letter for letter in letters if letter not in _LETTERS), ""):
         raise ValueError(f"read {odd!r}, which no code has in it")
     number = 0

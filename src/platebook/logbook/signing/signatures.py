@@ -5,18 +5,21 @@
 | `Signer` | who signs what is written now |
 | `sign_revisions`, `sign_erasings` | the signatures of what was just written, kept |
 | `keep_signatures`, `signatures_of`, `with_signatures` | those that came, those here |
-| `signed_count` | how many of all revisions are signed |
+| `signed_count`, `anything_signed` | how many of all revisions are signed; whether one is |
 | `fits` | whether a key made this signature of this statement |
 """
 
 import contextlib
 import functools
+import json
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
+from itertools import islice
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from platebook.logbook.defaults import former_replicas
 from platebook.logbook.errors import LogbookError
 from platebook.logbook.file.connection import Database
 from platebook.logbook.revisions import batches, replica_of
@@ -111,7 +114,7 @@ def _key_before_a_merge(db: Database, signer: Signer, person_id: str) -> Private
 def _voice(revision: Revision) -> str:
     """The id or name of whoever a look, sign-off or message speaks for; "" for other records."""
     field = SPEAKS_AS.get(revision.kind)
-    return str(revision.row.get(field) or "") if field is not None else ""
+    return str(revision.links.get(field) or "") if field is not None else ""
 
 
 def keep_signatures(db: Database, signed: Iterable[tuple[str, Signature]]) -> None:
@@ -135,29 +138,62 @@ def signatures_of(db: Database, ids: Iterable[str]) -> dict[str, Signature]:
     return signed
 
 
+_AT_ONCE = 2_000
+
+
 def with_signatures(db: Database, revisions: Iterable[Revision]) -> tuple[Revision, ...]:
     """The same revisions with the signatures that are kept of them."""
-    known = tuple(revisions)
-    signed = signatures_of(db, (revision.revision_id for revision in known))
-    return tuple(replace(r, signed=signed.get(r.revision_id)) for r in known)
+    rest, signed = iter(revisions), list[Revision]()
+    while some := list(islice(rest, _AT_ONCE)):
+        of = signatures_of(db, (revision.revision_id for revision in some))
+        signed += [replace(r, signed=of.get(r.revision_id)) for r in some]
+    return tuple(signed)
 
 
 @dataclass(frozen=True, slots=True)
 class SignedCount:
-    """How many revisions a logbook has, and how many of them are signed."""
+    """How many revisions a logbook has, how many of them are signed, and whence the others are.
+
+    `before` were made here before anything was signed here, `since` were made here later, and
+    `from_others` came in a bundle.
+    """
 
     revisions: int
     signed: int
+    before: int
+    since: int
+    from_others: int
 
 
 def signed_count(db: Database) -> SignedCount:
     """How much of a logbook is signed."""
+    own = json.dumps([replica_of(db), *former_replicas(db)])
     query = (
-        "SELECT (SELECT count(*) FROM revision),"
-        " (SELECT count(*) FROM signature JOIN revision ON revision_id = of_id)"
+        "SELECT c.replica IN (SELECT value FROM json_each(:own)) AS here, s.of_id IS NOT NULL,"
+        " c.counter < (SELECT min(f.counter) FROM signature JOIN revision ON revision_id = of_id"
+        " JOIN change AS f USING (change_id)"
+        " WHERE f.replica IN (SELECT value FROM json_each(:own))) AS early, count(*)"
+        " FROM revision AS r JOIN change AS c USING (change_id)"
+        " LEFT JOIN signature AS s ON s.of_id = r.revision_id GROUP BY 1, 2, 3"
     )
-    revisions, signed = db.execute(query).fetchone()
-    return SignedCount(revisions, signed)
+    revisions = signed = before = since = from_others = 0
+    for here, is_signed, early, count in db.execute(query, {"own": own}).fetchall():
+        revisions += count
+        if is_signed:
+            signed += count
+        elif not here:
+            from_others += count
+        elif early or early is None:
+            before += count
+        else:
+            since += count
+    return SignedCount(revisions, signed, before, since, from_others)
+
+
+def anything_signed(db: Database) -> bool:
+    """Whether any revision here is signed."""
+    query = "SELECT 1 FROM signature JOIN revision ON revision_id = of_id LIMIT 1"
+    return db.execute(query).fetchone() is not None
 
 
 @functools.lru_cache(maxsize=256)

@@ -12,6 +12,7 @@ from pydantic_core import PydanticKnownError
 from platebook.practice.attempt import Attempt
 from platebook.practice.fields import Asked, FieldType, Role, parts
 from platebook.practice.records import SignOff
+from platebook.trade.phrases import several
 from platebook.trade.records import CURVE_LIMITS_MM, Curve
 
 SHARPEST_MM, FLATTEST_MM = CURVE_LIMITS_MM
@@ -24,8 +25,7 @@ def _part_name(word: object) -> object:
     names = tuple(map(repr, parts()))
     if isinstance(word, str) and word in parts():
         return word
-    listed = f"{', '.join(names[:-1])} or {names[-1]}"
-    raise PydanticKnownError("literal_error", {"expected": listed})
+    raise PydanticKnownError("literal_error", {"expected": several(names, "or")})
 
 
 PartName = Annotated[str, BeforeValidator(_part_name)]

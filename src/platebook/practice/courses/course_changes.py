@@ -15,6 +15,7 @@ from dataclasses import dataclass, field
 from platebook.practice.courses.course import Course, Grade
 from platebook.practice.courses.course_toml import Path, line_at, lines_of
 from platebook.practice.problem import Problem
+from platebook.trade.phrases import count_of
 
 WORK: Mapping[str, str] = {
     "stones_mm": "stone",
@@ -131,7 +132,7 @@ class _Place:
 
 
 def _lost_problem(place: _Place, lost: LostGrade) -> Problem:
-    old, attempts = lost.grade.id, f"{lost.attempts} attempt{'' if lost.attempts == 1 else 's'}"
+    old, attempts = lost.grade.id, count_of(lost.attempts, "attempt")
     if lost.renamed is not None:
         expected = f'was = ["{old}"] here: {lost.grade.title} is renamed, and has {attempts}'
         return place.problem(lost.renamed, "was", "nothing", expected)

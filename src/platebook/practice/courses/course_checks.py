@@ -27,9 +27,9 @@ from platebook.practice.courses.course_toml import (
     Path,
     nearest,
 )
-from platebook.practice.field_values import read_choice
 from platebook.practice.fields import choices, fields
 from platebook.practice.problem import Problem
+from platebook.practice.reading.field_values import read_choice
 from platebook.practice.text import number_text
 from platebook.trade.rules import choosable, conflicts, rules
 

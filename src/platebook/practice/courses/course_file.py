@@ -36,9 +36,9 @@ from platebook.practice.courses.course_toml import (
     lines_of,
     nearest,
 )
-from platebook.practice.field_values import read_choice
 from platebook.practice.fields import choices
 from platebook.practice.problem import Problem, only_problems
+from platebook.practice.reading.field_values import read_choice
 from platebook.practice.text import clean
 from platebook.trade.lengths import read_length
 

@@ -20,8 +20,8 @@ from platebook.reports.drawings.svg import (
     write,
     written,
 )
-from platebook.reports.text.figures import count_of
 from platebook.trade.lengths import format_length
+from platebook.trade.phrases import count_of
 
 MARGIN = 10.0
 LEAST_WIDTH = 90.0

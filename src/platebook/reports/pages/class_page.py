@@ -12,7 +12,7 @@ from platebook.analysis.findings.telling.results import ClassFindings
 from platebook.analysis.grades.states import TO_BE_PASSED
 from platebook.reports.pages.html import fill_template
 from platebook.reports.text.class_text import main_defect, sign_off_due
-from platebook.reports.text.figures import FINDINGS, count_of, place_on_plate, with_interval
+from platebook.reports.text.figures import FINDINGS, place_on_plate, with_interval
 from platebook.reports.text.register_text import (
     LEGEND,
     missing_words,
@@ -20,6 +20,7 @@ from platebook.reports.text.register_text import (
     signs_in_words,
     signs_of,
 )
+from platebook.trade.phrases import count_of, full_day
 
 MOST_TO_LOOK_AT = 6
 MOST_EVENINGS = 30
@@ -66,7 +67,7 @@ def class_html(answers: ClassAnswers) -> str:
     attempts = sum(setter.attempts for setter in answers.standings)
     report = {
         "group": answers.group,
-        "day": f"{answers.day:%-d %B %Y}",
+        "day": full_day(answers.day),
         "counted": f"{count_of(len(answers.standings), 'setter')}, {count_of(attempts, 'attempt')}",
         "invented": answers.invented,
         "topic": topic(answers.standings),

@@ -33,11 +33,11 @@ from platebook.reports.drawings.svg import (
     polygon,
     write,
 )
-from platebook.reports.text.figures import count_of
 from platebook.trade import Stone
 from platebook.trade.geometry.burs import bur_at
 from platebook.trade.geometry.resting import Hole, rest
 from platebook.trade.geometry.section import Section, section
+from platebook.trade.phrases import count_of
 from platebook.trade.records import Curve
 from platebook.trade.stones import Profile, profile
 from platebook.trade.validation import TradeError

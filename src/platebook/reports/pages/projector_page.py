@@ -17,8 +17,9 @@ from platebook.analysis.classes.register import Register, RegisterRow
 from platebook.analysis.findings.telling.results import ClassFindings
 from platebook.analysis.grades.states import TO_BE_PASSED
 from platebook.reports.pages.html import fill_template
-from platebook.reports.text.figures import FINDINGS, count_of, place_on_plate, several
+from platebook.reports.text.figures import FINDINGS, place_on_plate
 from platebook.reports.text.register_text import LEGEND, months_above, signs_in_words, signs_of
+from platebook.trade.phrases import count_of, full_day, several
 
 STYLE = "projector.css"
 ROWS = 12
@@ -73,7 +74,7 @@ def wall_html(answers: WallAnswers) -> str:
     attempts = sum(setter.attempts for setter in answers.standings)
     report = {
         "group": answers.group,
-        "day": f"{answers.day:%-d %B %Y}",
+        "day": full_day(answers.day),
         "counted": f"{count_of(len(setters), 'setter')}, {count_of(attempts, 'attempt')}",
         "invented": answers.invented,
         "sentence": "" if setters else NOBODY,

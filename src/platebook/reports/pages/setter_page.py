@@ -18,9 +18,9 @@ from platebook.analysis.grades.states import TO_BE_PASSED
 from platebook.analysis.periods.calendar import calendar
 from platebook.analysis.success.share_good import share_words
 from platebook.practice.attempt import Attempt
-from platebook.practice.attempt_rows import write_row
 from platebook.practice.courses.course import Course
 from platebook.practice.defects import MISSED
+from platebook.practice.reading.attempt_rows import write_row
 from platebook.practice.received import Received, SeenLook
 from platebook.practice.results import failed_in
 from platebook.reports.pages.html import (
@@ -36,13 +36,12 @@ from platebook.reports.text.analysis_text import support_line
 from platebook.reports.text.figures import (
     FINDINGS,
     GRADES,
-    count_of,
     millimetres,
-    several,
     with_interval,
 )
 from platebook.reports.text.log_text import result_words
 from platebook.reports.text.received_text import look_head, theirs, verdict, word_head
+from platebook.trade.phrases import count_of, full_day, several
 from platebook.trade.setup_sheet import SetUpSheet
 
 SHOWN, BESIDE_A_PICTURE = 12, 6
@@ -110,7 +109,7 @@ def setter_html(answers: SetterAnswers) -> str:
     newest = tuple(reversed(answers.attempts))[:shown]
     report = {
         "setter": answers.setter,
-        "day": f"{answers.day:%-d %B %Y}",
+        "day": full_day(answers.day),
         "course": answers.course.title,
         "counted": count_of(len(answers.attempts), "attempt"),
         "invented": answers.invented,

@@ -16,14 +16,12 @@ from platebook.reports.text.figures import (
     GRADES,
     RETIRED,
     SLIPPING,
-    count_of,
-    days_ago,
     interval,
     outlook_words,
     percent,
-    several,
     waits_for_sign_off,
 )
+from platebook.trade.phrases import count_of, days_ago, several
 
 
 def findings_lines(findings: Findings, values: Sequence[RawValues | None] = ()) -> tuple[str, ...]:

@@ -4,7 +4,8 @@ from collections.abc import Sequence
 from datetime import date
 
 from platebook.analysis.periods.calendar import Calendar, Period, Run
-from platebook.reports.text.figures import count_of, in_columns
+from platebook.reports.text.figures import in_columns
+from platebook.trade.phrases import count_of, full_day, stretch_words
 
 BAR = 10
 """Signs of a bar; one stands for ten in a hundred."""
@@ -18,7 +19,7 @@ _MONTHS = 12
 
 def calendar_lines(found: Calendar) -> tuple[str, ...]:
     """A line a period, the oldest first, then the longest row of good ones."""
-    since = f" since {_day(found.since)}" if found.since is not None else ""
+    since = f" since {full_day(found.since)}" if found.since is not None else ""
     if not found.periods:
         return (f"No dated whole setting{since}.", *_undated(found))
     head = (found.by, "", "good", "of 100 (95 %)", "0 to 100", "then")
@@ -72,9 +73,7 @@ def _share(periods: Sequence[Period]) -> str:
 
 def longest_words(run: Run) -> str:
     """The longest row of good ones: "Longest row of good ones: 14, 3 March to 9 March 2026"."""
-    if run.first == run.last:
-        return f"Longest row of good ones: {run.settings}, {_day(run.first)}"
-    return f"Longest row of good ones: {run.settings}, {_day(run.first)} to {_day(run.last)}"
+    return f"Longest row of good ones: {run.settings}, {stretch_words(run.first, run.last)}"
 
 
 def _longest(run: Run | None) -> tuple[str, ...]:
@@ -85,10 +84,6 @@ def _undated(found: Calendar) -> tuple[str, ...]:
     if not found.undated:
         return ()
     return (f"{count_of(found.undated, 'setting')} without a date stand in no period.",)
-
-
-def _day(day: date) -> str:
-    return f"{day.day} {day:%B %Y}"
 
 
 def _hundred(share: float) -> int:

@@ -10,7 +10,8 @@ from platebook.analysis.periods.practice_by_week import Practice, Used
 from platebook.analysis.success.share_good import share_words
 from platebook.practice.records import Inspection
 from platebook.reports.text.analysis_text import support_line
-from platebook.reports.text.figures import FINDINGS, PERSONAL, count_of
+from platebook.reports.text.figures import FINDINGS, PERSONAL
+from platebook.trade.phrases import count_of, full_day
 
 MOST = 6
 """Kinds of stone or bur that one line names; the rest is counted."""
@@ -24,7 +25,7 @@ def practice_line(practice: Practice) -> str:
     shown = f"last {count_of(len(practice.weeks), 'week')}"
     if not practice.recent:
         until = date.fromisoformat(practice.weeks[-1].monday)
-        shown = f"none lately; {count_of(len(practice.weeks), 'week')} to {until:%-d %B %Y}"
+        shown = f"none lately; {count_of(len(practice.weeks), 'week')} to {full_day(until)}"
     return f"{practice.a_week:.1f} attempts a week; {shown}: {weeks}"
 
 
@@ -73,6 +74,12 @@ def main_defect(setter: SetterLine) -> str:
     """The defect met most, and on which side of the rim where it keeps to one; empty for none."""
     at = f" at {setter.clock} o'clock" if setter.clock is not None else ""
     return f"{setter.defect}{at}" if setter.defect else ""
+
+
+def lately_words(setter: SetterLine) -> list[str]:
+    """How it goes lately: the share that comes out good, and the defect met most; what there is."""
+    share = share_words(setter.lately, setter.lately_low, setter.lately_high)
+    return list(filter(None, (share, f"mostly {main_defect(setter)}" if setter.defect else "")))
 
 
 def sign_off_due(setter: SetterLine) -> str:

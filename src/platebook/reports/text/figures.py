@@ -12,6 +12,8 @@ from typing import TYPE_CHECKING
 
 from rich.cells import cell_len, chop_cells
 
+from platebook.trade.phrases import count_of
+
 if TYPE_CHECKING:
     from platebook.analysis.grades.outlook import Forecast
 
@@ -84,16 +86,6 @@ def folded(text: str, width: int, *, first: str = "", rest: str = "") -> list[st
     return [line.replace(_NO_BREAK, " ") for line in lines]
 
 
-def count_of(number: int, noun: str, plural: str | None = None) -> str:
-    """A number with its noun: 1 attempt, 3 attempts."""
-    return f"{number} {noun if number == 1 else plural or noun + 's'}"
-
-
-def days_ago(days: int) -> str:
-    """How long ago a person says a day was: today, yesterday, 3 days ago."""
-    return {0: "today", 1: "yesterday"}.get(days, f"{days} days ago")
-
-
 def bytes_in_words(size: int) -> str:
     """So many bytes as a person says it: 900 bytes, 12 kB, 3.4 MB."""
     for unit, name in ((10**9, "GB"), (10**6, "MB")):
@@ -105,13 +97,6 @@ def bytes_in_words(size: int) -> str:
 def place_on_plate(plate: str, position: str) -> str:
     """Where an attempt lies, for somebody who looks for it: plate B, position 3."""
     return f"plate {plate}, position {position}" if plate else "no plate noted"
-
-
-def several(words: tuple[str, ...] | list[str]) -> str:
-    """Words joined as a sentence has them: a, b and c."""
-    if len(words) < 2:
-        return "".join(words)
-    return f"{', '.join(words[:-1])} and {words[-1]}"
 
 
 GAP = 2

@@ -3,9 +3,10 @@
 from collections.abc import Iterable, Mapping
 
 from platebook.practice.attempt import Attempt
-from platebook.practice.attempt_rows import write_row
 from platebook.practice.fields import fields
+from platebook.practice.reading.attempt_rows import write_row
 from platebook.practice.records import Inspection
+from platebook.trade.phrases import full_day
 
 ENDING = 6
 WIDTH = 80
@@ -17,20 +18,28 @@ def log_lines(
     attempts: Iterable[Attempt],
     *,
     with_setter: bool = False,
+    titles: Mapping[str, str] | None = None,
     two_versions: Iterable[str] = (),
     looked_at: Mapping[str, str] | None = None,
 ) -> tuple[str, ...]:
     """A line an attempt under a line of headings, as wide as they need and 80 at most.
 
-    The id is shown by its ending, which is enough to name the attempt by. `two_versions` are the
+    The id is shown by its ending, which is enough to name the attempt by. `titles` says by id
+    what its grade is called, else the grade's own id stands there. `two_versions` are the
     ids of those of which two versions stand side by side, `looked_at` says by id which somebody
     else looked at: "new" where that is not read yet.
     """
     attempts, clashing, looked = tuple(attempts), frozenset(two_versions), looked_at or {}
+    called = titles or {}
     rows = [
         HEADINGS,
         *(
-            _cells(a, clash=a.attempt_id in clashing, looked=looked.get(a.attempt_id or "", ""))
+            _cells(
+                a,
+                called.get(a.attempt_id or "", a.grade or ""),
+                clash=a.attempt_id in clashing,
+                looked=looked.get(a.attempt_id or "", ""),
+            )
             for a in attempts
         ),
     ]
@@ -69,7 +78,7 @@ def inspection_lines(inspections: Iterable[Inspection]) -> tuple[str, ...]:
 
 
 def _inspection(look: Inspection) -> str:
-    when = f"{look.looked:%Y-%m-%d} " if look.looked is not None else ""
+    when = f"{full_day(look.looked)}, " if look.looked is not None else ""
     result = " + ".join(look.result or ()) or "not judged"
     if look.severity:
         result += f" ({' '.join(map(str, look.severity))})"
@@ -81,7 +90,7 @@ def _inspection(look: Inspection) -> str:
 LOOKED = {"read": "; looked at", "new": "; looked at, new"}
 
 
-def _cells(attempt: Attempt, *, clash: bool, looked: str) -> tuple[str, ...]:
+def _cells(attempt: Attempt, grade: str, *, clash: bool, looked: str) -> tuple[str, ...]:
     text = write_row(attempt)
     result = result_words(text)
     if attempt.kind == "part":
@@ -92,7 +101,7 @@ def _cells(attempt: Attempt, *, clash: bool, looked: str) -> tuple[str, ...]:
     return (
         text["attempt_id"][-ENDING:],
         text["began"].replace("T", " ")[:16],
-        text["grade"],
+        grade,
         text["stone_diameter_mm"],
         text["seat_bur_mm"],
         result,

@@ -4,7 +4,8 @@ from collections.abc import Sequence
 from datetime import date
 
 from platebook.practice.received import Received, SeenLook, Word
-from platebook.reports.text.figures import count_of, place_on_plate
+from platebook.reports.text.figures import place_on_plate
+from platebook.trade.phrases import count_of, full_day
 
 
 def verdict(result: Sequence[str], severity: Sequence[int]) -> str:
@@ -70,4 +71,4 @@ NOTHING = "Nobody else has said anything of it yet."
 
 def _dated(day: str) -> str:
     """A day as a person says it: "3 March 2026"; empty for none."""
-    return f"{date.fromisoformat(day):%-d %B %Y}" if day else ""
+    return full_day(date.fromisoformat(day)) if day else ""

@@ -9,7 +9,8 @@ from datetime import date
 from rich.cells import cell_len
 
 from platebook.analysis.classes.register import Register, RegisterRow, Sign
-from platebook.reports.text.figures import GAP, count_of
+from platebook.reports.text.figures import GAP
+from platebook.trade.phrases import count_of, day_words, stretch_words
 
 CAME, MISSED, NOT_THERE = "o", ".", " "
 LEGEND = "o came, . missed, blank: not in the class. The newest evening is at the right."
@@ -32,7 +33,7 @@ def signs_of(signs: Sequence[Sign], apart: str = "") -> str:
 def signs_in_words(evenings: Sequence[date], signs: Sequence[Sign]) -> str:
     """The signs for who hears them: missed 12 March, 19 March; not in the class on 3 evenings."""
     pairs = zip(evenings, signs, strict=True)
-    missed = ", ".join(f"{day.day} {day:%B}" for day, sign in pairs if sign == "missed")
+    missed = ", ".join(day_words(day, evenings[-1]) for day, sign in pairs if sign == "missed")
     words = [f"missed {missed}"] if missed else []
     if not missed and "came" in signs:
         words.append("came each time")
@@ -72,6 +73,24 @@ def missing_words(row: RegisterRow) -> str:
     return f"not seen for {weeks} weeks" if weeks >= ENOUGH_TO_SAY else ""
 
 
+def newest_words(called: str, register: Register) -> str:
+    """How many came on the newest evening: "Monday: 9 of 10 came on 15 June 2026"."""
+    if not register.rows:
+        return f"{called}: nobody is in it yet"
+    if not register.evenings:
+        return f"{called}: nobody has logged anything yet"
+    newest = [row.signs[-1] for row in register.rows]
+    there = len(newest) - newest.count(None)
+    day = register.evenings[-1]
+    return f"{called}: {newest.count('came')} of {there} came on {day.day} {day:%B %Y}"
+
+
+def missing_names(register: Register) -> str:
+    """Who has been missing for longer than a week, and for how long; empty for nobody."""
+    missing = ((row.name, missing_words(row)) for row in register.coming)
+    return "; ".join(f"{name} {words}" for name, words in missing if words)
+
+
 def register_lines(called: str, register: Register, width: int) -> tuple[str, ...]:
     """The register as lines of at most `width` cells; as many evenings as fit, the newest ones."""
     if not register.rows:
@@ -103,7 +122,7 @@ def register_lines(called: str, register: Register, width: int) -> tuple[str, ..
     title = f"{called}: {count_of(len(register.evenings), 'evening')}"
     if shown < len(register.evenings):
         title += f", the last {shown} shown"
-    title += f", {_from_to(register.evenings[0], register.evenings[-1])}"
+    title += f", {stretch_words(register.evenings[0], register.evenings[-1])}"
     above = " " * (name_width + GAP) + months_above(register.evenings[-shown:], each)
     coming = [line for row in register.coming for line in lines_of(row)]
     apart = [line for row in register.apart for line in lines_of(row)]
@@ -115,12 +134,3 @@ def register_lines(called: str, register: Register, width: int) -> tuple[str, ..
         "",
         LEGEND,
     )
-
-
-def _from_to(first: date, last: date) -> str:
-    """Two days, with the first one's year where it is another: 8 January to 26 March 2026."""
-    until = f"{last.day} {last:%B %Y}"
-    if first == last:
-        return until
-    year = "" if first.year == last.year else f" {first.year}"
-    return f"{first.day} {first:%B}{year} to {until}"

@@ -6,7 +6,6 @@ from platebook.advice.exercise import NextExercise, Run
 from platebook.practice.fields import steps_done
 from platebook.reports.drawings.section_text import section_text
 from platebook.reports.text.figures import (
-    count_of,
     folded,
     hundredths,
     in_whole_hundreds,
@@ -14,6 +13,7 @@ from platebook.reports.text.figures import (
 )
 from platebook.reports.text.set_up_rows import TO_BUY, SetUpRow, set_up_rows
 from platebook.trade.geometry.section import Across
+from platebook.trade.phrases import count_of
 from platebook.trade.setup_sheet import SetUpSheet, ToolChoice
 
 WIDTH = 78

@@ -4,9 +4,11 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Literal
 
+from platebook.analysis.grades.whole_settings import WHOLE
 from platebook.logbook import Logbook, setter_records
 from platebook.logbook.attempt_queries import (
     Order,
+    Titled,
     Wanted,
     attempt_by_id,
     attempt_ids_ending,
@@ -16,20 +18,22 @@ from platebook.logbook.attempt_queries import (
 )
 from platebook.logbook.revisions import History, Version, clashing, history_of
 from platebook.logbook.signing.known_keys import known_keys
-from platebook.logbook.signing.signatures import NOBODY_IN_USE, signatures_of, signed_count
+from platebook.logbook.signing.signatures import NOBODY_IN_USE, anything_signed, signatures_of
 from platebook.practice.attempt import Attempt
-from platebook.practice.attempt_rows import write_row
 from platebook.practice.courses.course import SHEET_ROW, Course
+from platebook.practice.reading.attempt_rows import write_row
 from platebook.practice.records import Inspection, name_key
 from platebook.practice.results import Outcome, failed_in, outcome_of
 from platebook.reports.text.figures import place_on_plate
 from platebook.reports.text.log_text import inspection_lines
 from platebook.services.from_others import read_ids
 from platebook.services.session import Refused, Session, course_of, opened, signed_name, signers
+from platebook.trade.phrases import moment_words
 
 PAGE = 200
 SHORTEST_ENDING = 4
 TWO_VERSIONS = "two versions"
+WHOLE_SETTING = "whole setting"
 
 
 @dataclass(frozen=True)
@@ -47,7 +51,8 @@ class LogRow:
     """One attempt as the log shows it; `own` are its fields beside the record, by name.
 
     `looked` says whether somebody else looked at it: "new" where its setter has not read that yet.
-    `grade_title` is what its setter's course calls the grade, short; the id where it has none so.
+    `grade_title` is what its setter's course calls the grade, short, and `exercise_title` the
+    exercise; the id where it has none so.
     `outcome` is how it counts in its setter's course, `place` where it lies on its plate.
     """
 
@@ -66,6 +71,7 @@ class LogRow:
     outcome: Outcome = ""
     place: str = ""
     grade_title: str = ""
+    exercise_title: str = ""
 
 
 @dataclass(frozen=True)
@@ -100,6 +106,7 @@ def log_page(
             Wanted(
                 setter_id=whose,
                 words=tuple(words.split()),
+                titles=_titles(book, whose) if words.split() else (),
                 order=order,
                 before=before.before if before is not None else None,
             ),
@@ -136,7 +143,11 @@ def attempts_of(
     with opened(session) as book:
         return book.ask(
             select_attempts,
-            Wanted(setter_id=whose, words=tuple(words.split())),
+            Wanted(
+                setter_id=whose,
+                words=tuple(words.split()),
+                titles=_titles(book, whose) if words.split() else (),
+            ),
             newest_first=last is not None,
             limit=last,
         )
@@ -231,7 +242,7 @@ def _signature_words(book: Logbook, past: History) -> dict[str, str]:
     """
     ids = [version.revision.revision_id for version in past.versions]
     signed = book.ask(signatures_of, ids)
-    if not signed and not book.ask(signed_count).signed:
+    if not signed and not book.ask(anything_signed):
         return {}
     names = {each.key: each.card.name for each in book.ask(known_keys)}
     words = {}
@@ -266,6 +277,37 @@ def _courses(book: Logbook, attempts: Sequence[Attempt]) -> dict[str | None, Cou
     return {setter_id: course_of(book, known.get(setter_id)) for setter_id in whose}
 
 
+def _titles(book: Logbook, setter_id: str | None) -> tuple[Titled, ...]:
+    """What the course of this setter calls its grades and exercises; without one, of everybody."""
+    setters = book.ask(setter_records.setters)
+    following = {s.course: s for s in setters if setter_id in {None, s.setter_id}}
+    titles: dict[Titled, None] = {Titled("kind", WHOLE, WHOLE_SETTING): None}
+    for setter in following.values():
+        course = course_of(book, setter)
+        for grade in course.grades:
+            titles |= dict.fromkeys(
+                Titled("grade", name, title)
+                for name in (grade.id, *grade.was)
+                for title in (grade.title, grade.short_title)
+            )
+        titles |= dict.fromkeys(Titled("exercise", e.id, e.title) for e in course.exercises)
+    return tuple(titles)
+
+
+def grade_titles(session: Session, attempts: Sequence[Attempt]) -> Mapping[str, str]:
+    """What each attempt's grade is called in its setter's course, short, by the attempt's id."""
+    if not attempts:
+        return {}
+    with opened(session) as book:
+        courses = _courses(book, attempts)
+    return {a.attempt_id or "": _grade_title(courses[a.setter_id], a.grade or "") for a in attempts}
+
+
+def _grade_title(course: Course, grade_id: str) -> str:
+    grade = course.grade(grade_id)
+    return grade.short_title if grade is not None else grade_id
+
+
 def log_row(
     attempt: Attempt, course: Course, *, clash: bool = False, looked: Looked = ""
 ) -> LogRow:
@@ -274,13 +316,15 @@ def log_row(
     note = text["note"].replace("\n", " ")
     if clash:
         note = f"{TWO_VERSIONS}: {note}" if note else TWO_VERSIONS
-    grade = course.grade(text["grade"])
+    exercise_id = text["exercise"] or text["part"] or text["kind"]
+    exercise = course.exercise(exercise_id)
+    called = WHOLE_SETTING if exercise_id == WHOLE else exercise.title if exercise else exercise_id
     began = text["began"].replace("T", " ")[:16]
     return LogRow(
         attempt_id=text["attempt_id"],
         began_text=began,
         grade=text["grade"],
-        exercise=text["exercise"] or text["part"] or text["kind"],
+        exercise=exercise_id,
         stone_text=text["stone_diameter_mm"],
         bur_text=text["seat_bur_mm"],
         result_text=text["result"].replace(";", " + ") or text["ended"] or "not judged",
@@ -291,7 +335,8 @@ def log_row(
         looked=looked,
         outcome=outcome_of(attempt, failed=failed_in(course, attempt)),
         place=place_on_plate(text["plate"], text["position"]) if text["plate"] else "",
-        grade_title=grade.short_title if grade is not None else text["grade"],
+        grade_title=_grade_title(course, text["grade"]),
+        exercise_title=called,
     )
 
 
@@ -305,7 +350,7 @@ def _version_line(
     session: Session, version: Version, before: Attempt | None, record: Attempt | None
 ) -> str:
     change = version.revision.change
-    head = f"{change.wall.astimezone(session.zone):%Y-%m-%d %H:%M} {change.author}: {change.what}"
+    head = f"{moment_words(change.wall.astimezone(session.zone))}, {change.author}: {change.what}"
     if version.revision.hidden:
         return f"{head}, hidden"
     if record is None:

@@ -19,9 +19,9 @@ from typing import Literal, NamedTuple
 
 from platebook.practice.attempt import Attempt
 from platebook.practice.courses.course import Course, Grade, is_near, propose_grade
-from platebook.practice.doubts import BY_STONE, doubts_about
 from platebook.practice.fields import parts
 from platebook.practice.problem import Problem
+from platebook.practice.reading.doubts import BY_STONE, doubts_about
 
 Source = Literal["last", "course"]
 CountsAs = Literal["points", "skill", "findings", "nothing"]

@@ -19,11 +19,11 @@ from platebook.logbook import Logbook, defaults, records, setter_records, undo_r
 from platebook.logbook.attempt_queries import attempt_by_id, latest_set_ups
 from platebook.logbook.records import add_attempts
 from platebook.practice.attempt import Attempt
-from platebook.practice.attempt_rows import UNKNOWN_FIELD, read_attempts, write_row
 from platebook.practice.courses.course import Course
 from platebook.practice.defects import defects
 from platebook.practice.fields import fields, steps_done
 from platebook.practice.problem import Problem, only_problems
+from platebook.practice.reading.attempt_rows import UNKNOWN_FIELD, read_attempts, write_row
 from platebook.practice.records import Setter, name_key, named
 from platebook.services.attempts.proposals import (
     Counted,

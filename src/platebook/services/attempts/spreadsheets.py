@@ -16,7 +16,6 @@ from platebook.exchange.sheets.questions import Question
 from platebook.logbook import Logbook, setter_records
 from platebook.practice.attempt import Attempt
 from platebook.practice.problem import Problem, only_problems
-from platebook.reports.text.figures import count_of
 from platebook.services.attempts.log import attempts_of, attempts_with_ids
 from platebook.services.attempts.proposals import Counted, Proposed
 from platebook.services.attempts.recording import Dates
@@ -26,6 +25,7 @@ from platebook.services.session import Session, opened, sign_offs_of, signed_nam
 from platebook.services.sheets.known_rows import NOTHING_SORTED, SortedRows
 from platebook.services.sheets.looking import SheetLook, look_at
 from platebook.services.sheets.taking_in import Preview, preview, take_in
+from platebook.trade.phrases import count_of
 
 if TYPE_CHECKING:
     from platebook.exchange.xlsx_writer import Beside

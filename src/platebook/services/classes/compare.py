@@ -8,10 +8,10 @@ from platebook.analysis.classes.terms import PersonsTerm, TermSoFar, in_term, te
 from platebook.logbook import Logbook, setter_records
 from platebook.logbook.attempt_queries import Wanted, select_attempts
 from platebook.practice.records import ClassTerm
-from platebook.reports.text.figures import count_of
 from platebook.services.classes.terms import Roll, find_term, roll_of
 from platebook.services.people.at_the_bench import class_meant
 from platebook.services.session import Refused, Session, course_of, opened, today_at
+from platebook.trade.phrases import count_of, full_day
 
 SMALL = 20
 """Fewer settings than this in a term say next to nothing, and that is said (judgement)."""
@@ -63,7 +63,7 @@ class Comparison:
         lines = []
         for place, term in enumerate(self.terms):
             which = ("This term", "The term before")[place] if place < 2 else "Earlier"
-            lines.append(f"{which} (from {term.begins:%-d %B %Y}): {term.figures}.")
+            lines.append(f"{which} (from {full_day(term.begins)}): {term.figures}.")
         if len(self.terms) < 2:
             lines.append("There is no earlier term of this name to lay beside it.")
         return (head, *lines)
@@ -94,11 +94,6 @@ def compare_terms(
             ][::-1]
         compared = tuple(_after(book, roll, each, stretch, today) for each in (term, *others))
     return Comparison(term.name, stretch, compared)
-
-
-def compared_in_words(session: Session) -> str:
-    """The comparison of the class in view, as the class screen says it."""
-    return " ".join(compare_terms(session).sentences)
 
 
 def _begins(term: ClassTerm) -> date:

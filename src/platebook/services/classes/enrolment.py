@@ -8,7 +8,6 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 
-from platebook.analysis.periods.evenings import stretch_words
 from platebook.exchange.sheets.days import as_iso
 from platebook.logbook import Logbook, class_records, defaults
 from platebook.practice.records import ClassTerm, Membership, Setter, Weekday, name_key
@@ -32,6 +31,7 @@ from platebook.services.session import (
     refuse_unknown_course,
     today_at,
 )
+from platebook.trade.phrases import count_of, full_day
 
 FROM_TODAY = "No first day was said, so today is the first. "
 
@@ -146,7 +146,7 @@ def join_class(
         came = (*(roll.people[each] for each in coming), *people)
     names = ", ".join(person.name for person in came[:5])
     more = f" and {len(came) - 5} more" if len(came) > 5 else ""
-    when = stretch_words(joined, joined)
+    when = full_day(joined)
     return Enrolled(term, came, tuple(people), f"{names}{more} joined {term.name} on {when}.")
 
 
@@ -171,7 +171,7 @@ def leave_class(
         _settle(session, book, roll, [term], ended)
     said = ", ".join(person.name for person in leaving)
     verb = "is" if len(leaving) == 1 else "are"
-    when = f"; {stretch_words(last, last)} was the last day" if on else ""
+    when = f"; {full_day(last)} was the last day" if on else ""
     sentence = f"{said} {verb} in {term.name} no more{when}. Undo takes it back."
     return Enrolled(term, tuple(leaving), (), sentence)
 
@@ -249,7 +249,9 @@ def _with_details(session: Session, book: Logbook, term: ClassTerm, details: Det
         changes["teachers"] = (session.teacher_id,)
     after = term.model_copy(update=changes)
     if after.begins and after.ends and after.ends < after.begins:
-        raise Refused(f"ends: read {after.ends}, expected a day from {after.begins} on")
+        raise Refused(
+            f"ends: read {full_day(after.ends)}, expected a day from {full_day(after.begins)} on"
+        )
     return after
 
 
@@ -315,7 +317,7 @@ def _settle(
 
 
 def _made_in_words(term: ClassTerm, members: Sequence[Setter], added: Sequence[Setter]) -> str:
-    people = "1 person" if len(members) == 1 else f"{len(members)} people"
+    people = count_of(len(members), "person", "people")
     new = f", {len(added)} of them new" if added else ""
     return f"{term.name}: {class_in_words(term)}; {people}{new}. Undo takes it back as one."
 

@@ -18,7 +18,6 @@ from platebook.practice.defects import comment_of
 from platebook.practice.records import Inspection, Setter, SignOff, name_key
 from platebook.practice.results import read_result, read_severity
 from platebook.practice.text import clean
-from platebook.reports.text.figures import count_of
 from platebook.services.attempts.log import attempt_with
 from platebook.services.classes.class_answers import class_lines, lines_of
 from platebook.services.classes.class_roll import Pupil, enrol
@@ -39,6 +38,7 @@ from platebook.services.session import (
     today_at,
     with_id,
 )
+from platebook.trade.phrases import count_of
 
 
 @dataclass(frozen=True)

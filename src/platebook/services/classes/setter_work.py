@@ -39,7 +39,7 @@ from platebook.analysis.classes.search import (
 )
 from platebook.analysis.findings.asking.candidates import Unjudged
 from platebook.analysis.findings.asking.search import PreparedLog
-from platebook.analysis.grades.progress import progress
+from platebook.analysis.grades.progress import grades_reached
 from platebook.analysis.models.bayes_factors import Cell, Key
 from platebook.analysis.models.scores import Scores
 from platebook.analysis.periods.practice_by_week import Done, done
@@ -189,7 +189,7 @@ def line_of(log: SetterLog) -> Line:
     draws = log.draws if draw is None else (*log.draws, draw)
     drawn = {row.attempt_id for row in open_draws(draws, attempts, looked_at)}
     eye = agreement(log.as_judged_then(attempts), looks, failure_from=log.course.failure_from)
-    standing = progress(log.course, attempts, sign_offs=log.sign_offs, curves=False)
+    standing = grades_reached(log.course, attempts, sign_offs=log.sign_offs)
     waits = waiting(log.course, attempts, looks, standing, drawn)
     wanted = {
         waits.last,

@@ -10,11 +10,11 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import date
 
-from platebook.analysis.periods.evenings import stretch_words
 from platebook.logbook import Logbook, class_records, setter_records
 from platebook.practice.records import ClassTerm, Membership, Setter, name_key
 from platebook.practice.text import clean
 from platebook.services.session import Refused, expected_of
+from platebook.trade.phrases import full_day, stretch_words
 
 _GROUPS = uuid.UUID("4f6b7b6e-6a2c-5f4d-9b0e-0d6f2c1c7a55")
 """The namespace of ids of classes that only groups speak of (RFC 9562, section 5.5): the same name
@@ -181,8 +181,8 @@ def dates_in_words(term: ClassTerm) -> str:
     if term.begins and term.ends:
         return stretch_words(term.begins, term.ends)
     if term.begins:
-        return f"from {stretch_words(term.begins, term.begins)}"
-    return f"until {stretch_words(term.ends, term.ends)}" if term.ends else ""
+        return f"from {full_day(term.begins)}"
+    return f"until {full_day(term.ends)}" if term.ends else ""
 
 
 def term_in_words(roll: Roll, term: ClassTerm, today: date) -> str:

@@ -25,7 +25,6 @@ from platebook.practice.courses.course_changes import KnownVersions, lost_grades
 from platebook.practice.courses.course_file import read_course
 from platebook.practice.problem import Problem, only_problems
 from platebook.practice.records import Setter
-from platebook.reports.text.figures import count_of, several
 from platebook.services.session import (
     Refused,
     Session,
@@ -36,6 +35,7 @@ from platebook.services.session import (
     setter_in_use,
     shipped,
 )
+from platebook.trade.phrases import count_of, several
 
 
 @dataclass(frozen=True)

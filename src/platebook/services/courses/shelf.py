@@ -1,15 +1,22 @@
-"""The courses there are: those that come with the program and a logbook's own, with their past."""
+"""The courses there are: those that come with the program and a logbook's own, with their past.
+
+And a file that begins as one of them, to be made into another.
+"""
 
 from dataclasses import dataclass
 from datetime import datetime
+from pathlib import Path
 
 from platebook.logbook import course_records
 from platebook.logbook.defaults import all_course_texts
 from platebook.practice.courses.course import Course
-from platebook.practice.courses.course_file import shipped_course
+from platebook.practice.courses.course_file import as_new_course, read_course, shipped_course
+from platebook.practice.problem import only_problems
+from platebook.practice.text import clean, has_unsafe
 from platebook.services.courses.in_force import in_force
 from platebook.services.courses.waiting import CourseWaiting, waiting_of
-from platebook.services.session import Refused, Session, opened, shipped
+from platebook.services.files import write_new
+from platebook.services.session import Refused, Session, opened, refusal_of, shipped
 
 
 @dataclass(frozen=True)
@@ -88,3 +95,26 @@ def course_shown(session: Session, course_id: str) -> CourseShown:
         for revision in past
     )
     return CourseShown(course, text, history)
+
+
+def write_new_course(session: Session, file: Path, like: str, course_id: str) -> None:
+    """Write a course like another one there is, under an id of its own, to a new file.
+
+    Refused for an id that comes with the program, that this logbook knows or that cannot be one,
+    and where the file is there already.
+    """
+    known = {one.course.id: one.own for one in listed_courses(session)}
+    if like not in known:
+        raise Refused(f"--like: read {like!r}, expected one of: {', '.join(known)}")
+    if course_id in known:
+        has_it = "this logbook has already" if known[course_id] else "comes with platebook"
+        raise Refused(f"id: read {course_id!r}, which {has_it}, expected an id of your own")
+    if has_unsafe(course_id):
+        raise Refused(
+            f"id: read {clean(course_id)!r} and a sign that is no text, expected text only"
+        )
+    text = as_new_course(course_shown(session, like).text, course_id)
+    _, problems = read_course(text, name=file.name)
+    if wrong := only_problems(problems):
+        raise refusal_of(wrong)
+    write_new(file, text)

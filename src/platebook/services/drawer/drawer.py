@@ -4,12 +4,11 @@ from dataclasses import dataclass
 from typing import cast, get_args
 
 from platebook.logbook import Logbook, records, setter_records
-from platebook.practice.field_values import bounds, read_choice
 from platebook.practice.fields import choices
 from platebook.practice.problem import Problem, only_problems
+from platebook.practice.reading.field_values import bounds, read_choice
 from platebook.practice.records import ToolCheckRecord
 from platebook.practice.text import LONGEST_LINE, clean, folded
-from platebook.reports.text.figures import count_of
 from platebook.services.drawer.tool_checks import checks_by_tool
 from platebook.services.drawer.tool_names import tools_named
 from platebook.services.drawer.typed_tools import kind_in, shape_in, size_in
@@ -18,6 +17,7 @@ from platebook.services.session import Refused, Session, opened, refusal_of, set
 from platebook.trade.geometry.burs import CONES, angle_of_floor
 from platebook.trade.lengths import read_length
 from platebook.trade.measuring.tool_checks import measuring_kinds
+from platebook.trade.phrases import count_of
 from platebook.trade.records import MeasuringKind, Tool, ToolKind
 
 SIZED = ("twist drill", "bur", "pin")

@@ -20,6 +20,7 @@ from platebook.trade.measuring.tool_checks import (
     reading_uncertainty,
     reading_worth,
 )
+from platebook.trade.phrases import full_day
 from platebook.trade.records import Tool
 
 WINDOW_MM = 0.06
@@ -88,7 +89,7 @@ def explain_check(
 
 def day_of(record: ToolCheckRecord) -> str:
     """The day of a check; "an earlier day" where nobody wrote it down."""
-    return f"{record.checked:%Y-%m-%d}" if record.checked else "an earlier day"
+    return full_day(record.checked) if record.checked else "an earlier day"
 
 
 def _bias_sentence(tool: Tool, record: ToolCheckRecord, *, outside: bool) -> str:

@@ -20,7 +20,6 @@ from platebook.advice.suggestion import exercise_after
 from platebook.logbook import Logbook
 from platebook.logbook.attempt_queries import Wanted, select_attempts
 from platebook.practice.courses.course import Course, Exercise, Grade
-from platebook.reports.text.figures import count_of, several
 from platebook.services.answers import Basis, basis_in, basis_of, hand_of, sizes_at
 from platebook.services.findings import findings
 from platebook.services.now.next_up import advise, lacking
@@ -33,6 +32,7 @@ from platebook.services.now.own_choice import (
     last_choice,
 )
 from platebook.services.session import Refused, Session, opened, setter_in_use, today_at
+from platebook.trade.phrases import count_of, several
 
 SETTLE_IN_FINDINGS = "A block settles a lead: choose the lead in Findings, then s settles it."
 """What an exercise of the kind block is answered with where somebody chooses it by itself."""

@@ -11,11 +11,11 @@ from datetime import date
 from typing import TYPE_CHECKING
 
 from platebook.practice.courses.course import Grade
-from platebook.reports.text.figures import several
 from platebook.services.answers import Basis, basis_of, hand_of, sizes_at
 from platebook.services.plates import plate_view
 from platebook.services.session import Session, today_at
 from platebook.trade import Drawer, SetUpSheet
+from platebook.trade.phrases import several
 
 if TYPE_CHECKING:
     from platebook.advice.exercise import NextExercise

@@ -13,11 +13,11 @@ A name that is taken gets a number; each says in a sentence where its file is.
 from collections.abc import Callable
 from pathlib import Path
 
-from platebook.reports.text.figures import count_of
 from platebook.services.files import write_new
 from platebook.services.now.now_view import now
 from platebook.services.pages.report_pages import class_page, setter_page
 from platebook.services.session import Refused, Session, today_at
+from platebook.trade.phrases import count_of
 
 NO_SIZES = "No sizes are known for the next exercise, so there is no card for it."
 MOST_TRIES = 1000

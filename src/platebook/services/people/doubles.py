@@ -10,16 +10,15 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Generic, TypeVar
 
-from platebook.analysis.periods.evenings import stretch_words
 from platebook.logbook import Logbook, class_records, setter_records
 from platebook.logbook.attempt_queries import attempt_counts, days_practised
 from platebook.practice.names import may_be_one
 from platebook.practice.records import name_key
-from platebook.reports.text.figures import count_of
 from platebook.services.classes.terms import home_groups, roll_of
 from platebook.services.people.setters import merge_setters
 from platebook.services.people.teachers import merge_teachers
 from platebook.services.session import ID_END, Session, opened, same_name, today_at
+from platebook.trade.phrases import count_of, stretch_words
 
 
 @dataclass(frozen=True)

@@ -10,11 +10,11 @@ from typing import Literal
 from platebook.logbook import Logbook, class_records, setter_records
 from platebook.logbook.attempt_queries import attempt_counts
 from platebook.practice.records import name_key
-from platebook.reports.text.figures import count_of, several
 from platebook.services.people.setters import erase_setter
 from platebook.services.people.teachers import erase_teacher, find_teacher
 from platebook.services.session import Session, find_setter, opened
 from platebook.services.sharing.erasings import reach_of
+from platebook.trade.phrases import count_of, several
 
 FOR_GOOD = "It cannot be taken back"
 

@@ -5,16 +5,20 @@
 | `keys_here` | the keys that are known, and which of them sign here |
 | `own_paper_code`, `put_back_key` | the code to write down, and the key it brings back |
 | `hand_over_to` | that another key is one's own too, signed |
+| `damaged_keys_words`, `damaged_key_words` | what is wrong with the files of private keys |
 | `trust`, `forget` | what somebody here says of another person's key |
 """
 
+import contextlib
 from dataclasses import dataclass
 from datetime import datetime
+from pathlib import Path
 
-from platebook.logbook import Logbook
+from platebook.logbook import Logbook, LogbookError
 from platebook.logbook.signing import known_keys, left_out
 from platebook.logbook.signing.known_keys import HERE, KnownKey
 from platebook.logbook.signing.private_keys import (
+    KEY_ENDING,
     PrivateKey,
     fingerprint,
     keep_key,
@@ -22,7 +26,9 @@ from platebook.logbook.signing.private_keys import (
     make_key,
     paper_code,
     secret_in,
+    unreadable_keys,
 )
+from platebook.logbook.signing.signatures import NOBODY_IN_USE
 from platebook.practice.records import name_key
 from platebook.practice.revision import KeyCard
 from platebook.services.session import Refused, Session, opened
@@ -93,7 +99,10 @@ def own_paper_code(session: Session) -> tuple[str, str]:
     with opened(session, make=False) as book:
         key = make_key(book.path, person_id, session.clock())
         if key is None:
-            raise Refused("key: none can be kept beside the logbook; look who may write there")
+            damaged = damaged_key_words(session, book)
+            raise Refused(
+                damaged or "key: none can be kept beside the logbook; look who may write there"
+            )
         book.tell(known_keys.know_own_key, key, session.author, session.clock())
     return paper_code(key.secret), fingerprint(key.public)
 
@@ -196,12 +205,52 @@ def _same(key: str, letters: str) -> bool:
     return bool(plain) and fingerprint(key).replace("-", "") == plain
 
 
+def damaged_keys_words(book: Logbook) -> tuple[str, ...]:
+    """A sentence for each file beside the logbook that is no private key any more."""
+    unreadable = unreadable_keys(book.path)
+    if not unreadable:
+        return ()
+    names: dict[str, str] = {}
+    with contextlib.suppress(LogbookError):  # a damaged logbook is told of elsewhere
+        names = {each.person_id: each.card.name for each in book.ask(known_keys.known_keys)}
+    return tuple(
+        _damaged_words(file, names.get(person_id, person_id))
+        for person_id, file in unreadable.items()
+    )
+
+
+def damaged_key_words(session: Session, book: Logbook) -> str | None:
+    """The same sentence where it is the key of the person in use, None elsewhere."""
+    person_id = session.teacher_id or session.setter_id or ""
+    unreadable = {} if session.invented else unreadable_keys(book.path)
+    file = unreadable.get(person_id) or unreadable.get("")
+    return None if file is None else _damaged_words(file, session.author)
+
+
+def _damaged_words(file: Path, name: str) -> str:
+    if file.suffix != KEY_ENDING:
+        return (
+            f"The folder of private keys {file} cannot be read, so nothing is signed, and others "
+            "leave out what you share. Look who may read it."
+        )
+    if not name or name == NOBODY_IN_USE:
+        return (
+            f"The key with which this logbook signs while nobody is in use cannot be read ({file})."
+            " Move the file away: a new key is made, which is nobody's either."
+        )
+    return (
+        f"The private key of {name} cannot be read ({file}), so what they do here is not signed, "
+        "and others leave it out. Bring it back with its paper code: platebook key restore. "
+        "Without one, move the file away: a new key is made, which others have to trust."
+    )
+
+
 def new_key_words(session: Session, book: Logbook) -> str | None:
     """A sentence where the person in use signs with a key that others do not know as theirs."""
     person_id = session.teacher_id or session.setter_id
     own = None if person_id is None else key_of(book.path, person_id)
     if person_id is None or own is None:
-        return None
+        return damaged_key_words(session, book)
     known = book.ask(known_keys.known_keys, person_id)
     mine = next((each for each in known if each.key == own.public), None)
     first = known[0] if known else None

@@ -5,11 +5,11 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Literal
 
-from platebook.logbook import Logbook, class_records, defaults, erasing, records, setter_records
+from platebook.logbook import Logbook, class_records, defaults, records, setter_records
 from platebook.logbook.attempt_queries import attempt_counts
+from platebook.logbook.erasures import erasing
 from platebook.practice.records import Setter, named
 from platebook.practice.text import clean
-from platebook.reports.text.figures import count_of
 from platebook.services.backups import reach_copies
 from platebook.services.cache import OF_A_CLASS, forget
 from platebook.services.classes.terms import Roll, home_groups, roll_of
@@ -27,6 +27,7 @@ from platebook.services.session import (
 )
 from platebook.services.sharing.erasings import take_along
 from platebook.trade import Sheet, Stone, size
+from platebook.trade.phrases import count_of
 from platebook.trade.records import Tool
 from platebook.trade.setup_sheet import ToolChoice
 

@@ -7,10 +7,10 @@ the other at the bench.
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from platebook.logbook import Logbook, class_records, defaults, erasing, records, setter_records
+from platebook.logbook import Logbook, class_records, defaults, records, setter_records
+from platebook.logbook.erasures import erasing
 from platebook.practice.records import Setter, Teacher, named
 from platebook.practice.text import clean
-from platebook.reports.text.figures import count_of
 from platebook.services.backups import reach_copies
 from platebook.services.people.setters import now_one
 from platebook.services.session import (
@@ -26,6 +26,7 @@ from platebook.services.session import (
     with_id,
 )
 from platebook.services.sharing.erasings import take_along
+from platebook.trade.phrases import count_of
 
 
 @dataclass(frozen=True)

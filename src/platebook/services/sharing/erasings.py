@@ -19,18 +19,19 @@ from collections.abc import Iterable
 from datetime import date, timedelta
 from pathlib import Path
 
-from platebook.logbook import defaults, held_back
+from platebook.logbook import defaults
 from platebook.logbook.attempt_queries import attempt_counts
+from platebook.logbook.erasures import held_back
+from platebook.logbook.erasures.held_back import ErasingAsked
 from platebook.logbook.file.copying import copy_into
 from platebook.logbook.file.place import free_name
-from platebook.logbook.held_back import ErasingAsked
 from platebook.logbook.revisions import authors_elsewhere
 from platebook.practice.records import name_key
-from platebook.reports.text.figures import count_of, several
 from platebook.services.attempts.drafts import forget_drafts
 from platebook.services.backups import reach_copies
 from platebook.services.cache import OF_A_CLASS, forget
 from platebook.services.session import Refused, Session, opened, today_at
+from platebook.trade.phrases import count_of, several
 
 COPY_DAYS = 30
 """How long the copy from before an erasing that others asked for is kept."""

@@ -4,13 +4,13 @@ from collections.abc import Sequence
 from pathlib import Path
 
 from platebook.logbook import setter_records
-from platebook.reports.text.figures import count_of
 from platebook.services.classes.enrolment import join_class
 from platebook.services.classes.listed_names import Listed
 from platebook.services.session import Refused, Session, find_setter, opened
 from platebook.services.sharing.places.place import is_address
 from platebook.services.sharing.share_folder import share
 from platebook.services.sharing.who_is_mine import Waiting, who_waits
+from platebook.trade.phrases import count_of
 
 
 def let_into(session: Session, wanted: str, names: Sequence[str]) -> str:

@@ -1,11 +1,12 @@
 """What came of sharing, in sentences: the same by command and on the screen."""
 
-from platebook.reports.text.figures import count_of
+from platebook.logbook.record_kinds import count_of_kind, kind_words
 from platebook.services.session import NOBODYS
 from platebook.services.sharing.share_folder import ShareOutcome
 from platebook.services.sharing.taking_in import Received
 from platebook.services.sharing.unsigned import how_to_answer, left_out_words
 from platebook.services.sharing.who_is_mine import Waiting
+from platebook.trade.phrases import count_of
 
 NOBODY_IN_USE = "setter"
 """Signs what was done before anyone was in use, such as adding the first person."""
@@ -14,30 +15,32 @@ NOBODY_IN_USE = "setter"
 MOST_NAMED = 8
 """More files than this that did not change are counted and not named."""
 
-KINDS = {"course_in_force": "course", "own_field": "own column", "sheet_answers": "sheet answer"}
-"""Kinds of record that people call otherwise."""
 
-
-def outcome_lines(done: ShareOutcome) -> list[str]:
-    """What came of sharing, for people."""
+def outcome_lines(done: ShareOutcome, *, by_key: bool = False) -> list[str]:
+    """What came of sharing, for people; who waits is let in by a command, or by a key."""
+    waits = {waiting.file for waiting in done.waiting}
     lines = [f"{done.file}: {count_of(done.revisions, 'revision')} for others to take in."]
     unchanged = [received for received in done.received if received.unchanged]
     named = len(unchanged) <= MOST_NAMED
     for received in done.received:
-        if named or not received.unchanged:
+        if not received.revisions and received.file in waits:
+            lines.append(f"{_named(received)}: waits to be let in.")
+        elif named or not received.unchanged:
             lines += received_lines(received)
     if not named:
         lines.append(f"{len(unchanged)} bundles are as they were: nothing new.")
     if not done.received and not done.unread:
         lines.append("Nobody else's bundle is in the folder yet.")
-    lines += [f"Two versions stand: {kind} {record_id}." for kind, record_id in done.clashes]
+    lines += [
+        f"Two versions stand: {kind_words(kind)} {record_id}." for kind, record_id in done.clashes
+    ]
     if done.clashes:
         lines.append("platebook show ID has both; amending it settles it for everybody.")
-    return [*lines, *waiting_lines(done.waiting)]
+    return [*lines, *waiting_lines(done.waiting, by_key=by_key)]
 
 
-def waiting_lines(waiting: tuple[Waiting, ...]) -> list[str]:
-    """Who waits to be let in, and how that is done."""
+def waiting_lines(waiting: tuple[Waiting, ...], *, by_key: bool) -> list[str]:
+    """Who waits to be let in, and how that is done by a command or by a key of the app."""
     if not waiting:
         return []
     who = ", ".join(f"{w.name} ({count_of(w.attempts, 'attempt')})" for w in waiting)
@@ -47,28 +50,42 @@ def waiting_lines(waiting: tuple[Waiting, ...]) -> list[str]:
         f'Let {"them" if one else "one"} in with --let-in "{waiting[0].name}" (and --class CLASS)'
         f"{'' if one else ', or all with --all'}."
     )
+    if by_key:
+        how = "Let them in with b, who is at the bench."
     return [f"{head} not in this logbook {'waits' if one else 'wait'}: {who}. {how}"]
 
 
 def received_lines(received: Received, *, rehearsal: bool = False) -> list[str]:
     """What came of one bundle, for people."""
-    people = [name for name in received.authors if name not in {NOBODY_IN_USE, NOBODYS}]
-    whose = f" ({', '.join(people)})" if people else ""
+    file = _named(received)
     would = "would come" if rehearsal else "came"
     if received.revisions:
-        named = [(n, KINDS.get(kind, kind.replace("_", " "))) for kind, n in received.records]
-        counts = ", ".join(count_of(n, kind) for n, kind in named)
-        lines = [f"{received.file}{whose or ' (unsigned)'}: {would} in, new or changed: {counts}."]
+        counts = ", ".join(count_of_kind(n, kind) for kind, n in received.records)
+        signed = "" if _people(received) else " (unsigned)"
+        lines = [f"{file}{signed}: {would} in, new or changed: {counts}."]
     else:
-        lines = [f"{received.file}{whose}: nothing new."]
+        lines = [f"{file}: nothing new."]
     lines += [
         f"  It asks to erase {asked.name}, who stays here until somebody answers."
         for asked in received.asks_to_erase
     ]
     lines += [f"  {sentence}" for sentence in _left_out_lines(received, rehearsal=rehearsal)]
-    lines += [f"  Two versions now: {kind} {record_id}." for kind, record_id in received.clashes]
+    lines += [
+        f"  Two versions now: {kind_words(kind)} {record_id}."
+        for kind, record_id in received.clashes
+    ]
     lines += [f"  The course {course} cannot be read here." for course in received.courses_left]
     return lines
+
+
+def _people(received: Received) -> list[str]:
+    return [name for name in received.authors if name not in {NOBODY_IN_USE, NOBODYS}]
+
+
+def _named(received: Received) -> str:
+    """A bundle's file with who wrote in it."""
+    people = _people(received)
+    return f"{received.file} ({', '.join(people)})" if people else received.file
 
 
 def _left_out_lines(received: Received, *, rehearsal: bool) -> list[str]:

@@ -17,7 +17,7 @@ from typing import Any
 from platebook import __version__
 from platebook.logbook import Logbook, class_records, defaults, setter_records
 from platebook.logbook.bundles.importing import heard_so_far, known_people
-from platebook.logbook.erasing import erased_among
+from platebook.logbook.erasures.erasing import erased_among
 from platebook.logbook.signing.left_out import keys_and_answers
 from platebook.practice.revision import Bundle
 from platebook.services.sharing.places.place import Lying
@@ -166,7 +166,7 @@ def _strangers(bundle: Bundle) -> tuple[str, ...]:
     attempts: set[str] = set()
     looked_at: set[str] = set()
     for revision in bundle.revisions:
-        row = revision.row
+        row = revision.links
         if revision.kind == "setter":
             people.add(revision.record_id)
         elif isinstance(whose := row.get("setter_id"), str):

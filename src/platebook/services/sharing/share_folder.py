@@ -13,14 +13,14 @@ from pathlib import Path
 
 from platebook.exchange.bundle_file import write_bundle
 from platebook.exchange.bundle_lines import SUFFIX
-from platebook.logbook import Logbook, counters, defaults, held_back
+from platebook.logbook import Logbook, counters, defaults
 from platebook.logbook.bundles.anonymous import anonymous_bundle, anonymous_replicas
 from platebook.logbook.bundles.exporting import bundle_of
-from platebook.logbook.held_back import ErasingAsked
-from platebook.logbook.revisions import clashes, replica_of
+from platebook.logbook.erasures import held_back
+from platebook.logbook.erasures.held_back import ErasingAsked
+from platebook.logbook.revisions import clashes, highest_counter, replica_of
 from platebook.logbook.signing.left_out import LeftOut, left_out
 from platebook.practice.revision import Bundle
-from platebook.reports.text.figures import count_of
 from platebook.services.backups import copy_before
 from platebook.services.classes.class_answers import with_priors
 from platebook.services.courses.waiting import CourseWaiting, waiting_in
@@ -51,6 +51,7 @@ from platebook.services.sharing.who_is_mine import (
     nobody_waits,
     who_is_mine,
 )
+from platebook.trade.phrases import count_of
 
 
 @dataclass(frozen=True)
@@ -59,6 +60,10 @@ class Unread:
 
     file: str
     sentence: str
+
+
+GONE_OUT = "changes that have gone out"
+"""The default under which the counter is kept of the last change that the own file has."""
 
 
 @dataclass(frozen=True)
@@ -118,7 +123,10 @@ def share(
                 mine.only if isinstance(mine.only, str) else None,
                 anonymous=anonymous,
             )
+            upto = book.ask(highest_counter)
             own = sharing.write_own(bundle, lying)
+            if not (anonymous or book.read_only):
+                book.tell(defaults.set_default, GONE_OUT, str(upto))
             skipped = {book.ask(replica_of), *book.ask(defaults.former_replicas)}
             skipped |= book.ask(anonymous_replicas)
             others = [one for one in lying if one.replica not in skipped]

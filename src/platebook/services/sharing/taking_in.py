@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 from platebook.logbook import Logbook, LogbookError
 from platebook.logbook.bundles.importing import Judged, Terms, take_in
-from platebook.logbook.held_back import ErasingAsked
+from platebook.logbook.erasures.held_back import ErasingAsked
 from platebook.logbook.signing.left_out import LeftOut
 from platebook.practice.courses.course_file import CourseError, load_course
 from platebook.practice.revision import Bundle

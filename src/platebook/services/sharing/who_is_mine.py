@@ -13,7 +13,7 @@ from collections.abc import Collection, Iterable
 from dataclasses import asdict, dataclass
 
 from platebook.logbook import Logbook, class_records, defaults, setter_records
-from platebook.logbook.erasing import erased_among, tombstones
+from platebook.logbook.erasures.erasing import erased_among, tombstones
 from platebook.practice.records import name_key
 from platebook.practice.revision import Bundle, current
 from platebook.practice.text import clean
@@ -75,13 +75,19 @@ def opened_whole(session: Session, book: Logbook) -> bool:
 
 
 def strangers_in(book: Logbook, bundle: Bundle, mine: Mine, file: str) -> tuple[Waiting, ...]:
-    """Who is in a bundle, practises, and would not be taken in; in the order of their names."""
+    """Who is in a bundle, practises, and would not be taken in; in the order of their names.
+
+    Nobody where the last one in the logbook erased themselves: the others of their folder are no
+    strangers who wait, and none of their business any more.
+    """
     if not isinstance(mine.only, frozenset):
         return ()
+    if mine.nameless and not mine.only and book.ask(tombstones):
+        return ()
     coming = {
-        revision.row.get("setter_id")
+        revision.links.get("setter_id")
         for revision in bundle.revisions
-        if revision.kind == "membership" and revision.row.get("class_id") in mine.classes
+        if revision.kind == "membership" and revision.links.get("class_id") in mine.classes
     }
     people: dict[str, list[str]] = {}
     for revision in bundle.revisions:
@@ -94,7 +100,7 @@ def strangers_in(book: Logbook, bundle: Bundle, mine: Mine, file: str) -> tuple[
     for setter_id in left:
         last = current(r for r in bundle.revisions if r.record_id == setter_id)
         if last is not None and not last.hidden:
-            name = str(last.row.get("name", ""))
+            name = str(last.links.get("name", ""))
             waiting.append(Waiting(setter_id, name, attempts[setter_id], file))
     return tuple(sorted(waiting, key=lambda each: (name_key(each.name), each.setter_id)))
 
@@ -104,7 +110,7 @@ def _standing_attempts(bundle: Bundle) -> Iterable[str]:
     last: dict[str, tuple[tuple[int, str], bool, str]] = {}
     for revision in bundle.revisions:
         if revision.kind == "attempt":
-            found = (revision.rank, revision.hidden, str(revision.row.get("setter_id")))
+            found = (revision.rank, revision.hidden, str(revision.links.get("setter_id")))
             last[revision.record_id] = max(last.get(revision.record_id, found), found)
     return (whose for _, hidden, whose in last.values() if not hidden)
 

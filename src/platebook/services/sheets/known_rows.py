@@ -15,9 +15,9 @@ from typing import Any
 
 from platebook.logbook.attempt_queries import ImportedAttempt
 from platebook.practice.attempt import Attempt
-from platebook.practice.attempt_rows import OFFSET, write_row
 from platebook.practice.courses.course import SHEET_ROW
 from platebook.practice.fields import fields
+from platebook.practice.reading.attempt_rows import OFFSET, write_row
 
 NOT_COMPARED = ("attempt_id", "setter_id", "setter", "day_only", OFFSET, SHEET_ROW.name)
 

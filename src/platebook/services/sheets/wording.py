@@ -4,9 +4,9 @@ from collections.abc import Iterable, Iterator
 
 from platebook.exchange.sheets.headings import Column
 from platebook.exchange.sheets.questions import Question, label_of
-from platebook.reports.text.figures import count_of
 from platebook.services.sheets.looking import SheetLook
 from platebook.services.sheets.taking_in import Preview
+from platebook.trade.phrases import count_of
 
 WIDTH = 77
 HEADING, MEANING = 18, 26

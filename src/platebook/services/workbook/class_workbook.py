@@ -19,7 +19,6 @@ from platebook.analysis.periods.stock import Stock
 from platebook.logbook import Logbook, setter_records
 from platebook.practice.attempt import Attempt
 from platebook.reports.text.class_text import main_defect
-from platebook.reports.text.figures import count_of
 from platebook.services.attempts.log import attempts_of
 from platebook.services.classes.class_answers import class_lines
 from platebook.services.classes.class_roll import Pupil, roster_of
@@ -38,6 +37,7 @@ from platebook.services.session import (
     today_at,
 )
 from platebook.services.workbook.setter_facts import PERIODS, Facts, Need, facts_of
+from platebook.trade.phrases import count_of
 from platebook.trade.records import Tool
 
 if TYPE_CHECKING:

@@ -11,7 +11,7 @@ from platebook.tui.entry.questions import size_of
 
 if TYPE_CHECKING:
     from platebook.practice.courses.course import Grade
-    from platebook.practice.doubts import Doubt
+    from platebook.practice.reading.doubts import Doubt
 
 DOUBT = "doubt"
 SIZES = ("curve_radius_mm", "stone_diameter_mm", "seat_bur_mm", "seat_go_mm", "seat_nogo_mm")
@@ -39,7 +39,7 @@ def first_doubt(
     if not grades or not values.get("stone_diameter_mm"):
         return None
     from platebook.practice.attempt import Attempt
-    from platebook.practice.doubts import doubts_about
+    from platebook.practice.reading.doubts import doubts_about
 
     words = {name: values.get(name) or None for name in ("grade", "metal", "curve", "fit")}
     sizes = {name: size_of(values.get(name, "")) for name in (*SIZES, *UNEVEN)}

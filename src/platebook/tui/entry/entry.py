@@ -16,7 +16,7 @@ from platebook.tui.entry.questions import Question, question_from
 
 if TYPE_CHECKING:
     from platebook.practice.courses.course import Grade
-    from platebook.practice.doubts import Doubt
+    from platebook.practice.reading.doubts import Doubt
     from platebook.services.attempts.form import SetUpDiffers
 
 RESULT = "result"

@@ -97,7 +97,7 @@ def _moved(entry: Entry, grade_id: str) -> Entry:
     where = entry.where.replace(here, there) if here else entry.where
     moved = _answer(entry, "grade", grade_id)
     if grade_id:
-        from platebook.practice.doubts import BY_STONE
+        from platebook.practice.reading.doubts import BY_STONE
 
         moved = _answer(moved, "proposed", BY_STONE)
     return dataclasses.replace(moved, where=where)

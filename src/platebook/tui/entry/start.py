@@ -2,9 +2,11 @@
 
 import dataclasses
 from collections.abc import Mapping
+from datetime import datetime
 from typing import TYPE_CHECKING
 
 from platebook.practice.fields import Field, fields
+from platebook.trade.phrases import full_day, moment_words
 from platebook.tui.bench_session import BenchSession
 from platebook.tui.entry.entry import (
     AS_LOGGED,
@@ -92,6 +94,22 @@ def begin_entry(session: BenchSession, view: "NowView") -> Entry:
     return entry_for(view, attempt_id=session.new_id(), began=began)
 
 
+def is_at(entry: Entry, view: "NowView") -> bool:
+    """Whether an attempt is one at what Now shows, so that its sizes are those of this stone."""
+    advice = view.advice
+    return (entry.value("grade"), entry.value("exercise"), entry.value("plate")) == (
+        advice.grade,
+        advice.exercise or "",
+        view.plate.name if view.plate else "",
+    )
+
+
+def gone_on_with(entry: Entry, view: "NowView") -> Entry:
+    """An attempt of a draft, with what the course and the sizes say read again."""
+    differs = view.differs if is_at(entry, view) else ()
+    return dataclasses.replace(entry, grades=view.grades, differs=differs)
+
+
 def _with_seat_tools(entry: Entry, tools: tuple[str, ...]) -> Entry:
     """The entry with the drawer's tools to choose from for a seat; more than digits are typed."""
     if not 0 < len(tools) < MOST_DIGITS:
@@ -116,9 +134,11 @@ def entry_from(attempt_id: str, values: Mapping[str, str]) -> Entry:
 
 
 def _day_and_time(began: str) -> str:
-    """When an attempt began, as the Log has it: day and minute, or the day alone."""
-    day, _, clock = began.partition("T")
-    return f"{day} {clock[:5]}".strip() or "an unknown day"
+    """When an attempt began: day and minute, or the day alone."""
+    if not began:
+        return "an unknown day"
+    moment = datetime.fromisoformat(began)
+    return moment_words(moment) if "T" in began else full_day(moment)
 
 
 def _with_lists(

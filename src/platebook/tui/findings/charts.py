@@ -10,14 +10,17 @@ if TYPE_CHECKING:
     from platebook.analysis.findings.telling.results import ClockPattern
 
 
-LONGEST_LABEL = 22
+PICTURE_CELLS = 20
+"""What a chart needs beside the names of its levels."""
+USUAL_CELLS, ROOM_FOR_FIVE = 50, 60
+"""The width that is counted with, and from which all five places of the scale are named."""
 
 
-def picture_chart(picture: "Picture") -> Chart:
+def picture_chart(picture: "Picture", cells: int = USUAL_CELLS) -> Chart:
     """Level by level the share that showed it with its 95 % interval, or each reading as a point.
 
     The levels stand under each other by their names, with their counts, and a line lies where the
-    finding's sentence parts them.
+    finding's sentence parts them. `cells` is the width that it will be drawn in.
     """
     levels, parted = picture.levels, picture.parted
     units = len(levels) + len(parted)
@@ -31,10 +34,10 @@ def picture_chart(picture: "Picture") -> Chart:
             series.append(Series((low, high), (place, place), "·", joined=True, colour="warning"))
         place -= 1
         series += _level_series(picture, level, place)
-        ticks.append((place, _level_label(level)))
+        ticks.append((place, _level_label(level, cells - PICTURE_CELLS)))
     return Chart(
         series=tuple(series),
-        x_ticks=picture.scale,
+        x_ticks=picture.scale[:: 1 if cells >= ROOM_FOR_FIVE else 2],
         y_ticks=tuple(ticks),
         x_limits=(low, high),
         y_limits=(0.0, units + 0.5),
@@ -51,11 +54,13 @@ def _level_series(picture: "Picture", level: "Level", place: float) -> list[Seri
     return [whisker, Series((level.share,), (place,), "●", colour=colour)]
 
 
-def _level_label(level: "Level") -> str:
-    """The name, cut where it is long, and the counts."""
+def _level_label(level: "Level", room: int) -> str:
+    """The name and the counts; a name that is too long ends at a word where it can."""
     counts = f"{level.failed}/{level.of}"
-    name = line(level.name)
-    return f"{fit(name, min(len(name), LONGEST_LABEL - len(counts) - 1))} {counts}"
+    name, left = line(level.name), room - len(counts) - 1
+    while len(name) > left and " " in name:
+        name = name.rpartition(" ")[0]
+    return f"{fit(name, max(min(len(name), left), 1))} {counts}"
 
 
 def levels_line(picture: "Picture") -> str:

@@ -17,8 +17,15 @@ from platebook.services.now.choices import Chosen, settle
 from platebook.tui.base_screen import Answered, BenchScreen, ToNow, Unfolded
 from platebook.tui.bench_session import BenchSession
 from platebook.tui.entry.questions import label_of
-from platebook.tui.findings.charts import clock_chart, clock_line, levels_line, picture_chart
-from platebook.tui.parts.headline import Head, Headline
+from platebook.tui.findings.charts import (
+    USUAL_CELLS,
+    clock_chart,
+    clock_line,
+    levels_line,
+    picture_chart,
+)
+from platebook.tui.findings.further import COLUMN_CELLS, Entry, Further
+from platebook.tui.parts.headline import NARROW, Head, Headline, bar
 from platebook.tui.parts.plot import Chart, Plot
 from platebook.tui.parts.text import MARK, line, stack, txt
 from platebook.tui.parts.widgets import Words
@@ -40,6 +47,10 @@ EVIDENCE = {
 }
 PAGE = 8
 WAITING = "Looking through the log …"
+HOW = (
+    "What is looked for is what you log before the result: readings, tools, how it was held. Log "
+    "failures too, with what they are and how bad; there is nothing to find without them."
+)
 FOLDED = "m: how it was judged"
 LOOK_AT = "Worth watching: look at posture, light and how the plate is turned (common practice)."
 NOT_ON_THE_RIM = "No block settles a place on the rim: look at posture, light and the plate."
@@ -52,14 +63,21 @@ class FindingsScreen(BenchScreen[None]):
     DEFAULT_CSS = """
     FindingsScreen {
         #told { height: auto; padding: 0 1; color: $text-warning; display: none; }
-        #list { width: 34; height: 1fr; padding: 0 1; border-right: solid $rule;
+        #list { width: 30; height: 1fr; padding: 0 1; border-right: solid $rule;
                 scrollbar-size-vertical: 1; }
         #list > Words { height: auto; margin: 0 0 1 0; }
         #one { width: 1fr; height: 1fr; padding: 0 1; scrollbar-size-vertical: 1; }
         #one > Words { height: auto; }
-        Plot { height: 11; }
+        #one > Plot { height: 11; }
+        &.-narrow {
+            #both { layout: vertical; }
+            #list { width: 100%; height: auto; max-height: 5; border: none; }
+            #list > #rests-on, #list > #not-judged { display: none; }
+        }
+        &.-wide #list { width: 38; }
     }
     """
+    HORIZONTAL_BREAKPOINTS = [(0, "-narrow"), (70, "-usual"), (110, "-wide")]  # noqa: RUF012 - as Textual has it
 
     class Found(Answered[FindingsWithValues]):
         """The findings, with the values behind each."""
@@ -77,14 +95,16 @@ class FindingsScreen(BenchScreen[None]):
         """The one in focus as the headline, all of them in a list, and its picture."""
         yield Headline(WAITING)
         yield Words(id="told")
-        with Horizontal():
+        with Horizontal(id="both"):
             with VerticalScroll(id="list", can_focus=False):
                 yield Words(id="leads")
+                yield Words(id="rests-on")
                 yield Words(id="not-judged")
             with VerticalScroll(id="one", can_focus=False):
                 yield Plot()
                 yield Words(id="words")
                 yield Words(id="counts")
+                yield Further()
 
     def load(self) -> None:
         """Ask again; what is shown stands until the answer comes."""
@@ -154,15 +174,43 @@ class FindingsScreen(BenchScreen[None]):
             return
         entries = self.entries()
         self.query_one(Headline).show(_head_of(entries[self.chosen] if entries else None, findings))
-        self._update("leads", stack(self._leads(entries), txt(""), *self._rests_on(findings)))
+        self.query_one("#leads", Words).say(self._leads(entries))
+        self._update("rests-on", stack(*self._rests_on(findings)))
         self._update("not-judged", txt("" if self.method else FOLDED, "$muted"))
         words, chart, beside = self._in_focus(answer) if entries else (Content(""), None, [])
+        if not entries and findings.evidence == "counts only":
+            words = on_the_way(findings)
         if self.method:
             words = stack(words, txt(EVIDENCE[findings.evidence]), txt(""), _not_judged(findings))
         self._update("words", words)
         self._update("counts", stack(*(txt(sentence, "$muted") for sentence in beside)))
         plot = self.query_one(Plot)
         plot.chart, plot.display = chart, chart is not None and not self.method
+        self.call_after_refresh(self._show_further)
+
+    def on_resize(self) -> None:
+        """There is room for more of the list with pictures, or for less."""
+        self.show()
+
+    def _show_further(self) -> None:
+        """The ones that follow the one in focus, as far as the window has room under it."""
+        one, entries = self.query_one("#one"), self.entries()
+        own = (w for w in one.children if w.display and not isinstance(w, Further))
+        left = 0 if self.method else one.size.height - sum(w.outer_size.height for w in own)
+        places = (n % len(entries) for n in range(self.chosen + 1, self.chosen + len(entries)))
+        further = (self._further(place, one.size.width) for place in places)
+        self.query_one(Further).show(further, lines=left, cells=one.size.width)
+
+    def _further(self, place: int, cells: int) -> Entry:
+        entry = self.entries()[place]
+        (sign, _, style), _ = _head(entry)
+        sentence = Content.assemble((f"{sign} ", style), line(entry.sentence))
+        if isinstance(entry, ClockPattern):
+            return Entry(sentence, clock_chart(entry))
+        pictures = self.answer.pictures if self.answer is not None else ()
+        half = cells // 2 if cells >= 2 * COLUMN_CELLS else cells
+        chart = picture_chart(pictures[place], half) if place < len(pictures) else None
+        return Entry(sentence, chart)
 
     def _rests_on(self, findings: "Findings") -> list[Content]:
         """How many attempts this is read from, when it is judged again, and answers of blocks."""
@@ -191,7 +239,8 @@ class FindingsScreen(BenchScreen[None]):
         picture = answer.pictures[self.chosen]
         raw = answer.values[self.chosen] if self.chosen < len(answer.values) else None
         beside = [values_line(raw)] if raw is not None else []
-        return words, picture_chart(picture), [levels_line(picture), *beside]
+        cells = self.query_one("#one").size.width or USUAL_CELLS
+        return words, picture_chart(picture, cells), [levels_line(picture), *beside]
 
     def _other_trials(self) -> list[Content]:
         """The answers of blocks whose lead stands in the list no more."""
@@ -206,17 +255,16 @@ class FindingsScreen(BenchScreen[None]):
         return [txt(f"{label_of(t.variable)}: {t.sentence}", "bold") for t in left]
 
     def _leads(self, entries: tuple["Finding | ClockPattern", ...]) -> Content:
-        if not entries:
-            return txt("Nothing to show yet.", "$muted")
         return stack(*(self._lead(place, entry) for place, entry in enumerate(entries)))
 
     def _lead(self, place: int, entry: "Finding | ClockPattern") -> Content:
         (sign, word, style), about = _head(entry)
         mark = MARK if place == self.chosen else " "
         name = f"{_defect(entry.defect)}: {about}"
+        below = f"\n   {word}" if self.size.width >= NARROW else ""
         bold = "bold" if place == self.chosen else ""
         return Content.assemble(
-            (mark, "bold $accent"), (f"{sign} ", style), (line(name), bold), f"\n   {word}"
+            (mark, "bold $accent"), (f"{sign} ", style), (line(name), bold), below
         )
 
     def _update(self, part: str, content: Content) -> None:
@@ -250,11 +298,34 @@ def _head_of(entry: "Finding | ClockPattern | None", findings: "Findings") -> He
     if isinstance(entry, ClockPattern):
         return Head(txt(entry.sentence), Content.assemble((f"{sign} {word}", style)))
     if entry.retired is not None:
-        said = entry.retired.sentence
-        return Head(txt(entry.sentence), Content.assemble((f"{sign} {word}", style), f": {said}"))
+        # The sentence itself says that it is no longer so.
+        return Head(txt(entry.sentence), txt(f"{sign} {entry.retired.sentence}"))
     support = support_line(entry.support)
     sure = Content.assemble((f"{sign} {word}", style), f": {support}" if support else "")
     return Head(txt(entry.sentence), sure)
+
+
+def on_the_way(findings: "Findings") -> Content:
+    """How far a short log is from the first lead, as bars; and what to do."""
+    from platebook.analysis.findings.telling.results import (
+        LEAST_FAILURES,
+        LEAST_FOR_LEADS,
+        LEAST_GOOD,
+    )
+
+    good = findings.attempts - findings.failures
+    rows = (
+        ("judged", findings.attempts, LEAST_FOR_LEADS),
+        ("good", good, LEAST_GOOD),
+        ("failed", findings.failures, LEAST_FAILURES),
+    )
+    bars = (
+        Content.assemble(f"{name:<8}", bar(done, of), f" {min(done, of)} of {of}")
+        for name, done, of in rows
+    )
+    return stack(
+        txt("Until the first thing worth watching:", "bold"), txt(""), *bars, txt(""), txt(HOW)
+    )
 
 
 def _not_judged(findings: "Findings") -> Content:

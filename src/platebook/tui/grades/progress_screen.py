@@ -22,13 +22,13 @@ from platebook.practice.received import Received
 from platebook.reports.text.figures import (
     GRADES,
     SLIPPING,
-    count_of,
     outlook_words,
     waits_for_sign_off,
 )
 from platebook.reports.text.received_text import looks_line
 from platebook.services.answers import progress
 from platebook.services.from_others import from_others
+from platebook.trade.phrases import count_of
 from platebook.tui.base_screen import Answered, BenchScreen
 from platebook.tui.bench_session import BenchSession
 from platebook.tui.grades.calendar_view import VIEWS, calendar_view

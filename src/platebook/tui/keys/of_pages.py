@@ -96,7 +96,7 @@ OF_PAGES = (
     Command(
         "throw_away",
         ("x",),
-        "drop it",
+        "throw away",
         "Throw the unfinished attempt away; u brings it back.",
         ("now",),
         foot=3,

@@ -7,7 +7,7 @@ from textual.app import ComposeResult
 from textual.containers import VerticalScroll
 from textual.content import Content
 
-from platebook.analysis.grades.whole_settings import WHOLE
+from platebook.tui.log.words import in_words
 from platebook.tui.parts.plate_grid import PlateGrid
 from platebook.tui.parts.signs import outcome_sign
 from platebook.tui.parts.text import line, stack, txt
@@ -17,7 +17,6 @@ if TYPE_CHECKING:
     from platebook.services.attempts.log import LogRow
     from platebook.services.plates import PlateView
 
-WHOLE_SETTING = "whole setting"
 HERE = "\N{SINGLE LEFT-POINTING ANGLE QUOTATION MARK}"
 """Stands behind the position of the row marked."""
 ROOM_FOR_LARGE = 30
@@ -96,9 +95,7 @@ class MarkedRow(VerticalScroll):
 
 def in_full(row: "LogRow") -> Content:
     """An attempt as the log knows it: when, what came out, of what, where, own columns, note."""
-    result = Content.assemble(outcome_sign(row.outcome), f" {line(row.result_text)}")
-    if row.severity_text:
-        result += txt(f", severity {row.severity_text}")
+    result = Content.assemble(outcome_sign(row.outcome), f" {line(in_words(row))}")
     sizes = [
         f"{name} {size} mm"
         for name, size in (("stone", row.stone_text), ("bur", row.bur_text))
@@ -106,15 +103,10 @@ def in_full(row: "LogRow") -> Content:
     ]
     told = (
         row.setter,
-        " · ".join(filter(None, (kind_of(row), row.grade_title or row.grade))),
+        " · ".join(filter(None, (row.exercise_title, row.grade_title))),
         " · ".join(sizes),
         row.place,
         *(f"{name}: {value}" for name, value in row.own.items() if value),
         row.note,
     )
     return stack(txt(row.began_text, "bold $accent"), result, *(txt(said) for said in told if said))
-
-
-def kind_of(row: "LogRow") -> str:
-    """What kind of exercise it was, in words."""
-    return WHOLE_SETTING if row.exercise == WHOLE else row.exercise

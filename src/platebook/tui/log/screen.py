@@ -10,9 +10,6 @@ from textual.containers import Horizontal
 from textual.message import Message
 from textual.widgets import Input
 
-from platebook.analysis.grades.whole_settings import WHOLE
-from platebook.practice.results import LAST
-from platebook.reports.text.figures import count_of, good_of_line
 from platebook.services.attempts.log import (
     Cursor,
     LogPage,
@@ -35,10 +32,10 @@ from platebook.tui.base_screen import (
     ServiceFailed,
 )
 from platebook.tui.bench_session import BenchSession
-from platebook.tui.log.marked_row import MarkedRow, kind_of
+from platebook.tui.log.marked_row import MarkedRow
 from platebook.tui.log.table import LOOK_SIGNS, LogTable
+from platebook.tui.log.words import ORDERS, Shown, head_of, in_words
 from platebook.tui.parts.headline import Head, Headline
-from platebook.tui.parts.signs import signs_before
 from platebook.tui.parts.text import txt
 from platebook.tui.parts.widgets import OrderedInput, Words
 
@@ -52,12 +49,8 @@ NO_MATCH = "No attempt has all these words. Esc shows all again."
 LOOKED_AT = "Somebody else looked at this one: v in the Log shows what they saw."
 WIDE = 110
 """From so many columns the row marked stands beside the list in full."""
+FILTERS = "/ filters: a grade, a result, a note, a day"
 LOOKING = "Looking through the log …"
-ORDERS: "dict[Order, str]" = {
-    "time": "newest first",
-    "stone": "largest stone first",
-    "grade": "by grade, newest first",
-}
 
 
 class LogScreen(BenchScreen[None]):
@@ -112,7 +105,9 @@ class LogScreen(BenchScreen[None]):
     def body(self) -> ComposeResult:
         """What is shown and its share, filter, table, the one marked, what was done."""
         yield Headline()
-        yield OrderedInput(placeholder="/ filters: grade, result, note …", compact=True, id="words")
+        yield OrderedInput(
+            placeholder="/ filters: grade, result, note, day", compact=True, id="words"
+        )
         yield OrderedInput(
             placeholder="Write to which file?", compact=True, select_on_focus=False, id="file"
         )
@@ -355,25 +350,24 @@ class LogScreen(BenchScreen[None]):
         """How many attempts are shown and in which order, and how those read so far came out."""
         if not self.rows:
             return Head(txt(LOOKING if self.looking else "No attempts"))
-        count = f"{len(self.rows)} and more attempts"
-        if self.total is not None:
-            count = count_of(self.total, "attempt")
-        whose = "of all setters" if self.all_setters else ""
-        title = txt(", ".join(filter(None, (count, whose, ORDERS[self.order]))))
-        whole = [row for row in self.rows if row.outcome and row.exercise == WHOLE]
-        if not whole:
-            return Head(title)
-        good = sum(row.outcome != "failed" for row in whole)
-        share = f"whole settings: {good_of_line(good, len(whole))}"
-        if self.order != "time" or self.all_setters:
-            return Head(title, txt(share))
-        return Head(title, signs_before((row.outcome for row in reversed(whole[:LAST])), share))
+        shown = Shown(
+            rows=self.rows,
+            total=self.total,
+            order=self.order,
+            words=self.shown_words.strip("\0 "),
+            of_all=self.all_setters,
+            more=self.older is not None,
+        )
+        return head_of(shown)
 
     @on(LogTable.Moved)
     def show_marked(self) -> None:
         """What the row marked does not show: beside the list, or in a line under it."""
         row, beside = self._marked(), self.query_one(MarkedRow)
-        parts = (kind_of(row), row.place, row.note) if row is not None else ()
+        parts: tuple[str, ...] = ()
+        if row is not None:
+            longer = in_words(row) if " + " in row.result_text else ""
+            parts = (longer, row.exercise_title, row.place, row.note)
         wide = self.size.width >= WIDE
         self.query_one("#one", Words).say(txt("" if wide else " · ".join(filter(None, parts))))
         beside.show(row)

@@ -6,6 +6,7 @@ like a thousand.
 
 from typing import TYPE_CHECKING, ClassVar
 
+from rich.cells import cell_len
 from rich.segment import Segment
 from rich.style import Style
 from textual import events
@@ -16,7 +17,8 @@ from textual.scroll_view import ScrollView
 from textual.strip import Strip
 
 from platebook.reports.text.figures import OUTCOMES
-from platebook.tui.parts.text import MARK, fit
+from platebook.tui.log.words import verdict_of
+from platebook.tui.parts.text import MARK, fit, line
 
 if TYPE_CHECKING:
     from platebook.services.attempts.log import LogRow
@@ -34,15 +36,22 @@ NARROW = (
     ("stone", "stone_text", 5),
     ("bur", "bur_text", 5),
     ("", "outcome", 1),
-    ("result", "result_text", 14),
-    ("sev", "severity_text", 3),
+    ("result", "verdict", 30),
 )
-WIDE_FROM = 110
-WIDE_MORE = ("exercise", "exercise", 14)
+"""Heading, what of a row stands there, and how wide it is at most; it is as wide as it needs."""
+NORM, WIDE_FROM = 70, 110
+"""From so many columns stone and bur have room, and the exercise."""
+WIDE_MORE = ("exercise", "exercise_title", 26)
 WHO = ("setter", "setter", 12)
-BESIDE_OWN = ("began_text", "outcome", "result_text")
+LEAST_RESULT = 14
+NOTED = "yes"
+"""Stands for a note that is longer than its column: the row marked shows it in full."""
+BESIDE_OWN = ("began_text", "outcome", "verdict")
 """The columns that stay where columns of one's own are shown in a narrow window."""
 OWN_WIDTH = 12
+SIGNS = 4
+"""Cells before a row: the mark, a tick, who looked, a blank."""
+NOTE = "note"
 
 
 class LogTable(ScrollView, can_focus=True, inherit_bindings=False):
@@ -84,12 +93,13 @@ class LogTable(ScrollView, can_focus=True, inherit_bindings=False):
         self.ticked: dict[str, None] = {}
         self.with_setter = False
         self.with_own = False
+        self._columns: list[tuple[str, str, int]] = []
 
     @property
     def own_names(self) -> tuple[str, ...]:
         """The columns of one's own among the rows, as many as there is room for."""
         names = dict.fromkeys(name for row in self.rows for name in row.own)
-        taken = sum(size + 1 for _, _, size in self._record_columns())
+        taken = sum(size + 1 for _, _, size in self._columns)
         return tuple(names)[: max(1, (self.size.width - 2 - taken) // (OWN_WIDTH + 1))]
 
     @property
@@ -118,6 +128,7 @@ class LogTable(ScrollView, can_focus=True, inherit_bindings=False):
         """Show these rows; `keep` leaves the mark where it is."""
         self.rows = rows
         self.with_setter = with_setter
+        self._measure()
         self.virtual_size = Size(1, len(rows) + 1)
         self.marked = min(self.marked, max(len(rows) - 1, 0)) if keep else 0
         if not keep:
@@ -156,15 +167,15 @@ class LogTable(ScrollView, can_focus=True, inherit_bindings=False):
         """The head, or the row at this line of the window."""
         width = self.size.width
         if y == 0:
-            cells = [(name, size) for name, _, size in self._record_columns()]
+            cells = [(name, size) for name, _, size in self._columns]
             cells += [(name, OWN_WIDTH) for name in self._own_columns()]
             head = self.get_component_rich_style("log-table--head")
-            return self._strip([*cells, ("note", 4)], head, width, signs="    ")
+            return self._strip([*cells, (NOTE, 4)], head, width, signs=" " * SIGNS)
         place = self.scroll_offset.y + y - 1
         if place >= len(self.rows):
             return Strip.blank(width, self.rich_style)
         row = self.rows[place]
-        cells = [(_text(row, name), size) for _, name, size in self._record_columns()]
+        cells = [(_text(row, name, size), size) for _, name, size in self._columns]
         cells += [(row.own.get(name, ""), OWN_WIDTH) for name in self._own_columns()]
         signs = MARK if place == self.marked else " "
         signs += TICK if row.attempt_id in self.ticked else " "
@@ -174,11 +185,29 @@ class LogTable(ScrollView, can_focus=True, inherit_bindings=False):
     def turn_own(self) -> bool:
         """Show the columns of one's own, or no longer; whether there are any."""
         self.with_own = not self.with_own
+        self._measure()
         self.refresh()
         return any(row.own for row in self.rows)
 
     def _own_columns(self) -> tuple[str, ...]:
         return self.own_names if self.with_own else ()
+
+    def on_resize(self) -> None:
+        """There is room for more columns, or for fewer."""
+        self._measure()
+        self.refresh()
+
+    def _measure(self) -> None:
+        """The columns that are shown, each as wide as its heading and what stands in it."""
+        columns = []
+        for heading, name, most in self._record_columns():
+            longest = max((cell_len(_text(row, name, most)) for row in self.rows), default=most)
+            columns.append((heading, name, min(max(longest, cell_len(heading), 1), most)))
+        over = sum(size + 1 for _, _, size in columns) + SIGNS + len(NOTE) + 1 - self.size.width
+        if over > 0:
+            heading, name, size = columns[-1]
+            columns[-1] = (heading, name, max(size - over, LEAST_RESULT))
+        self._columns = columns
 
     def _record_columns(self) -> list[tuple[str, str, int]]:
         columns = list(NARROW)
@@ -186,7 +215,7 @@ class LogTable(ScrollView, can_focus=True, inherit_bindings=False):
             columns = [c for c in columns if c[1] in BESIDE_OWN]
         if self.size.width >= WIDE_FROM:
             columns.insert(2, WIDE_MORE)
-        elif self.with_setter:
+        elif self.with_setter or self.size.width < NORM:
             columns = [c for c in columns if c[1] not in {"stone_text", "bur_text"}]
         return [WHO, *columns] if self.with_setter else columns
 
@@ -194,7 +223,7 @@ class LogTable(ScrollView, can_focus=True, inherit_bindings=False):
         self, row: "LogRow", cells: list[tuple[str, int]], width: int, *, signs: str, marked: bool
     ) -> Strip:
         """The row with its outcome in sign and colour, and the rest quieter."""
-        at = [name for _, name, _ in self._record_columns()].index("outcome")
+        at = [name for _, name, _ in self._columns].index("outcome")
         look = "marked" if marked else ""
         quiet = self._style(look or "quiet")
         outcome = self._style(row.outcome or "quiet")
@@ -203,7 +232,8 @@ class LogTable(ScrollView, can_focus=True, inherit_bindings=False):
         before = signs + "".join(f"{fit(text, size)} " for text, size in cells[:at])
         result = "".join(f"{fit(text, size)} " for text, size in cells[at : at + 2])
         after = "".join(f"{fit(text, size)} " for text, size in cells[at + 2 :])
-        after += fit(row.note, max(width - len(before) - len(result) - len(after), 0))
+        room = max(width - len(before) - len(result) - len(after), 0)
+        after += fit(_note(row.note, room), room)
         segments = [Segment(before, quiet), Segment(result, outcome), Segment(after, quiet)]
         return Strip(segments).adjust_cell_length(width, quiet)
 
@@ -219,5 +249,13 @@ class LogTable(ScrollView, can_focus=True, inherit_bindings=False):
         return Strip([Segment(text, style)]).adjust_cell_length(width, style)
 
 
-def _text(row: "LogRow", name: str) -> str:
-    return OUTCOMES[row.outcome].drawn if name == "outcome" else str(getattr(row, name))
+def _text(row: "LogRow", name: str, room: int) -> str:
+    if name == "outcome":
+        return OUTCOMES[row.outcome].drawn
+    return verdict_of(row, room) if name == "verdict" else str(getattr(row, name))
+
+
+def _note(note: str, room: int) -> str:
+    """The note where it fits, else that there is one."""
+    cleaned = line(note)
+    return cleaned if cell_len(cleaned) <= room else NOTED

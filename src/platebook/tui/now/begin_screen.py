@@ -12,16 +12,21 @@ from platebook.tui.now.draft_screen import Draft, DraftScreen
 from platebook.tui.now.start_keys import (
     DECIMAL_KEYS,
     GOOD_ONE,
+    KEYS_OF_WAYS,
     WAYS,
     WHOLE_PLATE,
     means_something,
     reading_by_digit,
 )
 from platebook.tui.places import PLACES
+from platebook.tui.plate.sheet import DRAFT
 
 if TYPE_CHECKING:
     from platebook.services.now.now_view import NowView
 
+
+NOTHING_NEW = "{key} begins nothing new yet."
+"""Said of a key that begins something while something is unfinished; what is stands with it."""
 
 Begin = Callable[["NowView", Draft | None, str], None]
 """Starts an attempt: what Now shows, the draft to go on with, and a way in ("" or a digit too)."""
@@ -88,8 +93,15 @@ class BeginScreen(DraftScreen):
         elif self.stray.hear(sign or ENTER, time.monotonic(), self.view, typing=False) is not None:
             if self.stray.text:
                 self.tell(stray_sentence(self.stray.text, PLACES[self.PLACE]))
-        elif sign in WAYS or (self.draft is None and means_something(self.view, sign)):
+        elif self.draft is not None and sign not in self._ways_on(self.draft):
+            self.tell(NOTHING_NEW.format(key=KEYS_OF_WAYS.get(sign, sign)))
+        elif sign in WAYS or means_something(self.view, sign):
             self.begin(self.view, self.draft, sign)
+
+    @staticmethod
+    def _ways_on(draft: Draft) -> tuple[str, ...]:
+        """What leads to what is unfinished: Enter, and for a plate the key of a plate."""
+        return ("", WHOLE_PLATE) if DRAFT in draft else ("",)
 
     def begin_wanted(self) -> None:
         """Start as a key typed ahead asked for; all that was typed after it goes where it leads."""

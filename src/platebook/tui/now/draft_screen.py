@@ -12,6 +12,7 @@ from platebook.tui.plate.sheet import DRAFT
 
 KEPT_FOR = "The {what} of {name} is kept: it waits until they sit down again."
 UNFINISHED = "{what} was left unfinished. Enter goes on with it, x throws it away."
+NONE_UNFINISHED = "Nothing is unfinished: there is nothing to throw away."
 WAITS = "A draft of {name}'s waits for them."
 
 Draft = Mapping[str, object]
@@ -80,6 +81,9 @@ class DraftScreen(BenchScreen[None]):
             self.write_draft(None)
             self.show()
             self.ask(self._last_change, self.ThrownAway)
+        else:
+            self.sentence = NONE_UNFINISHED
+            self.show()
 
     @on(ThrownAway)
     def remember_when(self, event: ThrownAway) -> None:

@@ -14,12 +14,12 @@ from platebook.tui.base_screen import Answered, Done, ToSeeing
 from platebook.tui.bench_session import BenchSession
 from platebook.tui.now.begin_screen import Begin, BeginScreen
 from platebook.tui.now.draft_screen import Draft
-from platebook.tui.now.seat_picture import SeatPicture
-from platebook.tui.now.set_up_table import SetUpTable, rows_of_now
-from platebook.tui.now.start_keys import foot_with_digits
+from platebook.tui.now.start_keys import foot_with_digits, foot_with_draft
 from platebook.tui.now.words import WORD_PARTS, parts_of
 from platebook.tui.parts.headline import Head, Headline
 from platebook.tui.parts.plate_grid import PlateGrid
+from platebook.tui.parts.seat_picture import SeatPicture
+from platebook.tui.parts.set_up_table import SetUpTable, set_up_for
 from platebook.tui.parts.text import line, stack, txt
 from platebook.tui.parts.widgets import KeyLine, TitleLine, Words
 from platebook.tui.running.first_paint import FirstSight, Sight
@@ -234,8 +234,10 @@ class NowScreen(BeginScreen):
         self._show_parts(self._parts(view, unfinished=self.draft is not None))
         self.query_one(SeatPicture).sizes = view.sizes
         self.query_one(PlateGrid).plate = view.plate
-        commands = foot_with_digits(self.PLACE, None if self.draft is not None else view)
-        unfit = set() if self.draft is not None else {"throw_away"}
+        if self.draft is not None:
+            commands, unfit = foot_with_draft(self.PLACE), set()
+        else:
+            commands, unfit = foot_with_digits(self.PLACE, view), {"throw_away"}
         unfit |= set() if view.advice.chosen_by else {"suggested"}
         commands = tuple(c for c in commands if c.action not in unfit)
         self.query_one(KeyLine).commands = commands
@@ -290,7 +292,7 @@ class NowScreen(BeginScreen):
     def _parts(self, view: "NowView", *, unfinished: bool = False) -> dict[str, Content]:
         unfolded = view.steps_shown if self.steps is None else self.steps
         words = parts_of(view, unfolded=unfolded, minding=self.minding, unfinished=unfinished)
-        return {**words, "sizes": self.query_one(SetUpTable).told(rows_of_now(view))}
+        return {**words, "sizes": self.query_one(SetUpTable).told(set_up_for(view))}
 
     def _show_parts(self, parts: Mapping[str, Content]) -> None:
         self.query_one(Headline).show_parts({name: parts[name] for name in Head.PARTS})

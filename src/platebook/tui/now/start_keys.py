@@ -23,6 +23,12 @@ GOOD_ONE = "good one"
 WAYS = ("", GOOD_ONE, WHOLE_PLATE)
 """What may be asked for in place of a digit; plain is empty."""
 
+KEYS_OF_WAYS = {GOOD_ONE: "g", WHOLE_PLATE: "w"}
+"""The key of each, as it is told."""
+
+BEGINS = frozenset({"good", "whole_plate"})
+"""Actions that begin something, besides Enter."""
+
 DECIMAL_KEYS = {"full_stop": ".", "comma": ","}
 
 
@@ -60,6 +66,13 @@ def foot_with_digits(place: str, view: "NowView | None") -> tuple[Command, ...]:
         return (first, *others)
     digits = dataclasses.replace(first, keys=(_span(reading),), label=line(reading.label))
     return (first, digits, *(c for c in others if c.action != "good"))
+
+
+def foot_with_draft(place: str) -> tuple[Command, ...]:
+    """The key line while something is unfinished: Enter goes on, and nothing begins anew."""
+    first, *others = foot_commands(place)
+    going_on = dataclasses.replace(first, label="go on")
+    return (going_on, *(c for c in others if c.action not in BEGINS))
 
 
 def _span(reading: "ReadingAsked") -> str:

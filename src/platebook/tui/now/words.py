@@ -11,10 +11,9 @@ from platebook.reports.text.figures import (
     GRADES,
     PARTS_DO_NOT_COUNT,
     RETIRED,
-    count_of,
-    days_ago,
     outlook_words,
 )
+from platebook.trade.phrases import count_of, days_ago
 from platebook.tui.now.start_keys import digit_hint
 from platebook.tui.parts.headline import Head, bar, to_go_words
 from platebook.tui.parts.signs import signs_before

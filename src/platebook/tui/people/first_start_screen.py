@@ -46,6 +46,9 @@ WITH_A_FILE = "A start file from your teacher: paste its name, or drop it here."
 TYPED_ENTER = ("enter", "ctrl+j")
 ALL_OR_NONE = "0"
 """Unticks every tool, or ticks them all where none is."""
+EXAMPLES = "Which of these examples lie in your drawer? Tick only what you have."
+EMPTY_DRAWER = "None is ticked: the drawer starts empty, and the sizes say what to buy."
+SO_MANY = "These go into your drawer; more can be added later."
 ROW_KEYS = "123456789abcdefghijklmnopqrstuvwxyz"
 
 
@@ -74,7 +77,7 @@ class FirstRunScreen(BenchScreen[str]):
         self.courses, self.tools = offers.courses, offers.tools
         self.course = 0
         self.seats = 0
-        self.owned = set(range(len(self.tools)))
+        self.owned: set[int] = set()
         self.sheet: str | None = None
         self.role = 0
 
@@ -87,7 +90,7 @@ class FirstRunScreen(BenchScreen[str]):
             yield Words(id="ways")
 
     def start(self) -> None:
-        """Ask for the name first; all tools offered are ticked."""
+        """Ask for the name first; of the tools offered none is ticked, for nobody has said so."""
         # Not `focus()`, which takes the focus later: a name typed ahead may be past by then, and
         # what is typed to the next question would go on into the name.
         self.set_focus(self.query_one("#name"))
@@ -183,7 +186,7 @@ class FirstRunScreen(BenchScreen[str]):
             "name": "Who is at the bench?",
             "seats": "Who prepares seats for you to practise in?",
             "course": "Which course? The first is the usual one.",
-            "tools": "These are examples. Which lie in your drawer? More can be added later.",
+            "tools": EXAMPLES,
         }
         head = [txt("platebook, a practice log for flush setting", "bold $accent"), txt("")]
         self._update("question", stack(*head, txt(questions[step], "bold")))
@@ -225,12 +228,11 @@ class FirstRunScreen(BenchScreen[str]):
         )
 
     def _tools(self) -> Content:
-        return stack(
-            *(
-                _choice(place, _name(tool), chosen=place in self.owned)
-                for place, tool in enumerate(self.tools)
-            )
+        rows = (
+            _choice(place, _name(tool), chosen=place in self.owned)
+            for place, tool in enumerate(self.tools)
         )
+        return stack(*rows, txt(""), txt(SO_MANY if self.owned else EMPTY_DRAWER, "$muted"))
 
     def action_sheet(self) -> None:
         """Start at once with what stands, and with a sheet."""

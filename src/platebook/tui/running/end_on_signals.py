@@ -4,7 +4,8 @@ When a terminal's window is closed, what draws on it waits for ever, and with it
 hear of the signal. So a signal is heard by Python itself, which interrupts that wait, the loop is
 asked to end, and a watchdog ends the process where it has not within `PATIENCE_S`. What is being
 typed is on the disk by then: each answer is written as it is given, and the lock on a draft is the
-system's, which lets go of it when the process is gone.
+system's, which lets go of it when the process is gone. Keys typed behind a save that takes longer
+than that go with the process; the attempt that was being saved is saved, or is the draft.
 """
 
 import contextlib
@@ -20,8 +21,11 @@ from typing import Any
 PATIENCE_S = 1.5
 """Seconds from the signal until the process is ended whatever it is doing."""
 
-LOOK_S = 0.5
+TERMINAL_LOOK_S = 0.5
 """Seconds between two looks whether the terminal is still there."""
+
+LOOK_S = 0.02
+"""Seconds between two looks whether a key has led where the next one is meant for."""
 
 ASKED_TO_END = ("SIGTERM", "SIGHUP", "SIGQUIT", "SIGALRM", "SIGUSR1", "SIGUSR2")
 """Signals that end a program; one that somebody listens to already is left to them."""
@@ -78,7 +82,7 @@ class EndOnSignals:
 
     def _look_after(self) -> None:
         """Ask for the end where the terminal or the server has gone and nobody said so."""
-        while not self._stopped.wait(LOOK_S):
+        while not self._stopped.wait(TERMINAL_LOOK_S):
             if _attributes() is None if self._server is None else os.getppid() != self._server:
                 # A signal raised here would not interrupt the main thread's wait.
                 self._heard(signal.SIGHUP, None)

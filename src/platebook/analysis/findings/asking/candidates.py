@@ -15,6 +15,7 @@ from platebook.analysis.models.null_model import Nuisance
 from platebook.analysis.variables.attempt_log import AttemptLog
 from platebook.analysis.variables.columns import Column
 from platebook.analysis.variables.trade_map import Form
+from platebook.trade.phrases import count_of
 
 LEAST_ROWS = 8
 LEAST_OF_THE_RARER = 3
@@ -73,8 +74,7 @@ class Candidates:
 def _thin_reason(column: Column, known: Truths) -> str | None:
     measured = int(known.sum())
     if measured < LEAST_ROWS:
-        of = "1 attempt" if len(known) == 1 else f"{len(known)} attempts"
-        return f"written down for {measured} of {of}"
+        return f"written down for {measured} of {count_of(len(known), 'attempt')}"
     values = column.values[known]
     _, counts = np.unique(values, return_counts=True)
     if len(counts) == 1:

@@ -22,6 +22,7 @@ from platebook.analysis.models.censored import Response
 from platebook.analysis.variables.attempt_log import ANY, AttemptLog
 from platebook.analysis.variables.columns import known_variables, variable
 from platebook.practice.defects import defects
+from platebook.trade.phrases import count_of, full_day, several
 
 _NAMES = {
     ANY: "failure",
@@ -48,16 +49,6 @@ def defect_name(defect: str) -> str:
     """The defect as a sentence speaks of it."""
     known = defects().get(defect)
     return known.spoken if known is not None else _NAMES.get(defect, defect)
-
-
-def _list(items: Sequence[str]) -> str:
-    if len(items) < 2:
-        return "".join(items)
-    return f"{', '.join(items[:-1])} and {items[-1]}"
-
-
-def _plural(count: int, word: str) -> str:
-    return f"{count} {word}" if count == 1 else f"{count} {word}s"
 
 
 def went_with(defect: str, phrase: str, rest: str, counts: Sequence[Count]) -> str:
@@ -106,7 +97,7 @@ def clock_place(defect: str, hours: tuple[int, int], count: int, of: int, share:
 
 def holds_for(setters: int, of: int) -> str:
     """How many setters of a class point the same way."""
-    return f"{setters} of {_plural(of, 'setter')} point the same way."
+    return f"{setters} of {count_of(of, 'setter')} point the same way."
 
 
 def one_setter_carries_it() -> str:
@@ -118,10 +109,10 @@ def class_counts(setters: int, attempts: int, failures: int, left_out: int = 0) 
     """How many setters, attempts and failures a class has; `left_out` lie before the window."""
     if not attempts:
         return NONE_IN_THAT_TIME if left_out else "Nobody has an attempt judged yet."
-    judged = _plural(attempts, "attempt")
+    judged = count_of(attempts, "attempt")
     if left_out:
         judged = f"the latest {attempts} of {attempts + left_out} attempts"
-    return f"{_plural(setters, 'setter')}, {judged} judged, {failures} failed."
+    return f"{count_of(setters, 'setter')}, {judged} judged, {failures} failed."
 
 
 def class_outlook(common: Sequence[Status], failures: int) -> str:
@@ -145,7 +136,7 @@ def same_family(name: str, judged: Sequence[str]) -> str | None:
     spoken = [variable(v).spoken for v in others if v in judged]
     if not spoken:
         return None
-    return f"A log cannot tell it from {_list(spoken)}: together they are the {family}."
+    return f"A log cannot tell it from {several(spoken)}: together they are the {family}."
 
 
 def holds_no_difference() -> str:
@@ -168,7 +159,7 @@ def mechanism(defect: str, how: str, counts: Sequence[Count]) -> str:
     """How many with the defect came about in this way; `counts` holds theirs, then the others'."""
     here, others = counts
     were = "was" if here.of == 1 else "were"
-    text = f"{here.failed} of {_plural(here.of, f'{defect_name(defect)} one')} {were} {how}"
+    text = f"{here.failed} of {count_of(here.of, f'{defect_name(defect)} one')} {were} {how}"
     return f"{text}, against {others.failed} of {others.of} others."
 
 
@@ -188,7 +179,7 @@ def shift_clause(response: Response, phrase: str, difference: Difference, *, upw
     by = f"less than {least}" if float(by.replace("\N{MINUS SIGN}", "-")) < float(least) else by
     return (
         f"{more if upward else less} with {phrase}: by {by}{unit} ({low} to {high}), "
-        f"{_plural(difference.measured, thing)} measured"
+        f"{count_of(difference.measured, thing)} measured"
     )
 
 
@@ -223,7 +214,7 @@ def typed_twice(rows: int) -> tuple[str, ...]:
         return ()
     repeat = "repeats" if rows == 1 else "repeat"
     once = "it is" if rows == 1 else "they are"
-    row = f"{_plural(rows, 'row')} {repeat} the one before in every value, readings too"
+    row = f"{count_of(rows, 'row')} {repeat} the one before in every value, readings too"
     return (f"{row}: {once} taken for typed twice and not counted.",)
 
 
@@ -258,7 +249,7 @@ def seats_checked(seen: Sequence[SeatsChecked]) -> tuple[str, ...]:
             seats = _used(used, measured)
             together.setdefault((seats, variables), []).append(_HOW[response.name])
     checked = [
-        f"Checked {_list(how)} {seats} came out against {_plural(variables, 'variable')}."
+        f"Checked {several(how)} {seats} came out against {count_of(variables, 'variable')}."
         for (seats, variables), how in together.items()
     ]
     few = [
@@ -268,7 +259,7 @@ def seats_checked(seen: Sequence[SeatsChecked]) -> tuple[str, ...]:
     ]
     if few:
         checked.append(
-            f"Not enough yet to say what goes with {_list(few)} seats come out: "
+            f"Not enough yet to say what goes with {several(few)} seats come out: "
             f"that takes {LEAST_FOR_LEADS}."
         )
     return tuple(checked)
@@ -276,17 +267,17 @@ def seats_checked(seen: Sequence[SeatsChecked]) -> tuple[str, ...]:
 
 def _used(used: int, measured: int) -> str:
     if used == measured:
-        return _plural(used, "measured seat")
+        return count_of(used, "measured seat")
     return f"the latest {used} of {measured} measured seats"
 
 
 def no_longer(attempt: int, day: date | None, counts: Sequence[Count]) -> str:
     """Since when a claim does not hold any more, and what was counted since."""
     here, there = counts
-    when = f"{day:%-d %B %Y} (attempt {attempt})" if day is not None else f"attempt {attempt}"
+    when = f"{full_day(day)} (attempt {attempt})" if day is not None else f"attempt {attempt}"
     since = f"since {when}"
     if not here.of:
-        return f"Not done any more: none of the {_plural(there.of, 'attempt')} {since}."
+        return f"Not done any more: none of the {count_of(there.of, 'attempt')} {since}."
     return (
         f"No longer so: {here.failed} of {here.of}, against {there.failed} of {there.of}, {since}."
     )
@@ -299,10 +290,10 @@ def dropped_at(supported: int, dropped: int, day: date | None, counts: Sequence[
     """
     here, there = counts
     first = supported + 1
-    since = f"{day:%-d %B %Y} (attempt {first})" if day is not None else f"attempt {first}"
+    since = f"{full_day(day)} (attempt {first})" if day is not None else f"attempt {first}"
     told = f"{here.failed} of {here.of}, against {there.failed} of {there.of}"
     if not here.of:
-        told = f"not done in {_plural(there.of, 'attempt')}"
+        told = f"not done in {count_of(there.of, 'attempt')}"
     return (
         f"So counted up to attempt {supported}, when it was well supported; at {dropped} it was "
         f"not any more. Since {since}: {told}."
@@ -321,8 +312,10 @@ def variables_checked(variables: int, defects: Sequence[str], *, seats: bool = F
     """
     if not variables:
         return f"{'Of failure nothing' if seats else 'Nothing'} could be checked yet."
-    also = f" and against {_plural(len(defects), 'defect')} ({_list(defects)})" if defects else ""
-    return f"Checked {_plural(variables, 'variable')} against failure as a whole{also}."
+    also = (
+        f" and against {count_of(len(defects), 'defect')} ({several(defects)})" if defects else ""
+    )
+    return f"Checked {count_of(variables, 'variable')} against failure as a whole{also}."
 
 
 def log_counts(log: AttemptLog) -> str:
@@ -338,9 +331,9 @@ def log_counts(log: AttemptLog) -> str:
 def _judged(log: AttemptLog) -> str:
     """How many attempts it rests on: the latest of more where some are left out."""
     if not log.before:
-        return f"{_plural(len(log), 'attempt')} judged"
+        return f"{count_of(len(log), 'attempt')} judged"
     began = log.attempts[0].began
-    since = f", since {began:%-d %B %Y}" if began is not None else ""
+    since = f", since {full_day(began)}" if began is not None else ""
     return f"The latest {len(log)} of {log.before + len(log)} attempts judged{since}"
 
 
@@ -371,7 +364,7 @@ def outlook(level: Evidence, more: MoreNeeded, shown: Sequence[Status]) -> tuple
         return ("Worth watching, not settled.",)
     if more.high >= MOST_MORE:
         unsure = (
-            f"{_plural(more.low or 0, 'more attempt')} may settle it, or even {MOST_MORE} may not"
+            f"{count_of(more.low or 0, 'more attempt')} may settle it, or even {MOST_MORE} may not"
         )
         return (f"Worth watching, not settled: {unsure}. Balanced blocks settle it sooner.",)
     return (f"Worth watching, not settled: about {more_attempts(more)} may settle it.",)
@@ -382,7 +375,7 @@ def left_out(level: Evidence, before: int) -> tuple[str, ...]:
     if level != "counts only" or not before:
         return ()
     are = "is" if before == 1 else "are"
-    earlier = f"{_plural(before, 'earlier attempt')} {are} left out"
+    earlier = f"{count_of(before, 'earlier attempt')} {are} left out"
     return (f"{earlier}: all are asked with --all, in the app with a.",)
 
 

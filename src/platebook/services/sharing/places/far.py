@@ -7,7 +7,6 @@ environment variables and files), and the program never sees one.
 import io
 import queue
 import threading
-import uuid
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import UTC, datetime, timedelta
@@ -15,6 +14,7 @@ from typing import Any, TypeVar
 
 from platebook.exchange.bundle_file import LARGEST_FILE, read_bundle, too_large
 from platebook.exchange.bundle_lines import SUFFIX, NotABundle
+from platebook.exchange.half_written import STALE_S, is_left_over, name_beside
 from platebook.exchange.plain_file import NotPlain
 from platebook.practice.revision import Bundle
 from platebook.services.session import Refused
@@ -90,12 +90,16 @@ class FarPlace:
     def _listing(self) -> list[Mapping[str, Any]]:
         place = self._opened()
         try:
-            return list(place.system.ls(place.root, detail=True, **place.listing))
+            rows = list(place.system.ls(place.root, detail=True, **place.listing))
         except FileNotFoundError:
             # Where there are no folders, a place that nobody has written to yet is not to be seen.
             if place.bucket and place.system.exists(place.bucket):
                 return []
             raise
+        for row in rows:
+            if is_left_over(_name(row)) and _age_s(row) > STALE_S:
+                _let_go(place, str(row["name"]))  # a killed program had begun to write it
+        return rows
 
     def _lying(self, row: Mapping[str, Any]) -> Lying:
         plain = row.get("type", "file") == "file"
@@ -129,7 +133,7 @@ class FarPlace:
         if place.whole:
             place.system.pipe_file(path, data)
         else:
-            aside = f"{place.root}/.{name}.{uuid.uuid4().hex}.new"
+            aside = f"{place.root}/{name_beside(name)}"
             try:
                 place.system.pipe_file(aside, data)
                 _refuse_cut_short(place.system.info(aside), len(data))
@@ -230,12 +234,28 @@ def _mark(row: Mapping[str, Any]) -> str:
     for key in ("ETag", "etag", "md5Hash", "content_md5"):
         if row.get(key):
             return f"{size} {row[key]}"
-    for key in ("mtime", "LastModified", "last_modified", "modified", "created"):
-        when = row.get(key)
-        if isinstance(when, datetime):
-            when = when if when.tzinfo else when.replace(tzinfo=UTC)
-            return f"{size} {when.isoformat()}" if datetime.now(UTC) - when > TICK else ""
+    when = _written(row)
+    if when is not None:
+        return f"{size} {when.isoformat()}" if datetime.now(UTC) - when > TICK else ""
     return ""
+
+
+_TIMES = ("mtime", "LastModified", "last_modified", "modified", "created")
+
+
+def _written(row: Mapping[str, Any]) -> datetime | None:
+    """When a file was written, as far as the place says so."""
+    when = next((row[key] for key in _TIMES if isinstance(row.get(key), datetime)), None)
+    return when if when is None or when.tzinfo else when.replace(tzinfo=UTC)
+
+
+def _age_s(row: Mapping[str, Any]) -> float:
+    """How long ago a file was written; 0 where the place does not say."""
+    when = _written(row)
+    if when is None:
+        seconds = (row[key] for key in _TIMES if isinstance(row.get(key), float))
+        when = datetime.fromtimestamp(next(seconds, datetime.now(UTC).timestamp()), UTC)
+    return (datetime.now(UTC) - when).total_seconds()
 
 
 def _status(error: BaseException) -> int:

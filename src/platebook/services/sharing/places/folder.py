@@ -54,7 +54,7 @@ class Folder:
         """Write a file of one's own, unless it says just that already; gives its mark."""
         file = self.path / name
         with _refusing(name):
-            if file.is_file() and file.read_bytes() == data:
+            if file.is_file() and _says(file, data):
                 return _mark(file)
         write_anew(file, data)
         with contextlib.suppress(OSError):
@@ -75,6 +75,22 @@ def read_file(file: Path) -> Bundle:
                 return read_bundle(stream)
         except NotABundle as error:
             raise left_alone(file.name, error.sentence) from error
+
+
+def _says(file: Path, data: bytes) -> bool:
+    """Whether a file says just this; a large one is read in parts."""
+    if file.stat().st_size != len(data):
+        return False
+    at, view = 0, memoryview(data)
+    with file.open("rb") as stream:
+        while part := stream.read(_PART):
+            if view[at : at + len(part)] != part:
+                return False
+            at += len(part)
+    return at == len(data)
+
+
+_PART = 2**20
 
 
 def _mark(file: Path) -> str:

@@ -12,7 +12,7 @@ from datetime import datetime
 from pathlib import Path
 
 from platebook.logbook.changes import owners
-from platebook.logbook.erasing import (
+from platebook.logbook.erasures.erasing import (
     add_tombstones,
     clear_bytes,
     erase_person,

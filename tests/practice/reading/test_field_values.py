@@ -2,8 +2,8 @@
 
 import pytest
 
-from platebook.practice.field_values import bounds, read_choice, read_field
 from platebook.practice.fields import choices, fields
+from platebook.practice.reading.field_values import bounds, read_choice, read_field
 
 
 @pytest.mark.parametrize(

@@ -24,17 +24,17 @@ from platebook.logbook import (
     Logbook,
     LogbookError,
     defaults,
-    erasing,
     open_logbook,
     setter_records,
     undo_redo,
 )
 from platebook.logbook.attempt_queries import Wanted, count_attempts, select_attempts
 from platebook.logbook.bundles.exporting import bundle_of
+from platebook.logbook.erasures import erasing
+from platebook.logbook.erasures.held_back import obey
 from platebook.logbook.file import integrity
 from platebook.logbook.file.copying import copy_into
 from platebook.logbook.file.place import companions, new_file
-from platebook.logbook.held_back import obey
 from platebook.logbook.records import (
     add_attempts,
     add_inspections,

@@ -3,7 +3,7 @@
 import pytest
 from tests.builders import a_grade, an_attempt, some_course
 
-from platebook.practice.doubts import Doubt, doubts_about, seat_limits
+from platebook.practice.reading.doubts import Doubt, doubts_about, seat_limits
 
 GRADES = some_course().grades
 

@@ -18,12 +18,12 @@ from platebook.practice.courses.course import (
     unknown_in_course,
     values_from_course,
 )
-from platebook.practice.field_values import read_clean_value, read_value
 from platebook.practice.fields import Choice, choices, fields
 from platebook.practice.problem import Problem
+from platebook.practice.reading.field_values import read_clean_value, read_value
+from platebook.practice.reading.timestamps import Moment, SlashOrder, read_moment
 from platebook.practice.results import read_result, read_severity, too_many_severities
 from platebook.practice.text import LONGEST_LINE, as_text, clean
-from platebook.practice.timestamps import Moment, SlashOrder, read_moment
 from platebook.trade.measuring.tool_checks import refuse_caliper_inside
 
 Values = Mapping[str, object]

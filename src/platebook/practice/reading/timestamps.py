@@ -9,6 +9,8 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta, timezone, tzinfo
 from typing import Literal
 
+from platebook.trade.phrases import moment_words
+
 SlashOrder = Literal["dmy", "mdy"]
 
 EXPECTED = "a date such as 2026-02-03, 2026-02-03 18:30 or 3.2.2026 18:30"
@@ -16,7 +18,7 @@ _AMBIGUOUS = (
     "an unambiguous date: slashes can mean day or month first; "
     "say which with --dates dmy or --dates mdy"
 )
-_TWICE = "an offset: the clock showed this time twice or not at all; read as {}"
+_TWICE = "an offset: the clock showed this time twice or not at all; read as {}, {}"
 _YEARS = range(1950, 2200)
 _TIME = (
     r"(?:[T ]\s*(?P<hour>[0-9]{1,2})[:.](?P<minute>[0-9]{2})"
@@ -85,7 +87,7 @@ def _moment(part: dict[str, str | None], zone: tzinfo) -> tuple[Moment | None, s
         return Moment(local.replace(tzinfo=timezone(_offset(part["offset"])))), ""
     began = _fixed(local, zone, fold=0)
     if not day_only and began.utcoffset() != _fixed(local, zone, fold=1).utcoffset():
-        return Moment(began), _TWICE.format(began.isoformat(" "))
+        return Moment(began), _TWICE.format(moment_words(began), began.tzname())
     return Moment(began, day_only), ""
 
 

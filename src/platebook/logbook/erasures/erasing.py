@@ -77,7 +77,7 @@ def follow_unnamed(
 def is_unnamed(revision: Revision) -> bool:
     """Whether somebody's name was taken off this revision."""
     field = SIGNED_IN.get(revision.kind)
-    return field is not None and revision.row.get(field) == NOBODY
+    return field is not None and revision.links.get(field) == NOBODY
 
 
 def without_names(here: Revision, incoming: Revision) -> tuple[Revision, Revision]:

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from platebook.logbook.defaults import forget_read
-from platebook.logbook.erasing import (
+from platebook.logbook.erasures.erasing import (
     SIGNED_IN,
     add_tombstones,
     erase_person,

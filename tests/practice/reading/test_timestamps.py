@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from platebook.practice.timestamps import Moment, read_moment
+from platebook.practice.reading.timestamps import Moment, read_moment
 
 PLUS_ONE = timezone(timedelta(hours=1))
 BERLIN = ZoneInfo("Europe/Berlin")

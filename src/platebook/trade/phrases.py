@@ -1,0 +1,61 @@
+"""Counts, lists and days as a sentence has them, alike on every floor of the house.
+
+They stand on the lowest one because every sentence needs them. What a program reads (JSON, a
+spreadsheet, an address) has its numbers and ISO days instead.
+"""
+
+from collections.abc import Sequence
+from datetime import date, datetime
+
+_NUMBERS = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten")
+
+
+def count_of(number: int, noun: str, plural: str | None = None) -> str:
+    """A number with its noun: 1 attempt, 3 attempts; `plural` where an s is not enough."""
+    return f"{number} {noun if number == 1 else plural or noun + 's'}"
+
+
+def number_in_words(number: int) -> str:
+    """A whole number as a word up to ten, "no" for none; in digits beyond."""
+    return _NUMBERS[number] if number < len(_NUMBERS) else str(number)
+
+
+def several(words: Sequence[str], last: str = "and") -> str:
+    """Words joined as a sentence has them: a, b and c; `last` joins the last two."""
+    if len(words) < 2:
+        return "".join(words)
+    return f"{', '.join(words[:-1])} {last} {words[-1]}"
+
+
+def days_ago(days: int) -> str:
+    """How long ago a person says a day was: today, yesterday, 3 days ago."""
+    return {0: "today", 1: "yesterday"}.get(days, f"{days} days ago")
+
+
+def recent_day(day: date, today: date) -> str:
+    """Today, yesterday, the name of a day of the last week, or the date."""
+    days = (today - day).days
+    if days in {0, 1}:
+        return days_ago(days)
+    return f"{day:%A}" if 1 < days < 7 else day_words(day, today)
+
+
+def full_day(day: date) -> str:
+    """A day with its year, as a person writes it: 12 March 2026."""
+    return f"{day.day} {day:%B} {day.year}"
+
+
+def day_words(day: date, today: date) -> str:
+    """A day as people say it: 12 March, and with its year where that is another one."""
+    return f"{day.day} {day:%B}" if day.year == today.year else full_day(day)
+
+
+def moment_words(moment: datetime) -> str:
+    """A day and the time on its clock: 12 March 2026 at 18:30."""
+    return f"{full_day(moment)} at {moment:%H:%M}"
+
+
+def stretch_words(first: date, last: date) -> str:
+    """From one day to another: 8 January to 26 March 2026; a single day stands alone."""
+    end = full_day(last)
+    return end if first == last else f"{day_words(first, last)} to {end}"
