@@ -120,7 +120,7 @@ class KeyLine(Widget):
     """
 
     DEFAULT_CSS = """
-    KeyLine { height: 1; background: $panel; color: $foreground; }
+    KeyLine { dock: bottom; height: 1; background: $panel; color: $foreground; }
     """
 
     commands: reactive[tuple[Command, ...]] = reactive(())
