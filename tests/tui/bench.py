@@ -30,7 +30,7 @@ from platebook.services.attempts.log import LogRow
 from platebook.services.drawer.drawer import DrawerRow
 from platebook.services.now.minding import Minding
 from platebook.services.now.now_view import NowView
-from platebook.services.pages.course_page import CourseRow, CourseView
+from platebook.services.pages.course_page import CourseRow, CourseView, StandsAt
 from platebook.services.plates import PlateCell, PlateView
 from platebook.services.seeing import Judged, Misjudged, PlateToSee, SeeingView
 from platebook.trade import Sheet, Stone, Tool, size
@@ -447,13 +447,22 @@ def a_course_view() -> CourseView:
             CourseRow("Set a stone", "whole", ("Drill, open, seat, burnish.", "Good when: held")),
             CourseRow("Five seats", "depth", ("Cut to depth.", "In rows of 5; 4 good ones pass.")),
         ),
+        stands=StandsAt("2 mm in copper", 2, 3, 1, 4, "2.5 mm in copper", "Stones of 2.5 mm."),
     )
 
 
 DRAWER = (
     DrawerRow("t1", "twist drill", "0.65 mm twist drill", "0.65", "", "twist drill 0.65"),
     DrawerRow("t2", "bur", "1.9 mm hart bur", "1.90", "44 seats cut", "bur 1.9 hart"),
-    DrawerRow("t3", "measuring", "caliper", "", "reads to 0.01 mm", "measuring"),
+    DrawerRow(
+        "t3",
+        "measuring",
+        "caliper",
+        "",
+        "checked 3 January 2026",
+        "measuring",
+        about=("caliper reads 0.010 mm more than 2 mm.",),
+    ),
 )
 
 

@@ -3,6 +3,7 @@
 import dataclasses
 import threading
 from collections.abc import Callable
+from datetime import date
 from typing import Any, Concatenate
 
 from tests.tui import class_values
@@ -10,12 +11,14 @@ from tests.tui import class_values
 from platebook.advice.class_standing import QueueRow, SetterLine
 from platebook.advice.inspection_queue import by_need
 from platebook.analysis.classes.register import Register
+from platebook.analysis.classes.terms import TermSoFar
 from platebook.analysis.findings.telling.results import ClassFindings
 from platebook.logbook.erasures.held_back import ErasingAsked
 from platebook.logbook.signing.left_out import LeftOut
 from platebook.practice.records import Inspection, Message, SignOff
+from platebook.practice.results import Outcome
 from platebook.services.classes.class_answers import class_findings
-from platebook.services.classes.compare import compared_in_words
+from platebook.services.classes.compare import ComparedTerm, Comparison, compare_terms
 from platebook.services.classes.enrolment import ListedClass, list_classes
 from platebook.services.classes.inspections import (
     Inspected,
@@ -30,6 +33,7 @@ from platebook.services.classes.plate_looks import (
     PlateToJudge,
     PositionToJudge,
     comment_on,
+    plate_as_judged,
     plate_to_judge,
 )
 from platebook.services.classes.register import ClassRegister, class_register
@@ -56,7 +60,8 @@ from platebook.services.progress_callback import Stopped, Watch
 from platebook.services.session import Refused, Session
 from platebook.services.sharing.erasings import erasings, keep_erasing, obey_erasing
 from platebook.services.sharing.let_in import let_in_from_folder
-from platebook.services.sharing.share_now import share_now, where_shared
+from platebook.services.sharing.share_ahead import ShareAhead, share_ahead
+from platebook.services.sharing.share_now import share_now
 from platebook.services.sharing.unsigned import leave_left_out, left_out_here, take_left_out
 from platebook.services.sharing.who_is_mine import Waiting
 from platebook.tui.bench_session import Answer, Arguments, BenchSession
@@ -102,6 +107,7 @@ class SessionOfAClass(BenchSession):
         self.answers: dict[Callable[..., Any], Callable[..., Any]] = {
             comment_on: self._comment_on,
             plate_to_judge: self._plate_to_judge,
+            plate_as_judged: self._plate_as_judged,
             class_findings: self._class_findings,
             class_now: self._class_now,
             class_in_view: lambda: self.in_view,
@@ -109,7 +115,7 @@ class SessionOfAClass(BenchSession):
             list_classes: lambda: self.classes_there,
             class_register: self._class_register,
             class_page_here: lambda class_id, called: f"Written to class-{class_id}-{called}.html.",
-            compared_in_words: lambda: "Thursday after 8 weeks: 61 % good.",
+            compare_terms: self._compare_terms,
             at_the_bench: lambda: AtTheBench(
                 self.everyone,
                 self.everyone,
@@ -127,7 +133,7 @@ class SessionOfAClass(BenchSession):
                 "teacher", who, "Isolde Crane", "No more.", much=False
             ),
             erase: lambda going: f"{going.name} is erased.",
-            where_shared: lambda: self.shares_at,
+            share_ahead: lambda: ShareAhead(self.shares_at, 3, 2, 4),
             share_now: self._share_now,
             let_in_from_folder: lambda one, into: f"{one.name} is let in ({into}).",
             erasings: lambda: self.asked,
@@ -249,6 +255,9 @@ class SessionOfAClass(BenchSession):
 
     def _plate_to_judge(self, setter_id: str, plate: str = "") -> PlateToJudge:
         self.calls.append(f"plate {setter_id} {plate}")
+        return self._plate_as_judged(setter_id, plate)
+
+    def _plate_as_judged(self, setter_id: str, plate: str = "") -> PlateToJudge:
         names = ("B", "A")
         wanted = plate or names[0]
         positions = tuple(
@@ -270,7 +279,14 @@ class SessionOfAClass(BenchSession):
         _, result, severity = looks[-1]
         weights = (int(severity),) if severity else ()
         said = self.said_on.get(attempt_id, "")
-        return LookGiven(attempt_id, (result,), weights, said, ("good",), ())
+        outcome: Outcome = "good" if result == "good" else "failed"
+        return LookGiven(attempt_id, (result,), weights, said, ("good",), (), outcome)
+
+    def _compare_terms(self) -> Comparison:
+        so_far = TermSoFar(2, 2, 25, 41, 0.61, 0.5, 0.7, 2, 1.0, 0.5, 1.5)
+        return Comparison(
+            "Thursday", 8, (ComparedTerm("t", "Thursday", date(2026, 1, 8), None, so_far),)
+        )
 
     def _write_to(self, text: str, *, setter: str = "", whole_class: str = "") -> Written:
         self.calls.append(f"{text} to {setter or whole_class}")

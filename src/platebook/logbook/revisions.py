@@ -93,6 +93,15 @@ def highest_counter(db: Database) -> int:
     return int(db.execute("SELECT coalesce(max(counter), 0) FROM change").fetchone()[0])
 
 
+def changes_here_after(db: Database, counter: int) -> int:
+    """How many changes were made in this logbook itself since the one of this counter.
+
+    What the program draws by itself is not counted.
+    """
+    query = "SELECT count(*) FROM change WHERE replica = ? AND counter > ? AND what <> 'draw'"
+    return int(db.execute(query, [replica_of(db), counter]).fetchone()[0])
+
+
 def authors_elsewhere(db: Database) -> tuple[str, ...]:
     """Everyone who signed a change that came from another logbook, by name."""
     query = "SELECT DISTINCT author FROM change WHERE replica <> ? ORDER BY author"

@@ -2,10 +2,16 @@
 
 from pathlib import Path
 
-from tests.services.bench import a_row, ada_at, logged
+from tests.services.bench import ADA, a_row, ada_at, logged
+from tests.services.school import desk_of
 
 from platebook.practice.courses.course_file import load_course, shipped_course
-from platebook.services.pages.course_page import course_view
+from platebook.services.answers import progress
+from platebook.services.classes.enrolment import Details, new_class
+from platebook.services.classes.listed_names import SOMEBODY_NEW, read_names
+from platebook.services.pages.course_page import StandsAt, course_view
+from platebook.services.people.at_the_bench import view_class
+from platebook.services.people.teachers import begin_teaching
 
 SHIPPED = load_course(shipped_course("small-to-large"))
 
@@ -20,8 +26,8 @@ def test_every_grade_and_exercise_is_on_the_page(tmp_path: Path) -> None:
     assert first.about[0].startswith("Stones of 1.5 mm")
     assert any("passed at 11" in said for said in first.about)
     assert f"Opens after {SHIPPED.grades[0].title}." in view.grades[1].about
-    assert any("of those who fail 35, 47.5" in said for said in first.about)
-    assert any("a false alarm within 100 settings with 31.6 in 100" in said for said in first.about)
+    assert any("of those who fail 35, 47.5" in said for said in first.odds)
+    assert any("a false alarm within 100 settings with 31.6 in 100" in said for said in first.odds)
 
 
 def test_a_whole_setting_says_how_a_slight_fault_counts(tmp_path: Path) -> None:
@@ -37,5 +43,20 @@ def test_a_grade_says_how_it_stands(tmp_path: Path) -> None:
     grade = SHIPPED.grades[0]
     small = {"grade": grade.id, "stone_diameter_mm": "1.48"}
     logged(session, a_row(**small, result="good"), a_row(**small, result="loose"))
-    row = course_view(session).grades[0]
+    view = course_view(session)
+    row, second = view.grades[:2]
     assert (row.right, row.about[0]) == ("practised", "1 of 2 good so far.")
+    of, to_go = len(SHIPPED.grades), progress(session).grades[0].good_to_go
+    assert view.stands == StandsAt(row.title, 1, of, 0, to_go, second.title, second.about[0])
+
+
+def test_a_teacher_sees_the_course_of_the_class_in_view(tmp_path: Path) -> None:
+    """With no grade practised; without a class the course that is offered first."""
+    session = begin_teaching(desk_of(tmp_path, "tutor"), name="Isolde Crane")
+    assert course_view(session).title == SHIPPED.title
+    listed = read_names(session, [ADA], {ADA: SOMEBODY_NEW})
+    made = new_class(session, "Thursday", listed, Details(course="large-to-small"))
+    view_class(session, made.term.class_id)
+    view = course_view(session)
+    assert view.title == load_course(shipped_course("large-to-small")).title
+    assert (view.stands, {row.right for row in view.grades}) == (None, {""})

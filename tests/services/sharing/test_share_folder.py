@@ -24,8 +24,10 @@ from platebook.services.session import Refused, opened, with_setter_of
 from platebook.services.sharing.erasings import obey_erasing
 from platebook.services.sharing.let_in import waiting_people
 from platebook.services.sharing.places.folder import read_file
+from platebook.services.sharing.share_ahead import ShareAhead, share_ahead
 from platebook.services.sharing.share_folder import share
 from platebook.services.sharing.single_bundle import export_bundle, import_bundle
+from platebook.services.sharing.start_files import remember_folder
 
 
 def stop_at_the_end(done: float, of: int) -> None:
@@ -80,6 +82,23 @@ def test_who_erased_themselves_is_sent_nobody_elses(school: School) -> None:
     assert waiting_people(alone) == ()
     share(alone, school.folder, everyone=True)
     assert [p.setter.name for p in list_setters(alone)] == [BRAM]
+
+
+def test_before_sharing_it_is_known_what_would_be_new(school: School) -> None:
+    """Who has shared there meanwhile, and what was changed here since; nothing before the first."""
+    assert share_ahead(school.ada) == ShareAhead()
+    remember_folder(school.ada, school.folder)
+    share(school.bram, school.folder)
+    place = str(school.folder)
+    assert share_ahead(school.ada) == ShareAhead(place, others=1, new=1, to_go=None)
+    share(school.ada, school.folder)
+    assert share_ahead(school.ada) == ShareAhead(place, others=1, new=0, to_go=0)
+    logged(school.ada, a_row())
+    logged(school.bram, a_row())
+    share(school.bram, school.folder)
+    assert share_ahead(school.ada) == ShareAhead(place, others=1, new=1, to_go=1)
+    remember_folder(school.ada, school.folder / "gone")
+    assert share_ahead(school.ada) == ShareAhead(f"{place}/gone", to_go=1)
 
 
 def test_sharing_twice_is_sharing_once(school: School) -> None:

@@ -85,9 +85,13 @@ def test_what_is_not_known_of_a_setter_is_left_out() -> None:
 def test_a_position_says_why_or_offers_comments() -> None:
     """The setter's own verdict is not told before."""
     row = dataclasses.replace(QUEUE[0], drawn=True)
-    assert due_part(row, Looking()).plain.splitlines()[-2:] == [
-        "* drawn at random: counts for the agreement of eyes",
-        "Their own verdict is told when yours is in.",
+    told = "Their own verdict is told when yours is in."
+    assert "random" not in due_part(row, Looking()).plain
+    assert due_part(QUEUE[1], Looking()).plain.splitlines()[-2:] == [
+        "Drawn at random, to see how eyes agree",
+        told,
     ]
+    weighed = due_part(row, Looking("tilted")).plain.splitlines()
+    assert [words.partition(":")[0] for words in weighed[2:]] == ["1 slight", "2 clear", "3 lost"]
     offered = due_part(row, Looking("tilted", "2")).plain.splitlines()
     assert offered[2:] == [f"{n} {c}" for n, c in enumerate(comments_on(("tilted",)), 1)]

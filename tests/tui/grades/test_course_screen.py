@@ -58,11 +58,14 @@ def words_on(pilot: Pilot[None]) -> str:
 
 
 async def test_the_course_says_what_it_is_and_where_each_grade_stands() -> None:
-    """Its title and aim on top; grades in order, exercises after them, each with its state."""
+    """Where one stands on top, its aim beside; grades, then exercises, each with its state."""
     async with running(SessionOfAnEvening(), size=(120, 40)) as pilot:
         await press(pilot, "c")
         seen = words_on(pilot)
-        assert "Small to large 1.5 to 3.0 mm in copper; little depth, fine work." in seen
+        assert "2 mm in copper: grade 2 of 3" in seen
+        assert "1 of 3 grades passed" in seen
+        assert "Then 2.5 mm in copper: stones of 2.5 mm." in seen
+        assert "Small to large: 1.5 to 3.0 mm in copper;" in seen
         rows = [line.partition("│")[0].split() for line in picture(pilot.app).splitlines()]
     first = next(n for n, words in enumerate(rows) if words[-1:] == ["passed"])
     assert [" ".join(words).lstrip(f"{MARK} ") for words in rows[first : first + 5]] == [
@@ -123,7 +126,7 @@ async def test_a_course_of_nothing_can_be_opened() -> None:
     async with running(SessionOfAnEvening(course_shown=view)) as pilot:
         await press(pilot, "c", "down", "up")
         assert on(pilot, CourseScreen)
-        assert "Evening Nothing yet." in words_on(pilot)
+        assert "Evening ▌ Nothing yet." in words_on(pilot)
 
 
 async def test_a_part_that_its_title_names_is_not_said_twice() -> None:

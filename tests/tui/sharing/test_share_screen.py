@@ -29,6 +29,9 @@ async def test_sharing_goes_through_the_place_of_last_time() -> None:
     session = SessionOfAnEvening()
     async with running(session) as pilot:
         await press(pilot, "S")
+        seen = picture(pilot.app)
+        assert "2 bundles of others may hold something new" in seen
+        assert "4 changes made here have not gone out yet." in seen
         await press(pilot, "enter")
         await until(pilot, shows(pilot, "(Ada Quill): 8 attempts came in."))
         assert "share s3://school/thursday" in session.calls

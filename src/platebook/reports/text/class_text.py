@@ -76,6 +76,12 @@ def main_defect(setter: SetterLine) -> str:
     return f"{setter.defect}{at}" if setter.defect else ""
 
 
+def lately_words(setter: SetterLine) -> list[str]:
+    """How it goes lately: the share that comes out good, and the defect met most; what there is."""
+    share = share_words(setter.lately, setter.lately_low, setter.lately_high)
+    return list(filter(None, (share, f"mostly {main_defect(setter)}" if setter.defect else "")))
+
+
 def sign_off_due(setter: SetterLine) -> str:
     """Which other grade waits for a sign-off, to stand behind the one worked at and its state."""
     other = setter.sign_off and setter.sign_off_title != setter.grade

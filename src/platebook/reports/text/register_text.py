@@ -73,6 +73,24 @@ def missing_words(row: RegisterRow) -> str:
     return f"not seen for {weeks} weeks" if weeks >= ENOUGH_TO_SAY else ""
 
 
+def newest_words(called: str, register: Register) -> str:
+    """How many came on the newest evening: "Monday: 9 of 10 came on 15 June 2026"."""
+    if not register.rows:
+        return f"{called}: nobody is in it yet"
+    if not register.evenings:
+        return f"{called}: nobody has logged anything yet"
+    newest = [row.signs[-1] for row in register.rows]
+    there = len(newest) - newest.count(None)
+    day = register.evenings[-1]
+    return f"{called}: {newest.count('came')} of {there} came on {day.day} {day:%B %Y}"
+
+
+def missing_names(register: Register) -> str:
+    """Who has been missing for longer than a week, and for how long; empty for nobody."""
+    missing = ((row.name, missing_words(row)) for row in register.coming)
+    return "; ".join(f"{name} {words}" for name, words in missing if words)
+
+
 def register_lines(called: str, register: Register, width: int) -> tuple[str, ...]:
     """The register as lines of at most `width` cells; as many evenings as fit, the newest ones."""
     if not register.rows:

@@ -96,11 +96,6 @@ def compare_terms(
     return Comparison(term.name, stretch, compared)
 
 
-def compared_in_words(session: Session) -> str:
-    """The comparison of the class in view, as the class screen says it."""
-    return " ".join(compare_terms(session).sentences)
-
-
 def _begins(term: ClassTerm) -> date:
     if term.begins is None:
         raise Refused(

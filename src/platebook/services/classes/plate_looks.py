@@ -13,6 +13,7 @@ from platebook.practice.attempt import Attempt
 from platebook.practice.courses.course import Course
 from platebook.practice.defects import comment_of
 from platebook.practice.records import Inspection
+from platebook.practice.results import Outcome, failed_in, outcome_of
 from platebook.practice.seeing import SEEING
 from platebook.practice.text import clean
 from platebook.services.classes.inspections import draws_of
@@ -22,7 +23,10 @@ from platebook.services.session import Refused, Session, course_of, find_setter,
 
 @dataclass(frozen=True)
 class LookGiven:
-    """What this session's own look said of a position, and only then what its setter had said."""
+    """What this session's own look said of a position, and only then what its setter had said.
+
+    `outcome` is how the look counts in the setter's course.
+    """
 
     inspection_id: str
     result: tuple[str, ...]
@@ -30,6 +34,7 @@ class LookGiven:
     comment: str
     own_result: tuple[str, ...]
     own_severity: tuple[int, ...]
+    outcome: Outcome = ""
 
 
 @dataclass(frozen=True)
@@ -68,8 +73,25 @@ def plate_to_judge(session: Session, setter_id: str, plate: str = "") -> PlateTo
     """
     with opened(session, make=False) as book:
         setter = find_setter(book.ask(setter_records.setters), setter_id)
-    drawn = draws_of(session, setter)
+    there = _as_judged(session, setter_id, plate, draws_of(session, setter))
+    if there is None:
+        raise Refused(f"plate: {setter.name} has named none; q shows the attempts one by one")
+    return there
+
+
+def plate_as_judged(session: Session, setter_id: str, plate: str = "") -> PlateToJudge | None:
+    """The same to look at only: nothing is drawn for it, and None where they have named no plate.
+
+    No position says whether it was drawn.
+    """
+    return _as_judged(session, setter_id, plate, frozenset())
+
+
+def _as_judged(
+    session: Session, setter_id: str, plate: str, drawn: frozenset[str]
+) -> PlateToJudge | None:
     with opened(session, make=False) as book:
+        setter = find_setter(book.ask(setter_records.setters), setter_id)
         log = book.ask(select_attempts, Wanted(setter_id=setter_id))
         attempts = [a for a in log if a.part != SEEING]
         laid_out = book.ask(setter_records.plates, setter_id)
@@ -84,7 +106,7 @@ def plate_to_judge(session: Session, setter_id: str, plate: str = "") -> PlateTo
     wanted = plate if plate in names else next(iter(names), "")
     view = plate_named(attempts, laid_out, wanted) if wanted else None
     if view is None:
-        raise Refused(f"plate: {setter.name} has named none; q shows the attempts one by one")
+        return None
     made = {a.attempt_id: a for a in attempts}
     given = {look.attempt_id: look for look in looks}
     positions = []
@@ -102,7 +124,7 @@ def plate_to_judge(session: Session, setter_id: str, plate: str = "") -> PlateTo
                 drawn=cell.attempt_id in drawn,
                 part=attempt.kind == "part",
                 exercise=_exercise(course, attempt) if attempt.kind == "part" else "",
-                given=look_given(look, attempt.result, attempt.severity) if look else None,
+                given=look_given(course, attempt, look) if look else None,
             )
         )
     return PlateToJudge(setter.name, setter_id, view.name, view.across, tuple(positions), names)
@@ -114,17 +136,17 @@ def _exercise(course: Course, attempt: Attempt) -> str:
     return known.title if known is not None else attempt.part or attempt.exercise or ""
 
 
-def look_given(
-    look: Inspection, own_result: tuple[str, ...] | None, own_severity: tuple[int, ...] | None
-) -> LookGiven:
+def look_given(course: Course, attempt: Attempt, look: Inspection) -> LookGiven:
     """A look that is recorded, with the setter's own beside it."""
+    looked_at = attempt.with_values(result=look.result, severity=look.severity, rescued=None)
     return LookGiven(
         inspection_id=look.inspection_id or "",
         result=look.result or (),
         severity=look.severity or (),
         comment=look.comment,
-        own_result=own_result or (),
-        own_severity=own_severity or (),
+        own_result=attempt.result or (),
+        own_severity=attempt.severity or (),
+        outcome=outcome_of(looked_at, failed=failed_in(course, looked_at)),
     )
 
 

@@ -1,16 +1,22 @@
-"""The course of the setter in use as a page: its grades with where they stand, its exercises."""
+"""The course of the setter in use as a page: its grades with where they stand, its exercises.
+
+A teacher, who has no log, sees the course that the class in view follows.
+"""
 
 from dataclasses import dataclass
 
 from platebook.advice.suggestion import slight_of
 from platebook.analysis.grades.exercise_rows import ExerciseRow, exercise_rows
-from platebook.analysis.grades.progress import GradeProgress, progress
+from platebook.analysis.grades.progress import GradeProgress, Progress, progress
 from platebook.analysis.grades.run_lengths import run_lengths
+from platebook.logbook import defaults
 from platebook.practice.courses.course import Course, Exercise, Grade
 from platebook.reports.text.course_text import passing_words, watch_words
 from platebook.services.answers import basis_of
+from platebook.services.classes.terms import IN_VIEW, roll_of
+from platebook.services.courses.in_force import in_force
 from platebook.services.courses.waiting import CourseWaiting, waiting_courses
-from platebook.services.session import Session, today_at
+from platebook.services.session import Session, course_of, opened, today_at
 
 
 @dataclass(frozen=True)
@@ -18,6 +24,7 @@ class CourseRow:
     """One grade or exercise: its title, a short word on the right, and sentences about it.
 
     The word is a grade's state or what an exercise trains; `practised` says that the work is at it.
+    `odds` says how likely its points pass somebody, and its watch sees them slip.
     `grade` or `exercise` is its id, the other None.
     """
 
@@ -27,13 +34,33 @@ class CourseRow:
     practised: bool = False
     grade: str | None = None
     exercise: str | None = None
+    odds: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True)
+class StandsAt:
+    """Where one stands in a course: at which of its grades, the easiest first, and what is to come.
+
+    `place` counts from 1, `passed` is how many of the `of` are passed, and `good_to_go` how many
+    good ones in a row pass this one. `next_title` and `next_asks` are of the grade after it, empty
+    at the last.
+    """
+
+    title: str
+    place: int
+    of: int
+    passed: int
+    good_to_go: int
+    next_title: str = ""
+    next_asks: str = ""
 
 
 @dataclass(frozen=True)
 class CourseView:
     """A course: what it is, its grades easiest first, and its exercises.
 
-    `waiting` are course texts from elsewhere that wait for an answer, this course's first.
+    `stands` is None for a teacher. `waiting` are course texts from elsewhere that wait for an
+    answer, this course's first.
     """
 
     title: str
@@ -41,10 +68,22 @@ class CourseView:
     grades: tuple[CourseRow, ...]
     exercises: tuple[CourseRow, ...]
     waiting: tuple[CourseWaiting, ...] = ()
+    stands: StandsAt | None = None
 
 
 def course_view(session: Session) -> CourseView:
-    """The course that the setter in use follows."""
+    """The course that the setter in use follows, or the class of the teacher who is."""
+    if session.teacher_id is not None:
+        course = course_taught(session)
+        return CourseView(
+            title=course.title,
+            about=course.about,
+            grades=tuple(_grade(course, grade, None) for grade in course.grades),
+            exercises=tuple(
+                _exercise(e, None, slight_of(course, e.kind)) for e in course.exercises
+            ),
+            waiting=_waiting(session, course),
+        )
     basis = basis_of(session)
     standing = progress(
         basis.course,
@@ -64,21 +103,56 @@ def course_view(session: Session) -> CourseView:
             _exercise(e, rows.get(e.id), slight_of(basis.course, e.kind))
             for e in basis.course.exercises
         ),
-        waiting=tuple(
-            sorted(waiting_courses(session), key=lambda one: one.course != basis.course.id)
-        ),
+        waiting=_waiting(session, basis.course),
+        stands=_stands(basis.course, standing),
     )
 
 
-def _grade(course: Course, grade: Grade, standing: GradeProgress | None) -> CourseRow:
+def course_taught(session: Session) -> Course:
+    """The course of the class in view; of a class that names none the one offered first."""
+    with opened(session, make=False) as book:
+        roll = roll_of(book, today_at(session))
+        in_view = book.ask(defaults.default, IN_VIEW)
+        named = next((t.course for t in roll.terms if t.class_id == in_view), None)
+        course = in_force(book, named) if named else None
+        return course if course is not None else course_of(book, None)
+
+
+def _waiting(session: Session, course: Course) -> tuple[CourseWaiting, ...]:
+    return tuple(sorted(waiting_courses(session), key=lambda one: one.course != course.id))
+
+
+def _stands(course: Course, standing: Progress) -> StandsAt | None:
+    """At the grade practised, of several tracks the hardest one begun; None where none is."""
+    here = [n for n, grade in enumerate(standing.grades) if grade.practised]
+    if not here:
+        return None
+    place = here[-1]
+    after = course.grades[place + 1] if place + 1 < len(course.grades) else None
+    return StandsAt(
+        title=course.grades[place].title,
+        place=place + 1,
+        of=len(course.grades),
+        passed=sum(grade.state == "passed" for grade in standing.grades),
+        good_to_go=standing.grades[place].good_to_go,
+        next_title=after.title if after is not None else "",
+        next_asks=_asks(after) if after is not None else "",
+    )
+
+
+def _asks(grade: Grade) -> str:
     stones = ", ".join(f"{size:g}" for size in grade.stones_mm)
+    cut = "hand-cut " if grade.hand_cut else ""
+    return f"Stones of {stones} mm, {cut}{grade.stone_material}; {grade.method}."
+
+
+def _grade(course: Course, grade: Grade, standing: GradeProgress | None) -> CourseRow:
     layers = f", {grade.layers} layers" if grade.layers > 1 else ""
     back = "the back encloses the point" if grade.culet == "enclosed" else "the point may stand out"
     points = grade.points
-    cut = "hand-cut " if grade.hand_cut else ""
     curved = f", a {grade.curve} of {grade.curve_radius_mm:g} mm radius" if grade.curved else ""
     about = [
-        f"Stones of {stones} mm, {cut}{grade.stone_material}; {grade.method}.",
+        _asks(grade),
         f"{grade.metal}, sheet {grade.sheet}{layers}{curved}; {back}.",
         f"Points: good +{points.good}, failure {points.failure}, passed at {points.up_at}.",
     ]
@@ -90,7 +164,7 @@ def _grade(course: Course, grade: Grade, standing: GradeProgress | None) -> Cour
     if grade.optional:
         about.append("Optional: the course goes on without it.")
     lengths = run_lengths(points)
-    about += [passing_words(lengths), watch_words(lengths)]
+    odds = passing_words(lengths), watch_words(lengths)
     right = ""
     if standing is not None:
         right = standing.state
@@ -99,7 +173,7 @@ def _grade(course: Course, grade: Grade, standing: GradeProgress | None) -> Cour
         if standing.attempts:
             about.insert(0, f"{standing.good} of {standing.attempts} good so far.")
     practised = standing is not None and standing.practised
-    return CourseRow(grade.title, right, tuple(about), practised, grade=grade.id)
+    return CourseRow(grade.title, right, tuple(about), practised, grade=grade.id, odds=odds)
 
 
 def _exercise(exercise: Exercise, row: ExerciseRow | None, slight: str) -> CourseRow:

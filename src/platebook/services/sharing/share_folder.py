@@ -18,7 +18,7 @@ from platebook.logbook.bundles.anonymous import anonymous_bundle, anonymous_repl
 from platebook.logbook.bundles.exporting import bundle_of
 from platebook.logbook.erasures import held_back
 from platebook.logbook.erasures.held_back import ErasingAsked
-from platebook.logbook.revisions import clashes, replica_of
+from platebook.logbook.revisions import clashes, highest_counter, replica_of
 from platebook.logbook.signing.left_out import LeftOut, left_out
 from platebook.practice.revision import Bundle
 from platebook.services.backups import copy_before
@@ -60,6 +60,10 @@ class Unread:
 
     file: str
     sentence: str
+
+
+GONE_OUT = "changes that have gone out"
+"""The default under which the counter is kept of the last change that the own file has."""
 
 
 @dataclass(frozen=True)
@@ -119,7 +123,10 @@ def share(
                 mine.only if isinstance(mine.only, str) else None,
                 anonymous=anonymous,
             )
+            upto = book.ask(highest_counter)
             own = sharing.write_own(bundle, lying)
+            if not (anonymous or book.read_only):
+                book.tell(defaults.set_default, GONE_OUT, str(upto))
             skipped = {book.ask(replica_of), *book.ask(defaults.former_replicas)}
             skipped |= book.ask(anonymous_replicas)
             others = [one for one in lying if one.replica not in skipped]

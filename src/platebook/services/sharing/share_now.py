@@ -4,21 +4,13 @@ from pathlib import Path
 
 from platebook.services.files import typed_path
 from platebook.services.progress_callback import Watch
-from platebook.services.session import Refused, Session
+from platebook.services.session import Session
 from platebook.services.sharing.erasings import asked_words
 from platebook.services.sharing.outcome_words import outcome_lines
 from platebook.services.sharing.places.place import is_address
 from platebook.services.sharing.share_folder import share
 from platebook.services.sharing.start_files import kept_folder, remember_folder
 from platebook.services.sharing.unsigned import left_out_words
-
-
-def where_shared(session: Session) -> str:
-    """The folder or address that is shared through; empty where none was named yet."""
-    try:
-        return str(kept_folder(session))
-    except Refused:
-        return ""
 
 
 def share_now(session: Session, typed: str, watch: Watch) -> tuple[str, ...]:

@@ -10,6 +10,7 @@ from textual.content import Content
 from textual.reactive import reactive
 
 from platebook.analysis.grades.states import TO_BE_PASSED
+from platebook.reports.text.class_text import lately_words
 from platebook.reports.text.figures import OUTCOMES
 from platebook.trade.phrases import day_words
 from platebook.tui.parts.signs import OUTCOME_STYLES
@@ -43,8 +44,8 @@ SHORT = {
 """Shorter words for the reasons that need them; the others are said as the queue calls them."""
 
 DRAWN = "*"
-DRAWN_WORDS = "drawn at random: counts for the agreement of eyes"
-"""The sign of what was drawn at random, which says no more than that, and what it means."""
+DRAWN_WORDS = "drawn at random, to see how eyes agree"
+"""The sign of what was drawn at random on a plate, and what it means; it is no reason to look."""
 
 LEFT = "left"
 
@@ -58,11 +59,15 @@ SIGN_STYLES = {OUTCOMES[outcome].drawn: style for outcome, style in OUTCOME_STYL
 
 @dataclass(frozen=True, slots=True)
 class Glance:
-    """One setter's cells: the five of `HEADINGS` before the reason, the reason short and whole."""
+    """One setter's cells: the five of `HEADINGS` before the reason, the reason short and whole.
+
+    `about` is how it goes lately, for where a line of its own has room.
+    """
 
     cells: tuple[str, str, str, str, str]
     short: str
     reason: str
+    about: str = ""
 
 
 def glance_of(setter: "SetterLine", queue: Sequence["QueueRow"]) -> Glance:
@@ -72,11 +77,12 @@ def glance_of(setter: "SetterLine", queue: Sequence["QueueRow"]) -> Glance:
     to_go = str(setter.good_to_go) if setter.state in TO_BE_PASSED else "-"
     signs = "".join(OUTCOMES[outcome].drawn for outcome in setter.last)
     cells = (line(setter.name), line(where), to_go, signs or "-", last_seen(setter))
-    if due is None:
-        return Glance(cells, LEFT, LEFT) if setter.left else Glance(cells, "-", "")
-    if not due.reasons:
-        return Glance(cells, DRAWN, DRAWN)
-    return Glance(cells, SHORT.get(due.why, due.why), line(due.reasons[0].sentence))
+    about = "; ".join(lately_words(setter))
+    if due is None and setter.left:
+        return Glance(cells, LEFT, LEFT, about)
+    if due is None or not due.reasons:
+        return Glance(cells, "-", "", about)
+    return Glance(cells, SHORT.get(due.why, due.why), line(due.reasons[0].sentence), about)
 
 
 def last_seen(setter: "SetterLine") -> str:
@@ -93,11 +99,16 @@ def last_seen(setter: "SetterLine") -> str:
 class ClassList(PickList):
     """A list of rows, or with `glances` the class under its headings; `rows` are as many.
 
-    The reason of the row `headlined` stands above the list and is not said again under it.
+    The reason of the row `headlined` stands above the list and is not said again under it. A reason
+    that the row has no room for stands under the row marked; where all fit, each row has its own
+    under it, or how it goes lately. Above the row `drawn_from` stands that what follows was only
+    drawn at random.
     """
 
     glances: reactive[Sequence[Glance]] = reactive(())
     headlined: reactive[int | None] = reactive(None)
+    drawn_from: reactive[int | None] = reactive(None)
+    _each_told = False
 
     def head(self) -> list[Content]:
         """The headings; nothing above the queue."""
@@ -108,6 +119,23 @@ class ClassList(PickList):
         cells = (_padded(HEADINGS[n], n, width) for n, width in widths.items())
         reason = last if self._wide else FIRST_REASON
         return [Content.styled(f"  {gap.join((*cells, reason))}", "$muted")]
+
+    def _shown(self) -> list[tuple[int, Content]]:
+        self._each_told = self._all_fit()
+        return super()._shown()
+
+    def _all_fit(self) -> bool:
+        """Whether the reason of each row has room under it; a line that breaks takes two."""
+        width = max(self.size.width - 4, 8)
+        told = (self._under(n) or glance.about for n, glance in enumerate(self.glances))
+        under = (-(-cell_len(words) // max(width - 6, 2)) for words in told)
+        return 1 + len(self.glances) + sum(under) <= self.size.height
+
+    def _under(self, place: int) -> str:
+        """The reason that stands under a row where there is room; empty for none."""
+        glance = self.glances[place]
+        told = glance.reason != glance.short and place != self.headlined
+        return glance.reason if told and not self._wide else ""
 
     @property
     def _wide(self) -> bool:
@@ -131,7 +159,8 @@ class ClassList(PickList):
 
     def _row(self, place: int) -> list[Content]:
         if not self.glances:
-            return super()._row(place)
+            drawn = Content.styled("  drawn at random:", "$muted")
+            return [*([drawn] if place == self.drawn_from else []), *super()._row(place)]
         glance, here = self.glances[place], place == self.marked
         widths, gap = self._widths()
         room = max(self.size.width - 2 - sum(widths.values()) - len(gap) * len(widths), 8)
@@ -153,10 +182,12 @@ class ClassList(PickList):
             )
             for n in range(max(map(len, columns.values())))
         ]
-        told = glance.reason and glance.reason != glance.short
-        if here and not self._wide and told and place != self.headlined:
-            under = folded(glance.reason, max(self.size.width - 4, 8))
-            lines += [Content.assemble("    ", (text, "bold")) for text in under]
+        reason = self._under(place)
+        told = reason or (glance.about if self._each_told else "")
+        if told and (here or self._each_told):
+            under = folded(told, max(self.size.width - 4, 8))
+            style = "bold" if here and reason else "$muted"
+            lines += [Content.assemble("    ", (text, style)) for text in under]
         return lines
 
 

@@ -20,6 +20,7 @@ from platebook.services.files import typed_path
 from platebook.trade.phrases import count_of
 from platebook.tui.base_screen import Answered, BenchScreen
 from platebook.tui.bench_session import BenchSession
+from platebook.tui.parts.headline import Headline
 from platebook.tui.parts.text import stack, txt
 from platebook.tui.parts.widgets import OrderedInput, Words
 
@@ -29,6 +30,7 @@ LINES = (
     ("ends", "last day; empty: open"),
     ("people", "paste names here, type them with commas, or the name of a file with the list"),
 )
+WHAT = "A new class: its name, its days, and who is in it"
 HOW = "Enter goes on to the next line, after the last one makes the class. Esc makes none."
 LISTS = (".csv", ".tsv", ".txt", ".xlsx")
 
@@ -59,6 +61,7 @@ class NewClassScreen(BenchScreen[str]):
 
     def body(self) -> ComposeResult:
         """The lines, what was pasted or is asked, what to do."""
+        yield Headline(WHAT)
         with VerticalScroll(can_focus=False):
             for name, words in LINES:
                 yield OrderedInput(placeholder=words, compact=True, id=name)

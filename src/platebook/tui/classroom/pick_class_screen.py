@@ -1,5 +1,6 @@
 """Which class: a list of classes, found by typing, shown by Enter."""
 
+from collections.abc import Sequence
 from functools import partial
 from typing import ClassVar
 
@@ -12,10 +13,12 @@ from platebook.services.people.at_the_bench import InView, view_class
 from platebook.trade.phrases import count_of
 from platebook.tui.base_screen import Answered, ListScreen
 from platebook.tui.bench_session import BenchSession
+from platebook.tui.parts.headline import Head, Headline
 from platebook.tui.parts.text import line, txt
 from platebook.tui.parts.widgets import PickList, Words, typed_to_find
 
 HOW = "Type a part of its name. Enter shows the class marked; the first line is everyone."
+WAITING = "Reading the classes …"
 NONE_YET = "No class yet: m on the Class screen makes one."
 EVERYONE = "Everyone"
 
@@ -26,7 +29,7 @@ class PickClassScreen(ListScreen[bool]):
     PLACE: ClassVar[str] = "pick class"
     DEFAULT_CSS = """
     PickClassScreen {
-        #typed { height: 1; padding: 0 1; background: $surface; }
+        #typed { height: auto; padding: 0 1; background: $surface; }
         PickList { padding: 0 1; }
         #told { height: auto; padding: 0 1; color: $text-warning; }
     }
@@ -46,6 +49,7 @@ class PickClassScreen(ListScreen[bool]):
 
     def body(self) -> ComposeResult:
         """What is typed, the classes, what to do."""
+        yield Headline(WAITING)
         yield Words(id="typed")
         yield PickList()
         yield Words(txt(HOW), id="told")
@@ -62,9 +66,8 @@ class PickClassScreen(ListScreen[bool]):
     def show_classes(self, event: Loaded) -> None:
         """Show them."""
         self.listed = event.value
+        self.query_one(Headline).show(classes_head(self.listed))
         self.show()
-        if not self.listed:
-            self.tell(NONE_YET)
 
     def on_key(self, event: events.Key) -> None:
         """A letter finds; Backspace takes one back."""
@@ -78,7 +81,7 @@ class PickClassScreen(ListScreen[bool]):
         words = self.typed.casefold().split()
         found = [c for c in self.listed if all(word in _text(c).casefold() for word in words)]
         self.found = tuple(found) if words else (None, *found)
-        self.query_one("#typed", Words).show(txt(f"find: {self.typed}" if self.typed else ""))
+        self.query_one("#typed", Words).say(txt(f"find: {self.typed}" if self.typed else ""))
         picks = self.query_one(PickList)
         picks.rows = tuple(map(_row, self.found))
         picks.mark(0 if words else picks.marked)
@@ -98,6 +101,16 @@ class PickClassScreen(ListScreen[bool]):
     def action_close(self) -> None:
         """Leave it as it is."""
         self.dismiss(result=False)
+
+
+def classes_head(listed: Sequence[ListedClass]) -> Head:
+    """What is asked, and how many classes there are and run."""
+    if not listed:
+        return Head(txt(NONE_YET))
+    running = sum(each.runs for each in listed)
+    runs = "runs" if running == 1 else "run"
+    far = f"{count_of(len(listed), 'class', 'classes')}, of which {running} {runs} now"
+    return Head(txt("Which class is to be shown?"), txt(far, "$muted"))
 
 
 def _text(listed: ListedClass) -> str:

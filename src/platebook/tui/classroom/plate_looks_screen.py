@@ -9,11 +9,12 @@ from typing import ClassVar
 
 from textual import events, on
 from textual.app import ComposeResult
-from textual.containers import Horizontal, VerticalScroll
+from textual.containers import Horizontal, Vertical, VerticalScroll
 from textual.content import Content
 from textual.widgets import Input
 
-from platebook.practice.defects import GOOD, comments_on, verdicts
+from platebook.practice.defects import GOOD, comments_on
+from platebook.practice.results import RESULT_KEYS
 from platebook.services.attempts.recording import undo
 from platebook.services.classes.inspections import inspect
 from platebook.services.classes.plate_looks import (
@@ -22,25 +23,38 @@ from platebook.services.classes.plate_looks import (
     comment_on,
     plate_to_judge,
 )
-from platebook.services.plates import PlateCell, PlateView
 from platebook.tui.base_screen import Answered, BenchScreen, Done, ServiceFailed
 from platebook.tui.bench_session import BenchSession
-from platebook.tui.classroom.class_list import DRAWN, DRAWN_WORDS
+from platebook.tui.classroom.class_list import DRAWN, DRAWN_WORDS, TALL, WIDE
+from platebook.tui.classroom.heads import plate_head
 from platebook.tui.classroom.on_the_way import OnTheWay
-from platebook.tui.classroom.words import Looking, WantedPlate, keys_in_words, said_lines
+from platebook.tui.classroom.words import (
+    Looking,
+    WantedPlate,
+    blind_plate,
+    key_lines,
+    said_lines,
+    severity_lines,
+)
 from platebook.tui.entry.entry import PART_KEYS
-from platebook.tui.parts.plate_grid import PlateGrid
-from platebook.tui.parts.text import line, stack, txt
+from platebook.tui.parts.headline import Headline
+from platebook.tui.parts.plate_grid import LARGE_ROWS, PlateGrid
+from platebook.tui.parts.term_picture import DrawnWord, TermGallery
+from platebook.tui.parts.text import stack, txt
 from platebook.tui.parts.widgets import OrderedInput, Words
 
-BLANK = " "
-"""The sign of a position that nothing was set at."""
+BESIDE = 9
+"""Lines that the headline, the words under the plate and the key line take, and air."""
+
+TWO_COLUMNS = 30
+"""From so many cells on the keys of a look stand in two columns."""
 
 NO_WEIGHT = " "
 """What is missed is not weighed: such a verdict is whole."""
 
 READING = "Reading the plate …"
 NOT_JUDGED_YET = "A comment goes with a verdict: judge a position first."
+LOOK = "Look first, then press what you see. + puts a comment to the last one."
 LAST_ONE = "Nobody stands after them in the list; Esc goes back to it."
 UNDO = "u takes them back one by one, the last one first."
 
@@ -51,15 +65,21 @@ class PlateLooksScreen(BenchScreen[None]):
     PLACE: ClassVar[str] = "plate looks"
     DEFAULT_CSS = """
     PlateLooksScreen {
-        #what { height: auto; padding: 0 1; background: $surface; }
         PlateGrid { width: 38; padding: 1 1 0 1; }
-        #one { width: 1fr; height: 1fr; padding: 1 1 0 1; border-left: solid $rule; }
+        #one { width: 1fr; height: 1fr; padding: 1 1 0 1; }
         #one > Words { height: auto; }
+        #right { width: 1fr; border-left: solid $rule; }
+        TermGallery { display: none; padding: 1 1 0 1; }
+        &.-wide.-tall #one { height: auto; max-height: 60%; }
+        &.-wide.-tall TermGallery { display: block; }
         #comment { display: none; height: 1; border: none; padding: 0 1; background: $surface; }
         #comment.asked { display: block; }
         #told { height: auto; padding: 0 1; color: $text-warning; }
     }
     """
+
+    HORIZONTAL_BREAKPOINTS = [(0, "-narrow"), (WIDE, "-wide")]  # noqa: RUF012 - as Textual has it
+    VERTICAL_BREAKPOINTS = [(0, "-low"), (TALL, "-tall")]  # noqa: RUF012 - as Textual has it
 
     class Loaded(Answered[PlateToJudge]):
         """The plate, as far as it is judged."""
@@ -84,11 +104,13 @@ class PlateLooksScreen(BenchScreen[None]):
 
     def body(self) -> ComposeResult:
         """Whose plate, the grid, the position, a line for words, what was done."""
-        yield Words(txt(READING), id="what")
+        yield Headline(READING)
         with Horizontal():
             yield PlateGrid()
-            with VerticalScroll(id="one", can_focus=False):
-                yield Words(id="words")
+            with Vertical(id="right"):
+                with VerticalScroll(id="one", can_focus=False):
+                    yield Words(id="words")
+                yield TermGallery()
         yield OrderedInput(placeholder="a comment in words", compact=True, id="comment")
         yield Words(id="told")
 
@@ -253,22 +275,23 @@ class PlateLooksScreen(BenchScreen[None]):
             return
         set_there = [cell for cell in plate.positions if cell.attempt_id]
         judged = sum(self._is_judged(cell) for cell in set_there)
-        head = f"{line(plate.setter)}: {judged} of {len(set_there)} judged on plate {plate.plate}."
-        self.query_one("#what", Words).show(txt(head, "bold"))
+        self.query_one(Headline).show(plate_head(plate, judged, len(set_there)))
         grid = self.query_one(PlateGrid)
         here = plate.positions[self.marked].position if self.marked >= 0 else None
-        cells = tuple(map(self._cell, plate.positions))
-        grid.plate = PlateView(plate.plate, cells, here, plate.across)
+        grid.large = (
+            1 + LARGE_ROWS * -(-len(plate.positions) // grid.across) <= self.size.height - 9
+        )
+        grid.plate = blind_plate(plate, self.way.result_of, here)
         grid.marks = {cell.position: DRAWN for cell in plate.positions if cell.drawn}
         self.query_one("#words", Words).show(self._words(plate))
+        self.query_one(TermGallery).show(self._drawn(), "")
         self.query_one("#told", Words).show(txt(self._told(judged == len(set_there))))
 
-    def _cell(self, cell: PositionToJudge) -> PlateCell:
-        if not cell.attempt_id:
-            return PlateCell(cell.position, BLANK, "")
-        result = self.way.result_of(cell)
-        known = verdicts().get(result[0]) if result else None
-        return PlateCell(cell.position, known.sign if known is not None else "", " + ".join(result))
+    def _drawn(self) -> tuple[DrawnWord, ...]:
+        """What the keys say, drawn; of a defect that is weighed that one alone."""
+        if self.looking.result:
+            return DrawnWord.those_drawn("result", (("", self.looking.result),))
+        return () if self._is_part() else DrawnWord.those_drawn("result", RESULT_KEYS.items())
 
     def _words(self, plate: PlateToJudge) -> Content:
         """The position marked, the comments to pick from, and what was said so far."""
@@ -279,12 +302,18 @@ class PlateLooksScreen(BenchScreen[None]):
             parts += [txt(words) for words in (cell.exercise, cell.grade) if words]
             if cell.drawn:
                 parts.append(txt(f"{DRAWN} {DRAWN_WORDS}", "$muted"))
+            parts.append(txt(""))
         if about := self._about(self.commenting):
             picks = comments_on(self.way.result_of(about))
             parts.append(txt(f"A comment on position {about.position}:", "bold"))
             parts += [txt(f"{key} {comment}") for key, comment in enumerate(picks, 1)]
             parts.append(txt("w writes one in words", "$muted"))
             return stack(*parts)
+        if self.looking.result:
+            parts += severity_lines(self.looking)
+        elif self.marked >= 0 and not self._is_judged(plate.positions[self.marked]):
+            columns = 2 if self.query_one("#one").size.width >= TWO_COLUMNS else 1
+            parts += key_lines(PART_KEYS if self._is_part() else RESULT_KEYS, columns)
         return stack(*parts, *said_lines(plate))
 
     def _told(self, finished: bool) -> str:  # noqa: FBT001 - one caller
@@ -296,9 +325,7 @@ class PlateLooksScreen(BenchScreen[None]):
             return "A digit picks a comment, w writes one, Esc leaves it."
         if finished:
             return f"All are judged; Enter goes on to the next student, Esc goes back. {UNDO}"
-        parts = ", ".join(f"{key} {result}" for key, result in PART_KEYS.items())
-        keys = f"a digit: {parts}" if self._is_part() else keys_in_words()
-        return f"Look, then {keys}. + comments on the last one."
+        return LOOK
 
     def _after(self, sign: str) -> Looking:
         """The look with one more key; a part exercise is good or missed, in one key."""

@@ -8,9 +8,10 @@ from textual.app import ComposeResult
 from textual.containers import VerticalScroll
 from textual.content import Content
 
-from platebook.reports.text.register_text import register_lines
+from platebook.reports.text.register_text import missing_names, newest_words, register_lines
 from platebook.services.classes.register import ClassRegister, class_register
 from platebook.tui.base_screen import Answered, BenchScreen
+from platebook.tui.parts.headline import Head, Headline
 from platebook.tui.parts.text import line, stack, txt
 from platebook.tui.parts.widgets import Words
 
@@ -26,7 +27,6 @@ class RegisterScreen(BenchScreen[None]):
     PLACE: ClassVar[str] = "register"
     DEFAULT_CSS = """
     RegisterScreen {
-        #title { height: auto; padding: 0 1; background: $surface; }
         #people { height: 1fr; padding: 0 1; scrollbar-size-vertical: 1; }
         #people > Words { height: auto; }
     }
@@ -37,7 +37,7 @@ class RegisterScreen(BenchScreen[None]):
 
     def body(self) -> ComposeResult:
         """Which class and which evenings, then its people."""
-        yield Words(txt(WAITING), id="title")
+        yield Headline(WAITING)
         with VerticalScroll(id="people", can_focus=False):
             yield Words(id="words")
 
@@ -46,15 +46,18 @@ class RegisterScreen(BenchScreen[None]):
         self.ask(partial(self.session.call, class_register), self.Loaded)
 
     def tell(self, sentence: str) -> None:
-        """Say one sentence in the place of the title."""
-        self.query_one("#title", Words).show(txt(sentence))
+        """Say one sentence in the place of the headline."""
+        self.query_one(Headline).say(sentence)
 
     @on(Loaded)
     def show_register(self, event: Loaded) -> None:
         """Show the evenings and the people."""
         kept = event.value
         title, *lines = register_lines(kept.called, kept.register, self.size.width - _BESIDE)
-        self.tell(title)
+        missing = missing_names(kept.register)
+        told = txt(f"{missing}." if missing else "", "$text-warning")
+        newest = txt(newest_words(kept.called, kept.register))
+        self.query_one(Headline).show(Head(newest, txt(title, "$muted"), told))
         self.query_one("#words", Words).show(stack(*map(_in_place, lines)))
 
     def action_close(self) -> None:

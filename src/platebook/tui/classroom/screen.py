@@ -1,36 +1,42 @@
 """Class: a glance at each setter, and the queue of what to look at, judged by the number pad."""
 
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from functools import partial
 from typing import TYPE_CHECKING, ClassVar
 
 from textual import events, on
 from textual.app import ComposeResult
-from textual.containers import Horizontal, VerticalScroll
-from textual.content import Content
+from textual.containers import Horizontal
 from textual.message import Message
 from textual.widgets import Input
 
 from platebook.practice.results import RESULT_KEYS
 from platebook.reports.text.class_text import verdicts_line
 from platebook.services.attempts.recording import undo
-from platebook.services.classes.compare import compared_in_words
 from platebook.services.classes.inspections import Inspected, class_now, inspect, sign_off
 from platebook.services.classes.messages import write_to
+from platebook.services.classes.plate_looks import PlateToJudge, plate_as_judged
 from platebook.services.people.at_the_bench import InView, class_in_view
-from platebook.tui.base_screen import Answered, Done, ListScreen, Said
+from platebook.tui.base_screen import Answered, Done
 from platebook.tui.bench_session import BenchSession
-from platebook.tui.classroom.class_list import DRAWN, DRAWN_WORDS, TALL, WIDE, ClassList, glance_of
+from platebook.tui.classroom.beside import (
+    Beside,
+    BesidePart,
+    PlateSeen,
+    beside_due,
+    beside_standing,
+)
+from platebook.tui.classroom.class_list import TALL, WIDE, ClassList, glance_of
+from platebook.tui.classroom.heads import EMPTY, class_head, message_head, queue_head
+from platebook.tui.classroom.of_a_class import OfAClass
 from platebook.tui.classroom.words import (
     Looking,
-    due_part,
     due_row,
     legend,
     plates_of,
-    standing_part,
 )
 from platebook.tui.parts.headline import Head, Headline
-from platebook.tui.parts.text import line, txt
+from platebook.tui.parts.text import line, stack, txt
 from platebook.tui.parts.widgets import LongBar, OrderedInput, PickList, Words
 
 if TYPE_CHECKING:
@@ -43,29 +49,28 @@ if TYPE_CHECKING:
 
 WAITING = "Reading the class …"
 STOPPED = "Stopped; what is read so far is kept. k reads on."
-NOBODY = "Nobody is in the class yet: m makes a class from a list of names, b adds a person."
-BY_WEIGHT = "What to look at first: the weightiest reason on top"
-BY_STUDENT = "What to look at, and why: student by student"
 COMMENT_ASKED = "a comment in words"
-EMPTY = "Nothing waits to be looked at."
+TERMS = "This term beside the ones before, each after as many weeks; any arrow goes back."
+MESSAGE_ASKED = "the message"
+FIXED_LINES, PLATE_LINES = 12, 3
+"""Lines of a narrow window beside the list and a plate, and those that a plate takes."""
 NOTHING_TO_SIGN = "No grade of theirs waits for a sign-off."
 
 
-class ClassScreen(ListScreen[None]):
+class ClassScreen(OfAClass):
     """The class by need, the one marked below or beside it; q changes to the queue, and back."""
 
     PLACE: ClassVar[str] = "class"
     DEFAULT_CSS = """
     ClassScreen {
         PickList { width: 1fr; padding: 0 1; border-right: solid $rule; }
-        #one { width: 34; height: 1fr; padding: 0 1; }
-        #one > Words { height: auto; }
+        #one { width: 38; height: 1fr; }
         #parts.at-a-glance { layout: vertical; }
         .at-a-glance > PickList { border: none; }
         .at-a-glance > #one { width: 1fr; height: auto; max-height: 50%; background: $surface; }
         &.-wide #parts.at-a-glance, &.-broad #parts.at-a-glance { layout: horizontal; }
-        &.-wide .at-a-glance > #one { width: 40; height: 1fr; max-height: 100%; }
-        &.-broad .at-a-glance > #one { width: 60; height: 1fr; max-height: 100%; }
+        &.-wide #one, &.-wide .at-a-glance > #one { width: 42; height: 1fr; max-height: 100%; }
+        &.-broad #one, &.-broad .at-a-glance > #one { width: 70; height: 1fr; max-height: 100%; }
         #comment { display: none; height: 1; border: none; padding: 0 1; background: $surface; }
         #comment.asked { display: block; }
         #told { height: auto; padding: 0 1; color: $text-warning; }
@@ -91,6 +96,9 @@ class ClassScreen(ListScreen[None]):
             super().__init__()
             self.plates = plates
 
+    class PlateRead(Answered[PlateSeen]):
+        """The plate of the one marked."""
+
     class Looked(Answered[Inspected]):
         """An inspection is recorded, and the setter's own verdict may be told."""
 
@@ -103,8 +111,7 @@ class ClassScreen(ListScreen[None]):
         self.looking = Looking()
         self.writing_to: tuple[str, str] | None = None
         self.sentence = ""
-        self.in_view = InView()
-        self.of_a_class: Callable[[], None] | None = None
+        self.plates: dict[tuple[str, str], PlateToJudge | None] = {}
 
     @property
     def queue(self) -> "Sequence[QueueRow]":
@@ -120,8 +127,7 @@ class ClassScreen(ListScreen[None]):
         yield LongBar()
         with Horizontal(id="parts", classes="at-a-glance"):
             yield ClassList()
-            with VerticalScroll(id="one", can_focus=False):
-                yield Words(id="words")
+            yield BesidePart(id="one")
         yield OrderedInput(placeholder=COMMENT_ASKED, compact=True, id="comment")
         yield Words(id="told")
 
@@ -149,14 +155,13 @@ class ClassScreen(ListScreen[None]):
         before, picks = self.standings, self.query_one(PickList)
         marked = before[picks.marked].setter_id if before and not self.inspecting else ""
         self.standings, self.by_weight, self.in_view = event.value
+        self.plates = {}
         for place, setter in enumerate(self.standings):
             if setter.setter_id == marked:
                 picks.marked = place
         self.query_one(LongBar).hide()
         self.show()
-        asked, self.of_a_class = self.of_a_class, None
-        if asked is not None and self.in_view.class_id is not None:
-            asked()
+        self.go_on_with_class()
 
     @on(Looked)
     def show_looked(self, event: Looked) -> None:
@@ -174,16 +179,46 @@ class ClassScreen(ListScreen[None]):
         self.sentence = event.value
         self.load()
 
+    @on(OfAClass.Compared)
+    def show_terms(self, event: OfAClass.Compared) -> None:
+        """The terms under each other, until another row is marked."""
+        head, *lines = event.value.sentences
+        self.query_one(Headline).show(Head(txt(head.removesuffix(":")), txt(TERMS, "$muted")))
+        self.query_one("#told", Words).show(stack(*map(txt, lines)))
+
     @on(PickList.Marked)
     def show_one(self) -> None:
         """What is known of the one marked."""
-        place, part = self.query_one(PickList).marked, txt("")
+        place = self.query_one(PickList).marked
+        standings = self.standings or ()
         if self.inspecting and self.queue:
             row = self.queue[min(place, len(self.queue) - 1)]
-            part = due_part(row, self.looking, whole=self.size.width >= WIDE)
-        elif not self.inspecting and self.standings:
-            part = standing_part(self.standings[place], brief=self.size.height < TALL)
-        self.query_one("#words", Words).show(part)
+            whole = self.size.width >= WIDE
+            self._show_beside(beside_due(row, self.looking, standings, whole=whole))
+        elif not self.inspecting and standings:
+            setter = standings[min(place, len(standings) - 1)]
+            brief = self.size.height < TALL
+            self._show_beside(beside_standing(setter, self.by_weight, brief=brief))
+        else:
+            self._show_beside(Beside())
+
+    def _show_beside(self, seen: Beside) -> None:
+        """The one marked, with their plate where there is room for it: it is read when wanted."""
+        free = self.size.height - FIXED_LINES - len(self.standings or ())
+        room = self.inspecting or self.size.width >= WIDE or free >= PLATE_LINES
+        key = seen.plate
+        if key[0] and room and key not in self.plates:
+            call = partial(self.session.call, plate_as_judged, *key)
+            self.ask(lambda: PlateSeen(key, call()), self.PlateRead, newest_only=True)
+        tall = self.size.height >= TALL
+        plate = self.plates.get(key) if room else None
+        self.query_one(BesidePart).show(seen, plate, roomy=tall and self.size.width >= WIDE)
+
+    @on(PlateRead)
+    def show_plate_read(self, event: PlateRead) -> None:
+        """Show it, if its setter is still marked."""
+        self.plates[event.value.key] = event.value.plate
+        self.show_one()
 
     async def on_key(self, event: events.Key) -> None:
         """A key judges the attempt marked, a digit says how bad, another picks a comment."""
@@ -229,24 +264,20 @@ class ClassScreen(ListScreen[None]):
         elif not self.inspecting and self.standings:
             setter = self.standings[place]
             self.writing_to = setter.setter_id, ""
-            self._ask_words(f"a message to {line(setter.name)}")
+            self._ask_message(setter.name)
 
     def action_write_all(self) -> None:
         """Ask for a message to everyone in the class in view."""
         if not self.inspecting:
-            self._ask_of_a_class(self._write_to_class)
+            self.of_one_class(self._write_to_class)
 
     def _write_to_class(self) -> None:
         self.writing_to = "", self.in_view.class_id or ""
-        self._ask_words(f"a message to everyone in {line(self.in_view.called)}")
+        self._ask_message(f"everyone in {self.in_view.called}")
 
-    def _ask_of_a_class(self, what: Callable[[], None]) -> None:
-        """Do this for the class in view; with everyone in view, for the one that is picked now."""
-        if self.in_view.class_id is not None:
-            what()
-        else:
-            self.of_a_class = what
-            self.action_classes()
+    def _ask_message(self, whom: str) -> None:
+        self.query_one(Headline).show(message_head(whom))
+        self._ask_words(MESSAGE_ASKED)
 
     def _ask_words(self, placeholder: str) -> None:
         comment = self.query_one("#comment", Input)
@@ -310,56 +341,8 @@ class ClassScreen(ListScreen[None]):
 
     def after_moving(self) -> None:
         """What was told of the row before goes."""
+        self.query_one(Headline).show(self._head())
         self._show_told()
-
-    def action_classes(self) -> None:
-        """Show another class, or everyone."""
-        from platebook.tui.classroom.pick_class_screen import PickClassScreen
-
-        self.app.push_screen(PickClassScreen(self.session), self._another)
-
-    def action_new_class(self) -> None:
-        """Make a class."""
-        from platebook.tui.classroom.new_class_screen import NewClassScreen
-
-        self.app.push_screen(NewClassScreen(self.session), self._made)
-
-    def action_compare(self) -> None:
-        """Say how this term goes beside the ones before."""
-        self._ask_of_a_class(lambda: self.ask(partial(self.session.call, compared_in_words), Said))
-
-    def action_register(self) -> None:
-        """See who came on each evening."""
-        from platebook.tui.classroom.register_screen import RegisterScreen
-
-        def register() -> None:
-            self.app.push_screen(RegisterScreen(self.session))
-
-        if self.in_view.one_of_many:
-            self._ask_of_a_class(register)
-        else:
-            register()
-
-    def action_report(self) -> None:
-        """Write the page of the class in view; a file to print."""
-        from platebook.services.pages.handouts import class_page_here
-
-        where = self.in_view
-        call = partial(self.session.call, class_page_here, where.class_id, where.called)
-        self.ask(call, Said)
-
-    def _another(self, changed: bool | None) -> None:  # noqa: FBT001 - what the window answers
-        if not changed:
-            self.of_a_class = None
-        else:
-            self.query_one(PickList).marked = 0
-            self.sentence = ""
-            self.load()
-
-    def _made(self, sentence: str | None) -> None:
-        if sentence:
-            self.sentence = sentence
-            self.load()
 
     def show(self) -> None:
         """Bring all parts up to date."""
@@ -373,7 +356,10 @@ class ClassScreen(ListScreen[None]):
             picks.glances = ()
             whole = self.size.width >= WIDE
             picks.rows = tuple((due_row(row, whole=whole), "") for row in self.queue)
+            drawn = [n for n, row in enumerate(self.queue) if not row.reasons]
+            picks.drawn_from = drawn[0] if drawn and not self.by_student else None
         else:
+            picks.drawn_from = None
             picks.rows = tuple((s.name, "") for s in self.standings)
             picks.glances = tuple(glance_of(s, self.by_weight) for s in self.standings)
             first = self.by_weight[0].setter_id if self.by_weight else ""
@@ -384,26 +370,11 @@ class ClassScreen(ListScreen[None]):
         self._show_told()
 
     def _head(self) -> Head:
-        """Whose work to look at first and why; what all share; how many wait for a look."""
-        from platebook.advice.class_standing import topic
-
-        called = f"{line(self.in_view.called)}: " if self.in_view.called else ""
-        queue = self.by_weight
-        caption = "to look at" if queue else ""
+        """What the class, or its queue, asks for first."""
+        called, queue = self.in_view.called, self.by_weight
         if self.inspecting:
-            order = f"{called}{BY_STUDENT if self.by_student else BY_WEIGHT}"
-            signs = f"{DRAWN} {DRAWN_WORDS}" if any(row.drawn for row in queue) else ""
-            number = str(len(queue) or "")
-            return Head(txt(order), txt(signs, "$muted"), number=number, caption=caption)
-        shared = topic(self.standings or ())
-        if not queue:
-            return Head(
-                txt(f"{called}{EMPTY if self.standings else NOBODY}"), txt(shared, "$muted")
-            )
-        why = queue[0].reasons[0].sentence if queue[0].reasons else queue[0].sentence
-        alone = "" if len(self.standings or ()) == 1 else " first"
-        first = Content.assemble(called, (line(queue[0].setter), "bold"), f"{alone}: {line(why)}")
-        return Head(first, txt(shared, "$muted"), number=str(len(queue)), caption=caption)
+            return queue_head(called, queue, by_student=self.by_student)
+        return class_head(called, self.standings or (), queue)
 
     def _show_told(self) -> None:
         sentence = self.sentence
@@ -415,13 +386,8 @@ class ClassScreen(ListScreen[None]):
         if not sentence and self.standings:
             marked = self.standings[min(self.query_one(PickList).marked, len(self.standings) - 1)]
             seen = [outcome for setter in self.standings for outcome in setter.last]
-            shown = legend(marked, seen, self.size.width - 2, drawn=self._drawn_alone())
+            shown = legend(marked, seen, self.size.width - 2)
         self.query_one("#told", Words).show(shown)
-
-    def _drawn_alone(self) -> bool:
-        """Whether the list has a setter of whom nothing waits but what was drawn at random."""
-        ids = {row.setter_id for row in self.by_weight}
-        return bool(ids - {row.setter_id for row in self.by_weight if row.reasons})
 
     def _look(self, comment: str) -> None:
         row, look = self._marked(), self.looking

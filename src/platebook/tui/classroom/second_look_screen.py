@@ -11,12 +11,15 @@ from platebook.reports.text.figures import place_on_plate
 from platebook.services.attempts.recording import undo
 from platebook.services.classes.inspections import Inspected
 from platebook.services.classes.second_look import SecondLook, judge_again, second_look
+from platebook.trade.phrases import count_of
 from platebook.tui.base_screen import Answered, Done, ListScreen
 from platebook.tui.bench_session import BenchSession
 from platebook.tui.classroom.words import Looking, keys_in_words
+from platebook.tui.parts.headline import Head, Headline
 from platebook.tui.parts.text import stack, txt
 from platebook.tui.parts.widgets import PickList, Words
 
+WAITING = "Drawing from your last day …"
 WHAT = (
     "Drawn at random from your last day of practice. Judge them as if they were somebody else's: "
     "the first verdict is told only when the second one is in."
@@ -30,7 +33,6 @@ class SecondLookScreen(ListScreen[None]):
     PLACE: ClassVar[str] = "second look"
     DEFAULT_CSS = """
     SecondLookScreen {
-        #what { height: auto; padding: 0 1; background: $surface; }
         PickList { padding: 1 1 0 1; }
         #told { height: auto; padding: 0 1; color: $text-warning; }
     }
@@ -50,7 +52,7 @@ class SecondLookScreen(ListScreen[None]):
 
     def body(self) -> ComposeResult:
         """What it is for, the positions, what was done."""
-        yield Words(txt(WHAT), id="what")
+        yield Headline(WAITING)
         yield PickList()
         yield Words(id="told")
 
@@ -133,6 +135,15 @@ class SecondLookScreen(ListScreen[None]):
         weighing = bool(self.looking.result)
         asked = self.looking.prompt() if weighing else f"{judge[0].upper()}{judge[1:]}"
         sentences = [self.sentence] if self.sentence and not weighing else []
-        sentences.append(asked if self.waiting.rows else NOTHING)
-        agreement = txt(self.waiting.agreement, "$muted")
-        self.query_one("#told", Words).show(stack(agreement, *map(txt, sentences)))
+        sentences += [asked] if self.waiting.rows else []
+        self.query_one(Headline).show(second_look_head(self.waiting))
+        self.query_one("#told", Words).show(stack(*map(txt, sentences)))
+
+
+def second_look_head(waiting: SecondLook) -> Head:
+    """How many are to be judged again, how, and how far both looks agree so far."""
+    left, agreement = len(waiting.rows), txt(waiting.agreement, "$muted")
+    if not left:
+        return Head(txt(NOTHING), agreement)
+    title = f"Judge {count_of(left, 'setting')} of yours again"
+    return Head(txt(title), txt(WHAT, "$muted"), agreement, str(left), "to judge")

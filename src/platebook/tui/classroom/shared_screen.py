@@ -16,6 +16,7 @@ from platebook.services.people.at_the_bench import class_in_view
 from platebook.services.progress_callback import Watch
 from platebook.tui.base_screen import Answered, BenchScreen
 from platebook.tui.bench_session import BenchSession
+from platebook.tui.parts.headline import Head, Headline
 from platebook.tui.parts.text import stack, txt
 from platebook.tui.parts.widgets import LongBar, Words
 
@@ -29,7 +30,6 @@ class SharedScreen(BenchScreen[None]):
     PLACE: ClassVar[str] = "shared"
     DEFAULT_CSS = """
     SharedScreen {
-        #answer { height: auto; padding: 0 1; background: $surface; }
         #found { height: 1fr; padding: 0 1; scrollbar-size-vertical: 1; }
         #found > Words { height: auto; }
     }
@@ -44,7 +44,7 @@ class SharedScreen(BenchScreen[None]):
 
     def body(self) -> ComposeResult:
         """The answer, how far it is, and what was found."""
-        yield Words(txt(WAITING), id="answer")
+        yield Headline(WAITING)
         yield LongBar()
         with VerticalScroll(id="found", can_focus=False):
             yield Words(id="words")
@@ -67,7 +67,7 @@ class SharedScreen(BenchScreen[None]):
     def tell(self, sentence: str) -> None:
         """Say one sentence in the place of the answer."""
         self.query_one(LongBar).hide()
-        self.query_one("#answer", Words).show(txt(sentence))
+        self.query_one(Headline).say(sentence)
 
     @on(Found)
     def show_found(self, event: Found) -> None:
@@ -75,8 +75,15 @@ class SharedScreen(BenchScreen[None]):
         findings = event.value
         counts, outlook, checked = findings.answer
         told = f"{counts} {outlook}" if findings.attempts else counts
-        self.tell(f"{ALL_ATTEMPTS} {told}" if self.everything else told)
-        parts = [_shared(finding) for finding in findings.common]
+        told = f"{ALL_ATTEMPTS} {told}" if self.everything else told
+        first = next(iter(findings.common), None)
+        self.query_one(LongBar).hide()
+        self.query_one(Headline).show(
+            Head(txt(told))
+            if first is None
+            else Head(txt(first.sentence), txt(_status(first)), txt(told, "$muted"))
+        )
+        parts = [_shared(finding, headlined=finding is first) for finding in findings.common]
         if findings.personal:
             parts.append(txt(PERSONAL, "bold"))
             parts += [_own(finding) for finding in findings.personal]
@@ -98,14 +105,16 @@ class SharedScreen(BenchScreen[None]):
         self.query_one("#found", VerticalScroll).scroll_relative(y=by * PAGE, animate=False)
 
 
-def _shared(finding: ClassFinding) -> Content:
+def _status(finding: ClassFinding) -> str:
     status = FINDINGS[finding.status]
-    return stack(
-        txt(f"{status.drawn} {status.words}: {support_line(finding.support)}", "bold $accent"),
-        txt(finding.sentence),
-        *(txt(note, "$muted") for note in finding.notes),
-        txt(""),
-    )
+    return f"{status.drawn} {status.words}: {support_line(finding.support)}"
+
+
+def _shared(finding: ClassFinding, *, headlined: bool) -> Content:
+    """A finding with its notes; of the one in the headline the notes alone."""
+    said = [txt(_status(finding), "bold $accent"), txt(finding.sentence)]
+    notes = [txt(note, "$muted") for note in finding.notes]
+    return stack(*([] if headlined else said), *notes, txt(""))
 
 
 def _own(finding: Personal) -> Content:

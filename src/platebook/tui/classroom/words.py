@@ -5,23 +5,24 @@ from typing import TYPE_CHECKING, Literal
 
 from textual.content import Content
 
-from platebook.analysis.success.share_good import share_words
-from platebook.practice.defects import GOOD, comments_on
+from platebook.practice.defects import GOOD, comments_on, looks_of, verdicts
 from platebook.practice.results import RESULT_KEYS, SEVERITIES
-from platebook.reports.text.class_text import main_defect, practice_line, used_lines
+from platebook.reports.text.class_text import lately_words, practice_line, used_lines
 from platebook.reports.text.figures import GRADES, place_on_plate
 from platebook.reports.text.received_text import verdict
+from platebook.services.plates import PlateCell, PlateView
 from platebook.trade.phrases import count_of
-from platebook.tui.classroom.class_list import DRAWN, DRAWN_WORDS, SHORT
+from platebook.tui.classroom.class_list import DRAWN_WORDS, SHORT
+from platebook.tui.classroom.heads import BLIND
 from platebook.tui.parts.signs import legend_of
 from platebook.tui.parts.text import line, stack, txt
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Sequence
+    from collections.abc import Callable, Iterable, Mapping, Sequence
 
     from platebook.advice.class_standing import QueueRow, SetterLine
     from platebook.practice.results import Outcome
-    from platebook.services.classes.plate_looks import PlateToJudge
+    from platebook.services.classes.plate_looks import PlateToJudge, PositionToJudge
 
 
 WEIGH = "How bad? 1 slight, 2 clear, 3 lost. Esc takes the digit back."
@@ -82,6 +83,50 @@ class Looking:
         return f"{line(self.result)}{weight}: {COMMENT}"
 
 
+def severity_lines(looking: Looking) -> list[Content]:
+    """What slight, clear and lost look like of the defect keyed; nothing where no weight waits."""
+    if looking.waits_for != "severity":
+        return []
+    looks = looks_of(looking.result)
+    return [
+        txt(f"{size} {word}: {looks[str(size)]}" if str(size) in looks else f"{size} {word}")
+        for size, word in SEVERITIES.items()
+    ]
+
+
+TO_JUDGE = "?"
+"""In the hole of a position that was set and that nobody here has judged."""
+
+
+def blind_plate(
+    plate: "PlateToJudge",
+    verdict_of: "Callable[[PositionToJudge], tuple[str, ...]]",
+    marked: str | None = None,
+) -> PlateView:
+    """The plate as it lies on the bench, each hole filled by this teacher's own verdict alone."""
+
+    def cell_of(cell: "PositionToJudge") -> PlateCell:
+        if not cell.attempt_id:
+            return PlateCell(cell.position, "", "")
+        result = verdict_of(cell)
+        known = verdicts().get(result[0]) if result else None
+        sign = known.sign if known is not None else TO_JUDGE
+        outcome = cell.given.outcome if cell.given is not None else ""
+        return PlateCell(cell.position, sign, " + ".join(result), cell.attempt_id, outcome)
+
+    cells = tuple(map(cell_of, plate.positions))
+    return PlateView(plate.plate, cells, marked, plate.across)
+
+
+def plate_note(plate: "PlateToJudge") -> str:
+    """How many of the positions set nobody here has judged; how the sign in their hole reads."""
+    set_there = [cell for cell in plate.positions if cell.attempt_id]
+    waiting = sum(cell.given is None for cell in set_there)
+    if not waiting:
+        return f"All {len(set_there)} judged by you."
+    return f"{TO_JUDGE} not judged by you: {waiting} of {len(set_there)}. i judges them."
+
+
 def said_lines(plate: "PlateToJudge") -> list[Content]:
     """What was said of each position judged, beside its setter's own verdict, and comments."""
     lines = []
@@ -94,6 +139,14 @@ def said_lines(plate: "PlateToJudge") -> list[Content]:
     return lines
 
 
+def key_lines(keys: "Mapping[str, str]", columns: int) -> list[Content]:
+    """The keys of a look with what each says, in so many columns, read downwards."""
+    cells = [f"{key} {result}" for key, result in keys.items()]
+    rows = -(-len(cells) // columns)
+    width = max(map(len, cells)) + 3
+    return [txt("".join(f"{c:<{width}}" for c in cells[n::rows]).rstrip()) for n in range(rows)]
+
+
 def keys_in_words() -> str:
     """The digits with what they say, then the letters: "a digit: 0 good, 1 loose, 2 high"."""
     words = [f"{key} {result}" for key, result in RESULT_KEYS.items()]
@@ -101,22 +154,15 @@ def keys_in_words() -> str:
     return f"a {'digit or letter' if letters else 'digit'}: {', '.join(words)}"
 
 
-def legend(
-    setter: "SetterLine",
-    outcomes: "Iterable[Outcome]",
-    width: int,
-    *,
-    drawn: bool = False,
-) -> Content:
+def legend(setter: "SetterLine", outcomes: "Iterable[Outcome]", width: int) -> Content:
     """What the signs of these outcomes mean, and those of the setter's grades.
 
-    In lines of at most this width, no sign torn from its words; with that of what was `drawn`.
+    In lines of at most this width, no sign torn from its words.
     """
     states = {grade.state for grade in setter.grades}
     grades = (f"{sign.drawn} {sign.words}" for state, sign in GRADES.items() if state in states)
     lines = [""]
-    random = (f"{DRAWN} drawn at random",) if drawn else ()
-    for part in (*legend_of(outcomes), *grades, *random):
+    for part in (*legend_of(outcomes), *grades):
         longer = f"{lines[-1]}  {part}" if lines[-1] else part
         if len(longer) > width:
             lines.append(part)
@@ -139,12 +185,7 @@ def standing_part(setter: "SetterLine", *, brief: bool = False) -> Content:
     parts = [Content.assemble(name, f"  {stair}  {line(where)}" if stair else f"  {line(where)}")]
     if setter.sign_off:
         parts.append(txt(f"{setter.sign_off_title} has its points: s signs it off", "bold"))
-    about = [
-        share_words(setter.lately, setter.lately_low, setter.lately_high),
-        f"mostly {main_defect(setter)}" if setter.defect else "",
-        f"eye: {setter.eye}",
-    ]
-    parts.append(txt("; ".join(filter(None, about))))
+    parts.append(txt("; ".join((*lately_words(setter), f"eye: {setter.eye}"))))
     done = [count_of(setter.attempts, "attempt")]
     if setter.practice is not None and setter.practice.a_week is not None:
         done.append(practice_line(setter.practice))
@@ -153,16 +194,12 @@ def standing_part(setter: "SetterLine", *, brief: bool = False) -> Content:
 
 
 def due_row(row: "QueueRow", *, whole: bool) -> str:
-    """A row of the queue: whose it is, and each reason, in a word or two or `whole`.
-
-    What was drawn at random has its sign behind the name, where it is no reason.
-    """
-    name = f"{row.setter} {DRAWN}" if row.drawn else row.setter
+    """A row of the queue: whose it is, and each reason, in a word or two or `whole`."""
     if whole:
         words = "; ".join(reason.sentence for reason in row.reasons)
     else:
         words = ", ".join(SHORT.get(reason.why, reason.why) for reason in row.reasons)
-    return f"{name}: {words}" if words else name
+    return f"{row.setter}: {words}" if words else row.setter
 
 
 def due_part(row: "QueueRow", looking: Looking, *, whole: bool = True) -> Content:
@@ -172,7 +209,9 @@ def due_part(row: "QueueRow", looking: Looking, *, whole: bool = True) -> Conten
     """
     reasons = [] if whole else [txt(reason.sentence) for reason in row.reasons]
     where = place_on_plate(row.plate, row.position)
-    drawn = [txt(f"{DRAWN} {DRAWN_WORDS}", "$muted")] if row.drawn else []
+    drawn = [] if row.reasons else [txt(DRAWN_WORDS.capitalize(), "$muted")]
+    if weights := severity_lines(looking):
+        return stack(txt(row.setter, "bold $accent"), txt(where, "bold"), *weights)
     if looking.comments:
         picks = (txt(f"{key} {comment}") for key, comment in enumerate(looking.comments, 1))
         return stack(txt(row.setter, "bold $accent"), txt(where, "bold"), *picks)
@@ -183,5 +222,5 @@ def due_part(row: "QueueRow", looking: Looking, *, whole: bool = True) -> Conten
         *reasons,
         *([txt("s signs it off", "bold")] if row.sign_off else []),
         *drawn,
-        txt("Their own verdict is told when yours is in.", "$muted"),
+        txt(BLIND, "$muted"),
     )

@@ -7,6 +7,7 @@ from typing import ClassVar
 from textual import on
 from textual.app import ComposeResult
 from textual.containers import Horizontal, VerticalScroll
+from textual.content import Content
 
 from platebook.reports.text.figures import GRADES
 from platebook.services.courses.waiting import refuse_course, take_course
@@ -15,11 +16,14 @@ from platebook.services.pages.course_page import CourseRow, CourseView, course_v
 from platebook.services.session import Session
 from platebook.tui.base_screen import Answered, ListScreen, ToNow, ToSeeing
 from platebook.tui.bench_session import BenchSession
-from platebook.tui.parts.headline import NARROW
+from platebook.tui.parts.headline import NARROW, Head, Headline, bar, to_go_words
 from platebook.tui.parts.text import stack, txt
 from platebook.tui.parts.widgets import PickList, Words
 
 WAITING = "Opening the course …"
+ANSWER_IT = "y takes it in, x refuses it."
+WIDE = 110
+"""From so many columns on the list leaves room to what is said of the one marked."""
 
 
 class CourseScreen(ListScreen[None]):
@@ -28,15 +32,21 @@ class CourseScreen(ListScreen[None]):
     PLACE: ClassVar[str] = "course"
     DEFAULT_CSS = """
     CourseScreen {
-        #about { height: auto; padding: 0 1; background: $surface; }
+        #waits { height: auto; padding: 0 1; background: $surface; color: $text-warning; }
         PickList { width: 1fr; padding: 0 1; border-right: solid $rule; }
-        #one { width: 36; height: 1fr; padding: 0 1; }
+        #one { width: 36; height: 1fr; padding: 0 1; scrollbar-size-vertical: 1; }
         #one > Words { height: auto; }
         &.-narrow #one { width: 27; }
+        &.-wide PickList { width: 52; }
+        &.-wide #one { width: 1fr; padding: 0 2; }
     }
     """
 
-    HORIZONTAL_BREAKPOINTS = [(0, "-narrow"), (NARROW, "-usual")]  # noqa: RUF012 - as Textual has it
+    HORIZONTAL_BREAKPOINTS = [  # noqa: RUF012 - as Textual has it
+        (0, "-narrow"),
+        (NARROW, "-usual"),
+        (WIDE, "-wide"),
+    ]
 
     class Loaded(Answered[CourseView]):
         """The course."""
@@ -53,8 +63,9 @@ class CourseScreen(ListScreen[None]):
         self.answered = ""
 
     def body(self) -> ComposeResult:
-        """What the course is, the list, the one marked."""
-        yield Words(txt(WAITING), id="about")
+        """Where one stands in it, what waits, the list, the one marked."""
+        yield Headline(WAITING)
+        yield Words(id="waits")
         with Horizontal():
             yield PickList()
             with VerticalScroll(id="one", can_focus=False):
@@ -65,20 +76,18 @@ class CourseScreen(ListScreen[None]):
         self.ask(partial(self.session.call, course_view), self.Loaded, newest_only=True)
 
     def tell(self, sentence: str) -> None:
-        """Say one sentence on top."""
-        self.query_one("#about", Words).show(txt(sentence))
+        """Say one sentence on top, under where one stands."""
+        self.query_one("#waits", Words).say(txt(sentence))
 
     @on(Loaded)
     def show_course(self, event: Loaded) -> None:
         """Show the course, the grade practised marked."""
         self.view = event.value
-        lines = [txt(self.view.title, "bold $accent"), txt(self.view.about)]
-        if self.view.waiting:
-            waits = f"{self.view.waiting[0].sentence} y takes it in, x refuses it."
-            lines.append(txt(waits, "$text-warning"))
+        self.query_one(Headline).show(course_head(self.view))
+        lines = [txt(f"{self.view.waiting[0].sentence} {ANSWER_IT}")] if self.view.waiting else []
         if self.answered:
             lines.append(txt(self.answered, "bold"))
-        self.query_one("#about", Words).show(stack(*lines))
+        self.query_one("#waits", Words).say(stack(*lines))
         self._show_rows()
         picks = self.query_one(PickList)
         practised = [n for n, grade in enumerate(self.view.grades) if grade.practised]
@@ -102,8 +111,12 @@ class CourseScreen(ListScreen[None]):
         if rows:
             row = rows[place]
             state = [txt(_right(row))] if 0 < self.size.width < NARROW and _right(row) else []
-            about = stack(txt(row.title, "bold $accent"), *state, *map(txt, row.about))
-            self.query_one("#words", Words).show(about)
+            parts = [txt(row.title, "bold $accent"), *state, *map(txt, row.about)]
+            parts += [txt(words, "$muted") for words in row.odds]
+            if self.view is not None and self.view.about:
+                whole = f"{self.view.title}: {self.view.about}"
+                parts += [txt(""), txt(whole, "$muted")]
+            self.query_one("#words", Words).show(stack(*parts))
 
     def action_practise(self) -> None:
         """Practise the grade or exercise marked, from now on."""
@@ -145,6 +158,29 @@ class CourseScreen(ListScreen[None]):
 
     def _rows(self) -> tuple[CourseRow, ...]:
         return (*self.view.grades, *self.view.exercises) if self.view is not None else ()
+
+
+def course_head(view: CourseView) -> Head:
+    """Where one stands in the course, how far, and what the next grade asks.
+
+    For a teacher, who stands nowhere in it, what the course is.
+    """
+    stands = view.stands
+    if stands is None:
+        return Head(txt(view.title), txt(view.about, "$muted"))
+    title = f"{stands.title}: grade {stands.place} of {stands.of}"
+    far = Content.assemble(
+        bar(stands.passed, stands.of), f"  {stands.passed} of {stands.of} grades passed"
+    )
+    coming = f"Then {stands.next_title}: {in_sentence(stands.next_asks)}"
+    mind = txt(coming if stands.next_title else "It is the last grade of the course.", "$muted")
+    number = str(stands.good_to_go or "")
+    return Head(txt(title), far, mind, number, to_go_words(stands.good_to_go) if number else "")
+
+
+def in_sentence(words: str) -> str:
+    """A sentence as it goes on behind a colon."""
+    return words[:1].lower() + words[1:]
 
 
 def _right(row: CourseRow, *, brief: bool = False) -> str:

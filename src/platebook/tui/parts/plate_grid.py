@@ -24,6 +24,8 @@ HOLE = 5
 FREE = " "
 LARGE, LARGE_ROWS = 7, 3
 """Cells and lines of one position that is drawn large."""
+ROUND, HERE = ("╭───╮", "│", "╰───╯"), ("┏━━━┓", "┃", "┗━━━┛")
+"""The rim of a large hole, and of the one in turn, which its shape tells without colour."""
 
 
 def filled(cell: "PlateCell") -> tuple[str, str]:
@@ -96,11 +98,12 @@ class PlateGrid(Widget):
             number, behind, (within, style) = self._seen(cell)
             here = self._upcoming(cell) or bool(behind.strip())
             rim = "bold $accent" if here else "$muted"
-            lines[0] += Content.assemble("  ", ("╭───╮", rim))
+            top, side, foot = HERE if self._upcoming(cell) else ROUND
+            lines[0] += Content.assemble("  ", (top, rim))
             lines[1] += Content.assemble(
-                (number[:2], "bold" if here else "$muted"), ("│", rim), (f" {within} ", style)
-            ) + Content.styled("│", rim)
-            lines[2] += Content.assemble(f" {behind}", ("╰───╯", rim))
+                (number[:2], "bold" if here else "$muted"), (side, rim), (f" {within} ", style)
+            ) + Content.styled(side, rim)
+            lines[2] += Content.assemble(f" {behind}", (foot, rim))
         return stack(*lines)
 
     def _upcoming(self, cell: "PlateCell") -> bool:

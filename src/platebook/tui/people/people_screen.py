@@ -6,6 +6,7 @@ from typing import ClassVar, Literal
 
 from textual import events, on
 from textual.app import ComposeResult
+from textual.containers import Horizontal
 from textual.widgets import Input
 
 from platebook.logbook.erasures.held_back import ErasingAsked
@@ -33,6 +34,7 @@ from platebook.services.sharing.who_is_mine import Waiting
 from platebook.tui.base_screen import Answered, ListScreen
 from platebook.tui.bench_session import BenchSession
 from platebook.tui.classroom.pick_class_screen import PickClassScreen
+from platebook.tui.parts.headline import Headline
 from platebook.tui.parts.text import line, txt
 from platebook.tui.parts.widgets import OrderedInput, PickList, Words, typed_to_find
 from platebook.tui.people.people_words import (
@@ -47,8 +49,14 @@ from platebook.tui.people.people_words import (
     TYPE_THE_NAME,
     Person,
     name_of,
+    people_head,
+    person_part,
     row_of,
 )
+
+READING = "Reading who is there …"
+WIDE = 110
+"""From so many columns on what the keys do about the one marked stands beside the list."""
 
 UNSIGNED = "o takes it in, k leaves it out, or ask them first: it waits."
 
@@ -59,7 +67,10 @@ class SettersScreen(ListScreen[bool]):
     PLACE: ClassVar[str] = "setters"
     DEFAULT_CSS = """
     SettersScreen {
-        PickList { padding: 0 1; }
+        PickList { width: 1fr; padding: 0 1; }
+        #one { width: 40; height: 1fr; padding: 0 1; border-left: solid $rule; display: none; }
+        #told.-quiet { color: $muted; }
+        &.-wide #one { display: block; }
         #name { display: none; height: 1; border: none; padding: 0 1; background: $surface; }
         #name.asked { display: block; }
         #view { display: none; height: 1; padding: 0 1; background: $surface; }
@@ -67,6 +78,8 @@ class SettersScreen(ListScreen[bool]):
         #told { height: auto; padding: 0 1; color: $text-warning; }
     }
     """
+
+    HORIZONTAL_BREAKPOINTS = [(0, "-narrow"), (WIDE, "-wide")]  # noqa: RUF012 - as Textual has it
 
     class Loaded(Answered[AtTheBench]):
         """The people."""
@@ -100,10 +113,13 @@ class SettersScreen(ListScreen[bool]):
         self.sure_of = ""
 
     def body(self) -> ComposeResult:
-        """A line for a name, which class is shown, the list, and what was done."""
+        """Who is at the bench, a line for a name, the list, the one marked, what was done."""
+        yield Headline(READING)
         yield OrderedInput(placeholder="name of the person", compact=True, id="name")
         yield Words(id="view")
-        yield PickList()
+        with Horizontal():
+            yield PickList()
+            yield Words(id="one")
         yield Words(txt(HOW), id="told")
 
     def load(self) -> None:
@@ -116,12 +132,14 @@ class SettersScreen(ListScreen[bool]):
     def show_erasings(self, event: Erasings) -> None:
         """Say it of whoever is marked."""
         self.asked = {one.person_id: one for one in event.value if not one.kept}
+        self._show_head()
         self._show_told()
 
     @on(LeftOutOfBundles)
     def show_left_out(self, event: LeftOutOfBundles) -> None:
         """Say it of whoever is marked."""
         self.left_out = tuple(one for one in event.value if not one.refused and not one.answer)
+        self._show_head()
         self._show_told()
 
     def action_obey_erasing(self) -> None:
@@ -233,10 +251,18 @@ class SettersScreen(ListScreen[bool]):
         picks.rows = tuple(map(row_of, self.rows))
         picks.mark(picks.marked)
         view = self.query_one("#view", Words)
-        shown = f"find: {self.typed}" if self.typed is not None else bench.in_view.called
+        shown = f"find: {self.typed}" if self.typed is not None else ""
         view.set_class(bool(shown), "said")
         view.show(txt(shown, "bold"))
+        self._show_head()
         self._show_told()
+
+    def _show_head(self) -> None:
+        """Who is at the bench, and what waits."""
+        asked = [one.name for one in self.asked.values()]
+        unsigned = list(dict.fromkeys(one.name for one in self.left_out))
+        head = people_head(self.bench, self.session.setter, asked, unsigned)
+        self.query_one(Headline).show(head)
 
     @on(PickList.Marked)
     def _show_told(self) -> None:
@@ -252,20 +278,13 @@ class SettersScreen(ListScreen[bool]):
         asked = self._asked_about()
         if asked is not None and not self.sentence:
             told = f"{asked_words(asked)} o obeys, k keeps, or ask them first: it waits."
-        elif self.asked and not self.sentence and pair is None and self.typed is None:
-            names = ", ".join(one.name for one in self.asked.values())
-            told = f"Others ask to erase {names}: mark the name to answer. {HOW}"
-        elif self.left_out and not self.sentence and self.typed is None:
-            told = self._unsigned_words()
-        self.query_one("#told", Words).show(txt(told))
-
-    def _unsigned_words(self) -> str:
-        """What waits in the name of the one marked; of others, that something does."""
         left = self._left_out_of()
-        if left is not None:
-            return f"{left_out_words(left)} {UNSIGNED}"
-        names = ", ".join(dict.fromkeys(one.name for one in self.left_out))
-        return f"Not signed, and waiting for an answer: {names} (platebook key waiting). {HOW}"
+        if left is not None and asked is None and not self.sentence and self.typed is None:
+            told = f"{left_out_words(left)} {UNSIGNED}"
+        words = self.query_one("#told", Words)
+        words.set_class(told in {HOW, FINDING}, "-quiet")
+        words.show(txt(told))
+        self.query_one("#one", Words).show(txt("") if person is None else person_part(person))
 
     @on(Turned)
     def tell_what_was_said(self, event: Turned) -> None:

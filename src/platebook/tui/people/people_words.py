@@ -1,16 +1,22 @@
 """The lines and sentences of the screen of people."""
 
+from collections.abc import Sequence
+
+from textual.content import Content
+
+from platebook.services.people.at_the_bench import AtTheBench
 from platebook.services.people.setters import ListedSetter
 from platebook.services.people.teachers import ListedTeacher
 from platebook.services.sharing.who_is_mine import Waiting
 from platebook.trade.phrases import count_of
+from platebook.tui.parts.headline import Head
+from platebook.tui.parts.text import line, stack, txt
 
 Person = ListedSetter | ListedTeacher | Waiting
 
-HOW = (
-    "Enter: this person is at the bench. a adds a person, / finds one, g shows another class. s: "
-    "whether somebody prepares seats for the one marked to practise in, or nobody."
-)
+HOW = "Enter: this person is at the bench. a adds a person, / finds one, g shows another class."
+EMPTY = "Nobody is in this logbook yet: a adds a person, h somebody who teaches."
+NOBODY = "Nobody is at the bench: mark a name, then Enter"
 FINDING = "Type a part of a name; Enter: this person is at the bench; Esc shows all again."
 NO_DOUBLE = "Nobody else here has a name like theirs."
 NOT_WAITING = "They are let in already: i is for those who wait."
@@ -20,11 +26,13 @@ TYPE_THE_NAME = "Type the name and Enter; Esc leaves everybody here."
 NOT_ASKED = "Nobody asks to erase the one marked."
 WAITS = "waits to be let in"
 TEACHES = "teaches"
+SEATS = {"given": "Somebody prepares seats for them.", "own": "They cut every seat themselves."}
 PLACEHOLDERS = {
     "person": "name of the person",
     "teacher": "name of whoever teaches",
     "erased": "name of whoever is to be erased",
 }
+ANSWER = "mark the name to answer"
 MOST_NAMED = 3
 """More classes than this of one teacher are counted and not named."""
 
@@ -51,3 +59,72 @@ def row_of(person: Person) -> tuple[str, str]:
             group = f", {where}" if where else ""
             return f"{person.setter.name}{group}", count_of(person.attempts, "attempt")
     return person.name, f"{WAITS}, {count_of(person.attempts, 'attempt')}"
+
+
+def people_head(
+    bench: AtTheBench, here: str, asked: Sequence[str], unsigned: Sequence[str]
+) -> Head:
+    """Who is at the bench, how many there are, and who waits for an answer.
+
+    `asked` are the names that others ask to erase, `unsigned` those in whose name something waits.
+    """
+    if not bench.everyone and not bench.teachers:
+        return Head(txt(EMPTY))
+    title = f"{line(here)} is at the bench" if here else NOBODY
+    people = count_of(len(bench.people), "person", "people")
+    teach = len(bench.teachers)
+    far = [f"{line(bench.in_view.called)}: {people}" if bench.in_view.called else people]
+    far += [f"{teach} {TEACHES if teach == 1 else 'teach'}"] if teach else []
+    waiting = [each.name for each in bench.waiting]
+    mind = []
+    if waiting:
+        mind.append(f"{_named(waiting)} {WAITS if len(waiting) == 1 else 'wait to be let in'}.")
+    if asked:
+        mind.append(f"Others ask to erase {_named(asked)}: {ANSWER}.")
+    if unsigned:
+        mind.append(f"Not signed, and waiting for an answer: {_named(unsigned)}.")
+    doubles = len(bench.pairs) + len(bench.teacher_pairs)
+    if doubles:
+        mind.append(f"{count_of(doubles, 'name')} may be one person's twice.")
+    number = len(waiting) + len(asked) + len(unsigned)
+    return Head(
+        txt(title),
+        txt("; ".join(far), "$muted"),
+        txt(" ".join(mind), "$text-warning"),
+        str(number or ""),
+        "to answer" if number else "",
+    )
+
+
+def _named(names: Sequence[str]) -> str:
+    """The names, and of many how many more."""
+    shown = ", ".join(map(line, names[:MOST_NAMED]))
+    more = len(names) - MOST_NAMED
+    return f"{shown} and {more} more" if more > 0 else shown
+
+
+def person_part(person: Person) -> Content:
+    """The one marked, with what the keys do about them."""
+    rows = [txt(name_of(person), "bold $accent")]
+    match person:
+        case ListedTeacher():
+            classes = ", ".join(person.classes)
+            rows.append(txt(f"teaches {classes}" if classes else TEACHES))
+            rows += [txt(f"sets as {person.sets_as}")] if person.sets_as else []
+            keys = {"Enter": "at the bench", "x": "erases them for good, and asks before"}
+        case ListedSetter():
+            where = person.where or person.setter.group
+            rows += [txt(where)] if where else []
+            rows.append(txt(count_of(person.attempts, "attempt")))
+            rows += [txt(SEATS[person.setter.seats])] if person.setter.seats else []
+            keys = {
+                "Enter": "at the bench",
+                "s": "who prepares the seats they practise in",
+                "u": "makes them one with whoever has a name like theirs",
+                "x": "erases them for good, and asks before",
+            }
+        case _:
+            rows.append(txt(f"{WAITS}, with {count_of(person.attempts, 'attempt')}"))
+            keys = {"i": "lets them in"}
+    told = (Content.assemble((f"{key:<6}", "bold"), (says, "$muted")) for key, says in keys.items())
+    return stack(*rows, txt(""), *told)

@@ -8,8 +8,11 @@ from textual.containers import VerticalScroll
 from textual.widgets import Input
 
 from platebook.services.progress_callback import Watch
-from platebook.services.sharing.share_now import share_now, where_shared
+from platebook.services.sharing.share_ahead import ShareAhead, share_ahead
+from platebook.services.sharing.share_now import share_now
+from platebook.trade.phrases import count_of
 from platebook.tui.base_screen import Answered, BenchScreen
+from platebook.tui.parts.headline import Head, Headline
 from platebook.tui.parts.text import stack, txt
 from platebook.tui.parts.widgets import LongBar, OrderedInput, Words
 
@@ -21,6 +24,8 @@ WHERE = (
     "A folder, or an address: s3://school/thursday, https://cloud.school/thursday or "
     "sftp://host/thursday. Enter shares. Keys and passwords do not belong in the address."
 )
+WAITING = "Looking what is new …"
+FIRST = "Name the folder or address that you and the others share through"
 SHARING = "Sharing. What is logged here meanwhile is safe; it goes out the next time."
 
 
@@ -37,14 +42,15 @@ class ShareScreen(BenchScreen[None]):
     }
     """
 
-    class Found(Answered[str]):
-        """Where was shared last."""
+    class Found(Answered[ShareAhead]):
+        """Where was shared last, and what is new."""
 
     class Shared(Answered[tuple[str, ...]]):
         """What came of it, in sentences."""
 
     def body(self) -> ComposeResult:
-        """Where, how far it is, what came of it, and what to type."""
+        """What is new, where, how far it is, what came of it, and what to type."""
+        yield Headline(WAITING)
         yield OrderedInput(placeholder="folder or address", compact=True, id="place")
         yield LongBar()
         with VerticalScroll(can_focus=False):
@@ -54,7 +60,7 @@ class ShareScreen(BenchScreen[None]):
     def start(self) -> None:
         """Ask where was shared last."""
         self.query_one("#place").focus()
-        self.ask(lambda: self.session.call(where_shared), self.Found)
+        self.ask(lambda: self.session.call(share_ahead), self.Found)
 
     def tell(self, sentence: str) -> None:
         """Say one sentence under what came of it; no work goes on then."""
@@ -63,11 +69,13 @@ class ShareScreen(BenchScreen[None]):
 
     @on(Found)
     def show_place(self, event: Found) -> None:
-        """Offer the place of last time, unless one is being typed."""
+        """Offer the place of last time, unless one is being typed, and say what is new."""
+        if self.reading is None:
+            self.query_one(Headline).show(ahead_head(event.value))
         place = self.query_one("#place", Input)
         if not place.value:
-            place.value = event.value
-            place.cursor_position = len(event.value)
+            place.value = event.value.place
+            place.cursor_position = len(event.value.place)
 
     @on(Input.Submitted, "#place")
     def go(self, event: Input.Submitted) -> None:
@@ -81,17 +89,42 @@ class ShareScreen(BenchScreen[None]):
 
         self.ask_long(call, self.Shared)
         self.query_one("#came", Words).show(txt(""))
-        self.tell(SHARING)
+        self.query_one(Headline).show(Head(txt("Sharing …"), txt(SHARING, "$muted")))
+        self.tell("")
         self.query_one(LongBar).show(0, 0)
 
     @on(Shared)
     def show_outcome(self, event: Shared) -> None:
         """Show what came of it."""
         self.tell(WHERE)
-        self.query_one("#came", Words).show(stack(*map(txt, event.value)))
+        first, *rest = event.value or ("Shared.",)
+        self.query_one(Headline).show(Head(txt(first)))
+        self.query_one("#came", Words).show(stack(*map(txt, rest)))
 
     def action_close(self) -> None:
         """Stop, where it goes on, and go back; every bundle came in whole or not at all."""
         if self.reading is not None:
             self.reading.cancel()
         self.dismiss(None)
+
+
+def ahead_head(ahead: ShareAhead) -> Head:
+    """What is new to take in and what there is to hand on."""
+    if not ahead.place:
+        return Head(txt(FIRST))
+    if ahead.others is None or ahead.new is None:
+        coming = "Enter shares through the place of last time"
+    elif not ahead.others:
+        coming = "Nobody else has shared there yet"
+    elif not ahead.new:
+        coming = f"Nothing new from {count_of(ahead.others, 'other')}"
+    else:
+        coming = f"{count_of(ahead.new, 'bundle')} of others may hold something new"
+    if ahead.to_go is None:
+        going = "Nothing of this logbook has gone out yet."
+    elif not ahead.to_go:
+        going = "All that was changed here has gone out."
+    else:
+        has = "has" if ahead.to_go == 1 else "have"
+        going = f"{count_of(ahead.to_go, 'change')} made here {has} not gone out yet."
+    return Head(txt(coming), txt(going))

@@ -1,0 +1,88 @@
+"""The headlines of the class, its queue and a plate to judge: whose work first, and why."""
+
+from collections.abc import Sequence
+from typing import TYPE_CHECKING
+
+from textual.content import Content
+
+from platebook.reports.text.figures import place_on_plate
+from platebook.tui.parts.headline import Head, bar
+from platebook.tui.parts.text import line, txt
+
+if TYPE_CHECKING:
+    from platebook.advice.class_standing import QueueRow, SetterLine
+    from platebook.services.classes.plate_looks import PlateToJudge
+
+NOBODY = "Nobody is in the class yet: m makes a class from a list of names, b adds a person."
+EMPTY = "Nothing waits to be looked at."
+NOTHING_PRESSES = "nobody stands out."
+TO_LOOK_AT = "to look at"
+BY_STUDENT = "Student by student; o puts the weightiest reason on top."
+SENT = "They read it once both of you have shared. Enter writes it, Esc leaves it."
+ALL_JUDGED = "All are judged; their own verdicts stand beside yours."
+BLIND = "Their own verdict is told when yours is in."
+
+
+def with_reasons(queue: "Sequence[QueueRow]") -> "list[QueueRow]":
+    """What somebody has a reason to look at; the others were only drawn at random."""
+    return [row for row in queue if row.reasons]
+
+
+def drawn_words(queue: "Sequence[QueueRow]") -> str:
+    """How many wait that were only drawn at random, and what for; empty for none."""
+    drawn = len(queue) - len(with_reasons(queue))
+    more = " more" if drawn < len(queue) else ""
+    was = "was" if drawn == 1 else "were"
+    return f"{drawn}{more} {was} drawn at random, to see how eyes agree." if drawn else ""
+
+
+def class_head(called: str, standings: "Sequence[SetterLine]", queue: "Sequence[QueueRow]") -> Head:
+    """Whose work to look at first and why; what all share; how many wait for a look."""
+    from platebook.advice.class_standing import topic
+
+    of_class = f"{line(called)}: " if called else ""
+    quiet = txt(" ".join(filter(None, (topic(standings), drawn_words(queue)))), "$muted")
+    pressing = with_reasons(queue)
+    if not pressing:
+        nothing = NOTHING_PRESSES if called else NOTHING_PRESSES.capitalize()
+        none = nothing if queue else EMPTY if standings else NOBODY
+        return Head(txt(f"{of_class}{none}"), quiet)
+    first = pressing[0]
+    alone = "" if len(standings) == 1 else " first"
+    title = Content.assemble(
+        of_class, (line(first.setter), "bold"), f"{alone}: {line(first.reasons[0].sentence)}"
+    )
+    return Head(title, quiet, number=str(len(pressing)), caption=TO_LOOK_AT)
+
+
+def queue_head(called: str, queue: "Sequence[QueueRow]", *, by_student: bool) -> Head:
+    """Which position to look at first; how many wait, and how many were only drawn."""
+    of_class = f"{line(called)}: " if called else ""
+    if not queue:
+        return Head(txt(f"{of_class}{EMPTY}"))
+    pressing = with_reasons(queue)
+    first = (pressing or queue)[0]
+    where = line(place_on_plate(first.plate, first.position))
+    look = "look" if called else "Look"
+    title = txt(f"{of_class}{look} first at {line(first.setter)}, {where}")
+    order = BY_STUDENT if by_student else ""
+    quiet = txt(" ".join(filter(None, (drawn_words(queue), order))), "$muted")
+    if not pressing:
+        return Head(title, quiet)
+    why = txt(first.reasons[0].sentence)
+    return Head(title, why, quiet, number=str(len(pressing)), caption=TO_LOOK_AT)
+
+
+def message_head(whom: str) -> Head:
+    """Whom a message goes to, and when they read it."""
+    return Head(txt(f"A message to {line(whom)}"), txt(SENT, "$muted"))
+
+
+def plate_head(plate: "PlateToJudge", judged: int, of: int) -> Head:
+    """Whose plate, how far it is judged, and how many are left."""
+    title = f"{line(plate.setter)}: plate {line(plate.plate)}"
+    far = Content.assemble(bar(judged, of), f"  {judged} of {of} judged")
+    left = of - judged
+    if not left:
+        return Head(txt(title), far, txt(ALL_JUDGED, "$muted"))
+    return Head(txt(title), far, txt(BLIND, "$muted"), number=str(left), caption="to judge")

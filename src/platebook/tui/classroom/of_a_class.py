@@ -1,0 +1,86 @@
+"""What is asked of the class in view: another one, a new one, its terms, who came, its page."""
+
+from collections.abc import Callable
+from functools import partial
+
+from platebook.services.classes.compare import Comparison, compare_terms
+from platebook.services.pages.handouts import class_page_here
+from platebook.services.people.at_the_bench import InView
+from platebook.tui.base_screen import Answered, ListScreen, Said
+from platebook.tui.bench_session import BenchSession
+from platebook.tui.classroom.new_class_screen import NewClassScreen
+from platebook.tui.classroom.pick_class_screen import PickClassScreen
+from platebook.tui.classroom.register_screen import RegisterScreen
+from platebook.tui.parts.widgets import PickList
+
+
+class OfAClass(ListScreen[None]):
+    """A list of people with the class they are in; with everyone in view, what needs a class asks.
+
+    A subclass sets `in_view` when it has read it, and then calls `go_on_with_class`.
+    """
+
+    class Compared(Answered[Comparison]):
+        """This term beside the ones before."""
+
+    def __init__(self, session: BenchSession) -> None:
+        super().__init__(session)
+        self.in_view = InView()
+        self.of_a_class: Callable[[], None] | None = None
+
+    def go_on_with_class(self) -> None:
+        """Do what waited for a class, if one is in view now."""
+        asked, self.of_a_class = self.of_a_class, None
+        if asked is not None and self.in_view.class_id is not None:
+            asked()
+
+    def of_one_class(self, what: Callable[[], None]) -> None:
+        """Do this for the class in view; with everyone in view, for the one that is picked now."""
+        if self.in_view.class_id is not None:
+            what()
+        else:
+            self.of_a_class = what
+            self.action_classes()
+
+    def action_classes(self) -> None:
+        """Show another class, or everyone."""
+        self.app.push_screen(PickClassScreen(self.session), self._another)
+
+    def action_new_class(self) -> None:
+        """Make a class."""
+        self.app.push_screen(NewClassScreen(self.session), self._made)
+
+    def action_compare(self) -> None:
+        """Say how this term goes beside the ones before."""
+        call = partial(self.session.call, compare_terms)
+        self.of_one_class(lambda: self.ask(call, self.Compared))
+
+    def action_register(self) -> None:
+        """See who came on each evening."""
+
+        def register() -> None:
+            self.app.push_screen(RegisterScreen(self.session))
+
+        if self.in_view.one_of_many:
+            self.of_one_class(register)
+        else:
+            register()
+
+    def action_report(self) -> None:
+        """Write the page of the class in view; a file to print."""
+        where = self.in_view
+        call = partial(self.session.call, class_page_here, where.class_id, where.called)
+        self.ask(call, Said)
+
+    def _another(self, changed: bool | None) -> None:  # noqa: FBT001 - what the window answers
+        if not changed:
+            self.of_a_class = None
+        else:
+            self.query_one(PickList).marked = 0
+            self.tell("")
+            self.load()
+
+    def _made(self, sentence: str | None) -> None:
+        if sentence:
+            self.tell(sentence)
+            self.load()
