@@ -19,7 +19,7 @@ from platebook.logbook.bundles.exporting import bundle_of
 from platebook.logbook.erasures import held_back
 from platebook.logbook.erasures.held_back import ErasingAsked
 from platebook.logbook.revisions import clashes, highest_counter, replica_of
-from platebook.logbook.signing.left_out import LeftOut, left_out
+from platebook.logbook.signing.left_out import LeftOut, keys_and_answers, left_out
 from platebook.practice.revision import Bundle
 from platebook.services.backups import copy_before
 from platebook.services.classes.class_answers import with_priors
@@ -175,6 +175,15 @@ class _Read:
     unread: list[Unread] = field(default_factory=list)
     waiting: list[Waiting] = field(default_factory=list)
 
+    def forget(self, names: Collection[str]) -> None:
+        """What was said of these files is said anew, but for what came in."""
+        self.received = [
+            dataclasses.replace(one, left_out=()) if one.file in names else one
+            for one in self.received
+            if one.file not in names or one.records
+        ]
+        self.waiting = [one for one in self.waiting if one.file not in names]
+
 
 @dataclass
 class _Sharing:
@@ -255,8 +264,29 @@ class _Sharing:
     def take_others(
         self, others: Sequence[Lying], mine: Mine, let_in: Collection[str], watch: Watch
     ) -> _Read:
-        """Take in what others left, as far as it may have changed since it was read."""
+        """Take in what others left, as far as it may have changed since it was read.
+
+        Where one file brings the key that signed what was left out of another, that one is gone
+        through once more.
+        """
         read = _Read(set(let_in))
+        keys = self.book.ask(keys_and_answers)
+        mine = self._go_through(others, mine, let_in, watch, read)
+        if self.book.ask(keys_and_answers) != keys:
+            lacking = self.before.lacking(others, mine, let_in)
+            read.forget({one.name for one in lacking})
+            self._go_through(lacking, mine, let_in, watch, read)
+        return read
+
+    def _go_through(
+        self,
+        others: Sequence[Lying],
+        mine: Mine,
+        let_in: Collection[str],
+        watch: Watch,
+        read: _Read,
+    ) -> Mine:
+        """Read these files one after the other; gives who is theirs from then on."""
         passed = {
             one.name: known
             for one in others
@@ -285,7 +315,7 @@ class _Sharing:
                     read.unread.append(Unread(one.name, error.sentence))
                     continue
             read.waiting += (dataclasses.replace(w, folder=self.place.address) for w in left)
-        return read
+        return mine
 
     def _take_one(
         self,
