@@ -36,7 +36,7 @@ class ShareScreen(BenchScreen[None]):
     DEFAULT_CSS = """
     ShareScreen {
         #place { height: 1; border: none; padding: 0 1; background: $surface; }
-        VerticalScroll { height: 1fr; padding: 0 1; scrollbar-size-vertical: 1; }
+        VerticalScroll { height: auto; max-height: 1fr; padding: 0 1; scrollbar-size-vertical: 1; }
         #came { height: auto; }
         #told { height: auto; padding: 0 1; color: $text-warning; }
     }
