@@ -67,6 +67,9 @@ def all_spent(book: Path, before: Mapping[str, float]) -> dict[str, float]:
     seconds = {}
     for name, act in ACTS.items():
         if before.get(name, 0.0) <= LONG_S:
+            if name == "save":
+                # The first save of a day also makes the day's copy, which `backup` measures.
+                spent(book, act)
             seconds[name] = spent(book, act)
             print(f"  {book.stem} {name}: {seconds[name]:.2f} s", flush=True)
     return seconds

@@ -8,6 +8,7 @@ from platebook.advice.class_standing import SetterLine
 from platebook.analysis.findings.telling.raw_values import RawValues
 from platebook.practice.attempt import Attempt
 from platebook.practice.courses.course import Course, Exercise, Grade, Points
+from platebook.practice.results import Outcome
 
 BEGAN = datetime(2026, 2, 3, 18, 30, tzinfo=UTC)
 LEARNING = Points(p0=0.2, p1=0.5, good=1, failure=-2, up_at=11)
@@ -80,6 +81,11 @@ def some_course(**values: Any) -> Course:
     )
 
 
+def outcomes(signs: str) -> tuple[Outcome, ...]:
+    """How settings counted, by a sign each: + good, x failed."""
+    return tuple("failed" if sign == "x" else "good" for sign in signs)
+
+
 def a_setter_line(**values: Any) -> SetterLine:
     """Somebody at work on 2 mm in copper, high on one side, with these values changed."""
     somebody = SetterLine(
@@ -89,8 +95,7 @@ def a_setter_line(**values: Any) -> SetterLine:
         grade="2.0 mm in copper",
         state="practised",
         good_to_go=4,
-        signs="+x++x+x+",
-        last=tuple("failed" if sign == "x" else "good" for sign in "+x++x+x+"),
+        last=outcomes("+x++x+x+"),
         lately=0.62,
         lately_low=0.31,
         lately_high=0.88,

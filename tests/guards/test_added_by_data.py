@@ -282,7 +282,7 @@ def test_a_tenth_defect_is_keyed_on_attempt_plate_and_second_look(copy: Copy) ->
     bench.types("2\r", "ragged, clear", "Enter saves")
     bench.types("\r", "Saved: ragged, clear", "Ragged (can be saved): Stone the rim")
     bench.types("\x1b", "Enter start")
-    bench.types("w", "judged on plate")
+    bench.types("w", " judged")
     bench.types("\x1b[C" * 4, "9 off mark r ragged")
     bench.types("r", "how bad is ragged", "2 clear: the needle catches")
     bench.types("2*", "Enter start", f"{count} attempts")

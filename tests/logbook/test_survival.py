@@ -110,6 +110,20 @@ def test_a_full_disk_while_a_backup_is_restored_is_told_of_the_logbooks_place(
     assert list(place.parent.iterdir()) == []
 
 
+def test_a_full_disk_is_no_reason_not_to_read(tmp_path: Path) -> None:
+    """Not even the file that readers share finds room: all that was saved is read."""
+    with a_book_with_setter(tmp_path) as book:
+        log(book, 10)
+    with files_no_larger_than(16 * 1024), open_logbook(tmp_path / "book.sqlite") as book:
+        assert (book.ask(count_attempts), book.ask(integrity.problems_in)) == (10, ())
+        with pytest.raises(LogbookError, match="does not fit on the disk any more") as caught:
+            log(book, 1)
+        assert caught.value.cause == "full"
+    with open_logbook(tmp_path / "book.sqlite") as book:
+        log(book, 1)
+        assert (book.read_only, book.ask(count_attempts)) == (False, 11)
+
+
 def test_no_room_for_a_new_logbook_leaves_nothing(tmp_path: Path) -> None:
     """A logbook is made whole or not at all, so the next start can try again."""
     with files_no_larger_than(8192), pytest.raises(LogbookError) as caught:

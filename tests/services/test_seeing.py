@@ -65,7 +65,7 @@ def test_now_says_when_it_is_time(tmp_path: Path) -> None:
     judge_plate(session, "R", KNOWN)
     assert now(session).seeing == ""
     later = dataclasses.replace(session, clock=ticking(NOW + timedelta(days=31)))
-    assert "4 of 4 right on 2026-02-03, enough" in now(later).seeing
+    assert "4 of 4 right on 3 February 2026, enough" in now(later).seeing
 
 
 def test_anybody_judges_a_plate_that_somebody_keeps(tmp_path: Path) -> None:

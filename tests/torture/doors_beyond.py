@@ -5,6 +5,7 @@ import contextlib
 import functools
 import json
 import logging
+import random
 import shlex
 import socket
 import sys
@@ -13,9 +14,9 @@ import time
 from collections.abc import Mapping
 from pathlib import Path
 
-from tests.torture.bending import bent_json
+from tests.torture.bending import ODD, bent, bent_json
 from tests.torture.doors import HANG_S, Door
-from tests.torture.typing_in import Bench, WrongAnswerError
+from tests.torture.typing_in import TEACHER, Bench, WrongAnswerError
 from tests.tui.driving import settled
 from textual._xterm_parser import XTermParser
 
@@ -24,11 +25,16 @@ from platebook.services.attempts.drafts import Drafts, Owner, forget_drafts
 from platebook.services.session import session_at
 from platebook.tui.app import BenchApp
 from platebook.tui.bench_session import BenchSession
+from platebook.tui.commands import COMMANDS
+from platebook.tui.keys.command import KEY_NAMES
 from platebook.tui.running.first_paint import FirstSight, Sight
 from platebook.tui.running.settings import FILE_NAME, KeptSettings
 
 LONGEST = 240
 """Characters that a terminal sends to the app for one try."""
+
+AS_TEACHER = b"TEACHER "
+"""Before what is sent where a teacher is in use."""
 
 ANSWERED_S = 0.25
 
@@ -50,7 +56,24 @@ _TYPED = (
     b"?\x1b[B\x1b[B\x1b[6~f\x10find\r",
     b"i\x1b[200~/none/sheet.csv\x1b[201~\r",
     b"\x1b[8;24;80t\x1b[I\x1b[O\x1bOP\x1b[1;5A",
+    AS_TEACHER + b"\x1bOQv\rs\r\x1b",
 )
+_NAMED = (
+    "escape enter tab shift+tab backspace delete space comma up down right left home end pageup"
+)
+_SENT = dict(
+    zip(
+        (*_NAMED.split(), "pagedown", *(f"f{number}" for number in (*range(1, 11), 12))),
+        (
+            *("\x1b", "\r", "\t", "\x1b[Z", "\x7f", "\x1b[3~", " ", ","),
+            *(f"\x1b[{sign}" for sign in ("A", "B", "C", "D", "H", "F", "5~", "6~")),
+            *(f"\x1bO{sign}" for sign in "PQRS"),
+            *(f"\x1b[{number}~" for number in (15, 17, 18, 19, 20, 21, 24)),
+        ),
+        strict=True,
+    )
+)
+"""What a terminal sends for the keys that have a name."""
 _ASKED = (
     b"GET / HTTP/1.1\r\n{as us}\r\n\r\n",
     b"GET /?key=guessed HTTP/1.1\r\nHost: localhost:{port}\r\nOrigin: http://x:{port}\r\n\r\n",
@@ -68,7 +91,7 @@ _ASKED = (
 def doors_beyond() -> Mapping[str, Door]:
     """These doors, with what is right for each."""
     made = (
-        Door("pasted", ".bin", _TYPED, _into_the_app),
+        Door("pasted", ".bin", _TYPED, _into_the_app, bent_keys),
         Door("served", ".bin", _ASKED, _to_the_page),
         Door("settings", ".json", (b'{"colours": "dark", "rest": true}',), _settings, bent_json),
         Door(
@@ -79,13 +102,47 @@ def doors_beyond() -> Mapping[str, Door]:
     return {door.name: door for door in made}
 
 
+def bent_keys(data: bytes, rng: random.Random) -> bytes:
+    """The same, and then keys that do something somewhere, with odd words, mouse and sizes."""
+    if rng.random() < 0.2:
+        return bent(data, rng)
+    keys = sorted({key for command in COMMANDS for key in command.keys})
+    out = data[: rng.randrange(len(data) + 1)] if rng.random() < 0.8 else data
+    if rng.random() < 0.3:
+        out = AS_TEACHER + out.removeprefix(AS_TEACHER)
+    for _ in range(rng.randrange(4, 40)):
+        draw, (column, row) = rng.random(), (rng.randrange(1, 100), rng.randrange(1, 30))
+        if draw < 0.55:
+            out += _sent_for(rng.choice(keys))
+        elif draw < 0.75:
+            out += rng.choice((b"\r", b"\r", b"\x1b", b"\t", *(b"%d" % n for n in range(10))))
+        elif draw < 0.83:
+            out += b"\x1b[200~" + rng.choice(ODD)[:60] + b"\x1b[201~"
+        elif draw < 0.9:
+            out += rng.choice(ODD)[:20]
+        elif draw < 0.95:
+            out += b"\x1b[<%d;%d;%d%s" % (rng.choice((0, 0, 2, 64, 65)), column, row, b"M")
+        else:
+            out += rng.choice(_TYPED).removeprefix(AS_TEACHER)
+    return out
+
+
+def _sent_for(key: str) -> bytes:
+    if key.startswith("ctrl+"):
+        return bytes((ord(key[-1]) & 31,))
+    return _SENT.get(key, KEY_NAMES.get(key, key)).encode()
+
+
 def _into_the_app(bench: Bench, data: bytes) -> None:
     """Send it as a terminal does, and let everything come to rest."""
-    text = data.decode("utf-8", "replace")[:LONGEST]
+    if data.startswith(AS_TEACHER):
+        bench.types("teacher", "use", TEACHER)
+    text = data.removeprefix(AS_TEACHER).decode("utf-8", "replace")[:LONGEST]
     asyncio.run(asyncio.wait_for(_sent(bench.logbook, text), 50))
 
 
 async def _sent(logbook: Path, text: str) -> None:
+    """Nothing is waited for between keys but their own messages: as who types ahead."""
     app = BenchApp(
         BenchSession(lambda: session_at(logbook)), sight=FirstSight(logbook), looks_after=True
     )
@@ -96,7 +153,7 @@ async def _sent(logbook: Path, text: str) -> None:
             if app._driver is None or app._exit:
                 break
             app._driver.process_message(event)
-            await pilot.pause()
+            await pilot.pause(0)
         if not app._exit:
             await settled(pilot)
 

@@ -2,8 +2,8 @@
 
 Two students and a tutor, a machine each. Every student records, corrects, hides, brings in sheets,
 takes back and puts back, keeps a copy and begins again from it; all share through one folder; the
-tutor corrects what a student corrects too, and erases. The model is a dictionary and a list a
-person, and after every step both say the same.
+tutor looks, corrects what a student does too, erases, and begins again from a copy. The model is
+a dictionary and a list a person, and after every step both say the same.
 """
 
 import shutil
@@ -26,10 +26,11 @@ from tests.services.bench import ADA, BRAM, a_row, minutes_on
 from tests.services.school import a_school, all_share, answered
 from tests.torture.outcome import Outcome
 
-from platebook.services.attempts.log import attempts_of
+from platebook.services.attempts.log import attempts_of, inspections_of
 from platebook.services.attempts.recording import amend, hide, record, redo, undo
 from platebook.services.attempts.spreadsheets import import_file
 from platebook.services.backups import copy_now, whereabouts
+from platebook.services.classes.inspections import inspect
 from platebook.services.files import backup, check, restore
 from platebook.services.people.setters import erase_setter, list_setters
 from platebook.services.session import Session
@@ -89,6 +90,8 @@ class Histories(RuleBasedStateMachine):
         self.in_folder: dict[str, Standing] = {}
         self.at_tutor: dict[str, Standing] = {}
         self.erased: set[str] = set()
+        self.looks: dict[str, list[str]] = {}
+        self.tutors_copy: Path | None = None
         self.sheets = 0
         self.copies = 0
 
@@ -255,6 +258,56 @@ class Histories(RuleBasedStateMachine):
         person.begin_anew(self.in_folder[who] if since else person.kept.standing)
         self.shared(who)
         _count("restore")
+
+    @rule(who=WHO, data=st.data(), comment=NOTES)
+    def tutor_looks(self, who: str, data: st.DataObject, comment: str) -> None:
+        """A look stands beside what its setter said, and reaches them with what is shared."""
+        person, tutor = self.people[who], self.school.tutor
+        if who in self.erased or not person.standing:
+            return
+        key = data.draw(st.sampled_from(sorted(person.standing)))
+        all_share(self.school, person.session, tutor)
+        inspect(tutor, key, "loose", comment=f"look {comment}", by="March")
+        all_share(self.school, tutor, person.session)
+        share(answered(person.session), self.school.folder)
+        self.looks.setdefault(key, []).append(f"look {comment}")
+        self.shared(who)
+        self.at_tutor.update({k: v for k, v in self.in_folder.items() if k not in self.erased})
+        _count("look")
+
+    @precondition(lambda self: self.school.tutor.path.exists())
+    @rule()
+    def tutor_keeps_a_copy(self) -> None:
+        """A copy of the program's own, which whoever is erased goes from too."""
+        self.tutors_copy = copy_now(self.school.tutor).file
+        _count("tutor's copy")
+
+    @precondition(lambda self: self.tutors_copy is not None)
+    @rule()
+    def tutor_begins_again(self) -> None:
+        """What lies in the folder comes back, and nobody who was erased."""
+        tutor = self.school.tutor
+        assert self.tutors_copy is not None
+        restore(tutor, self.tutors_copy)
+        assert not self.erased & {listed.setter.name for listed in list_setters(tutor)}
+        for _ in range(2):
+            share(answered(tutor), self.school.folder, everyone=True)
+        self.at_tutor = {k: v for k, v in self.in_folder.items() if k not in self.erased}
+        _count("tutor's restore")
+
+    @invariant()
+    def looks_stand_beside(self) -> None:
+        """A student sees what was looked at of what stands, whatever they did to it since."""
+        for person in self.people.values():
+            seen = {key for key in person.standing if key in self.looks}
+            attempts = (
+                [a for a in attempts_of(person.session) if a.attempt_id in seen] if seen else []
+            )
+            told = {
+                str(a.attempt_id): sorted(i.comment for i in inspections_of(person.session, a))
+                for a in attempts
+            }
+            assert told == {key: sorted(self.looks[key]) for key in seen}
 
     @precondition(lambda self: self.at_tutor)
     @rule(data=st.data())

@@ -454,7 +454,15 @@ def a_course_view() -> CourseView:
 DRAWER = (
     DrawerRow("t1", "twist drill", "0.65 mm twist drill", "0.65", "", "twist drill 0.65"),
     DrawerRow("t2", "bur", "1.9 mm hart bur", "1.90", "44 seats cut", "bur 1.9 hart"),
-    DrawerRow("t3", "measuring", "caliper", "", "reads to 0.01 mm", "measuring"),
+    DrawerRow(
+        "t3",
+        "measuring",
+        "caliper",
+        "",
+        "checked 3 January 2026",
+        "measuring",
+        about=("caliper reads 0.010 mm more than 2 mm.",),
+    ),
 )
 
 

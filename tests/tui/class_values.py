@@ -133,13 +133,9 @@ LATELY: tuple[Outcome, ...] = ("failed", "failed", "slight")
 
 STANDINGS = (
     _a_standing("s1", "Ottoline Marsh"),
-    _a_standing(
-        "s2", "Bram Osk", defect="high", clock=None, signs="xx+", last=LATELY, good_to_go=11
-    ),
+    _a_standing("s2", "Bram Osk", defect="high", clock=None, last=LATELY, good_to_go=11),
     dataclasses.replace(
-        _a_standing(
-            "s3", "Cleo Vane", attempts=0, grade="", state="", signs="", last=(), defect=""
-        ),
+        _a_standing("s3", "Cleo Vane", attempts=0, grade="", state="", last=(), defect=""),
         grades=(),
         days_since=None,
         last_day="",

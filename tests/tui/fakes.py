@@ -37,6 +37,7 @@ from platebook.services.attempts.recording import (
 from platebook.services.attempts.spreadsheets import write_typed
 from platebook.services.courses.waiting import refuse_course, take_course
 from platebook.services.drawer.drawer import DrawerRow, change, drawer_view, put_in, take_out
+from platebook.services.drawer.tool_checks import check_typed
 from platebook.services.findings import Asked, FindingsWithValues, findings_with_values
 from platebook.services.from_others import from_others, news, read_news, said_of
 from platebook.services.now.choices import Chosen, as_suggested, practise, settle
@@ -135,6 +136,7 @@ class SessionOfAnEvening(SessionOfAClass):
             attempt_values: _values,
             begin: self._begin,
             change: self._change_tool,
+            check_typed: self._check_tool,
             begin_teaching: self._begin_teaching,
             begin_with_file: self._begin_with_file,
             course_view: lambda: self.course_shown,
@@ -231,6 +233,10 @@ class SessionOfAnEvening(SessionOfAClass):
     def _change_tool(self, tool_id: str, typed: str) -> str:
         self.calls.append(f"change {tool_id} to {typed}")
         return f"It is now {typed}."
+
+    def _check_tool(self, tool_id: str, typed: str) -> str:
+        self.calls.append(f"check {tool_id} by {typed}")
+        return "It reads 0.010 mm more."
 
     def _begin_teaching(self, *, name: str, also_sets: bool, course_id: str | None) -> None:
         self.taught.append((name, also_sets, course_id))

@@ -1,5 +1,8 @@
 """Drawer: what is asked of the session, then what is seen."""
 
+import dataclasses
+
+from tests.tui import bench
 from tests.tui.driving import on, press, running
 from tests.tui.fakes import SessionOfAnEvening
 from tests.tui.pictures import picture
@@ -59,15 +62,43 @@ async def test_an_empty_drawer_says_how_to_fill_it() -> None:
     assert [c for c in session.calls if c.startswith(("put in", "change"))] == []
 
 
+USES = ("drill", "seats cut", "January 2026", "twist drill")
+
+
+async def test_what_measures_is_checked_by_a_line() -> None:
+    """The key m asks for a known size and readings of it, wherever the mark is."""
+    session = SessionOfAnEvening()
+    async with running(session) as pilot:
+        await press(pilot, "t", "m", *"1.00 1.01", "enter")
+        assert session.calls[-1] == "check t3 by 1.00 1.01"
+        assert "It reads 0.010 mm more." in picture(pilot.app)
+    async with running(SessionOfAnEvening(tools=bench.DRAWER[:1])) as pilot:
+        await press(pilot, "t", "m")
+        assert "Only what measures is checked" in picture(pilot.app)
+
+
+async def test_the_headline_is_what_wants_a_check() -> None:
+    """Else what lies in the drawer, and that nothing of it measures."""
+    drill, _, caliper = bench.DRAWER
+    for tools, said in (
+        ((drill, dataclasses.replace(caliper, sure=False)), "Not checked yet: caliper."),
+        ((drill, caliper), "All that measures is checked."),
+        ((drill,), "1 tool: 1 twist drill."),
+    ):
+        async with running(SessionOfAnEvening(tools=tools)) as pilot:
+            await press(pilot, "t")
+            assert picture(pilot.app).splitlines()[1].strip("▌ ") == said
+
+
 async def test_each_tool_has_a_line() -> None:
     """Kind, size and name on the left, its use on the right; the first is marked."""
     async with running(SessionOfAnEvening()) as pilot:
         await press(pilot, "t")
         lines = [" ".join(line.split()) for line in picture(pilot.app).splitlines()]
-        assert [line for line in lines if "mm" in line and "Kind" not in line] == [
+        assert [line for line in lines if " ".join(line.split()[-2:]) in USES] == [
             f"{MARK} twist drill 0.65 0.65 mm twist drill",
             "bur 1.90 1.9 mm hart bur 44 seats cut",
-            "measuring caliper reads to 0.01 mm",
+            "measuring caliper checked 3 January 2026",
         ]
 
 

@@ -32,7 +32,7 @@ async def test_a_verdict_is_taken_back_and_a_plate_left() -> None:
         await press(pilot, "v", "down", "enter", "1", "backspace", "0", "backspace")
         assert "S, position 1 (1 of 2)" in picture(pilot.app)
         await press(pilot, "0", "escape")
-        assert "Left: 1 verdicts are not taken down." in picture(pilot.app)
+        assert "Left: 1 verdict is not taken down." in picture(pilot.app)
         assert on(pilot, SeeingScreen)
     assert not [call for call in session.calls if call.startswith("judge")]
 

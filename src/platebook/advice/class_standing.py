@@ -36,14 +36,13 @@ class SetterLine:
     """One line about a setter: what they practise, how it went lately, their main defect and eye.
 
     `grade` and `state` are those of the grade practised on the track last worked at, and
-    `grade_short` is what a narrow list calls it. `signs` are the last eight whole settings at this
-    grade, oldest first: + good, x failed; `last` says of the same which were slight. `lately` is
-    the share of them that comes out good now with its band (`share_good`), None where there is none
-    yet. `sign_off` is the first grade that has its points and waits for an instructor's sign-off,
-    empty for none.
-    `practice` is how much was practised, and what it used up. `grades` are all of the course,
-    easiest first. `last_day` is the day of the last practice as ISO text, empty where none is
-    dated. `left` says, among everyone, that they have left the classes they were in.
+    `grade_short` is what a narrow list calls it. `last` are the last eight whole settings at this
+    grade, oldest first. `lately` is the share of them that comes out good now with its band
+    (`share_good`), None where there is none yet. `sign_off` is the first grade that has its points
+    and waits for an instructor's sign-off, empty for none. `practice` is how much was practised,
+    and what it used up. `grades` are all of the course, easiest first. `last_day` is the day of the
+    last practice as ISO text, empty where none is dated. `left` says, among everyone, that they
+    have left the classes they were in.
     """
 
     setter_id: str
@@ -52,7 +51,6 @@ class SetterLine:
     grade: str
     state: State | Literal[""]
     good_to_go: int
-    signs: str
     lately: float | None
     lately_low: float | None
     lately_high: float | None
@@ -68,6 +66,11 @@ class SetterLine:
     last: tuple[Outcome, ...] = ()
     grade_short: str = ""
     left: bool = False
+
+    @property
+    def signs(self) -> str:
+        """The last eight as signs: + good, a slight one too, and x failed."""
+        return "".join("x" if outcome == "failed" else "+" for outcome in self.last)
 
 
 @dataclass(frozen=True)
@@ -117,7 +120,6 @@ def standing_of(
     here = practised_grade(reached, attempts)
     recent = [a for a in attempts if a.result][-LAST:]
     defect = _main_defect(recent)
-    last = _last(course, attempts, here)
     line = SetterLine(
         setter_id=setter.setter_id or "",
         name=setter.name,
@@ -125,8 +127,7 @@ def standing_of(
         grade="",
         state="",
         good_to_go=0,
-        signs="".join("x" if outcome == "failed" else "+" for outcome in last),
-        last=last,
+        last=_last(course, attempts, here),
         lately=None,
         lately_low=None,
         lately_high=None,

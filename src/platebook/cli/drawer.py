@@ -17,7 +17,7 @@ from platebook.cli.terminal.options import (
     say,
     setter_option,
 )
-from platebook.trade.phrases import count_of, full_day
+from platebook.trade.phrases import count_of
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -247,13 +247,13 @@ def _known_of(tool: "Tool", checks: "Mapping[str, Checked]") -> str:
 
 
 def _check_of(last: "Checked | None") -> str:
+    from platebook.services.drawer.tool_checks import check_words
+
     if last is None:
-        return "never checked"
-    when = f"on {full_day(last.check.checked)}" if last.check.checked else "once"
-    if last.repeatability_mm is None:
-        return f"checked {when}: reads {last.bias_mm:+.3f} mm (one reading)"
-    good_to = f", good to ± {last.expanded_mm:.3f}" if last.expanded_mm is not None else ""
-    return f"checked {when}: reads {last.bias_mm:+.3f}{good_to} mm"
+        return check_words(last)
+    several = last.repeatability_mm is not None and last.expanded_mm is not None
+    good_to = f", good to ± {last.expanded_mm:.3f} mm" if several else ""
+    return f"{check_words(last)}: reads {last.bias_mm:+.3f} mm{good_to}"
 
 
 def _figures(done: "Checked") -> dict[str, object]:

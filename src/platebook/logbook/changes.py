@@ -20,7 +20,7 @@ from typing import Any, Self, TypeVar
 
 from platebook.logbook.errors import LogbookError
 from platebook.logbook.file.connection import Database
-from platebook.logbook.record_kinds import SCHEMA, WITHOUT_TIME, Kind, kind_named, kinds
+from platebook.logbook.record_kinds import SCHEMA, WITHOUT_TIME, Kind, kind_named, kind_words, kinds
 from platebook.logbook.revisions import (
     Ids,
     add_revisions,
@@ -180,8 +180,8 @@ def _refuse_newer(known: Iterable[Revision]) -> None:
     for revision in known:
         if revision.schema > SCHEMA:
             message = (
-                f"The {revision.kind} {revision.record_id} was last changed by a newer platebook. "
-                "It can be read here and not changed. Use the newer program."
+                f"The {kind_words(revision.kind)} {revision.record_id} was last changed by a newer "
+                "platebook. It can be read here and not changed. Use the newer program."
             )
             raise LogbookError("newer", message)
 

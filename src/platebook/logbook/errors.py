@@ -95,6 +95,12 @@ def from_sqlite(error: "sqlite3.Error", path: Path) -> LogbookError:
     return LogbookError("sqlite", f"The logbook {path} did not do it: {reason}. {_AS_BEFORE}")
 
 
+def no_room(path: Path) -> LogbookError:
+    """The error of a logbook at `path` whose disk is full."""
+    cause, sentence = _SENTENCES["SQLITE_FULL"]
+    return LogbookError(cause, f"The logbook {path} {sentence} {_AS_BEFORE}")
+
+
 @contextmanager
 def logbook_errors(path: Path) -> Iterator[None]:
     """Turn what SQLite and the record's values raise into a LogbookError; a bug stays a bug."""

@@ -12,7 +12,7 @@ from types import TracebackType
 from typing import Concatenate, ParamSpec, Self, TypeVar
 
 from platebook.logbook.changes import Stamp
-from platebook.logbook.errors import LogbookError, logbook_errors
+from platebook.logbook.errors import LogbookError, logbook_errors, no_room
 from platebook.logbook.file.connection import Database, Mode, connect
 from platebook.logbook.revisions import Ids
 from platebook.logbook.signing.signatures import Signer
@@ -69,6 +69,8 @@ class Logbook:
         self, change: Callable[Concatenate[Database, P], R], *args: P.args, **kwargs: P.kwargs
     ) -> R:
         """Let a repository make one change, kept whole or not at all; refused where read-only."""
+        if self._mode == "full":
+            raise no_room(self.path)
         if self.read_only:
             message = f"The logbook {self.path} can be read but not written. Nothing was changed."
             raise LogbookError("read-only", message)

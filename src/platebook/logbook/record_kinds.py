@@ -31,6 +31,7 @@ from platebook.practice.records import (
     Teacher,
     ToolCheckRecord,
 )
+from platebook.trade.phrases import count_of
 from platebook.trade.records import Tool
 
 Record = (
@@ -86,6 +87,29 @@ _OF_A_VALUE: Mapping[object, ColumnType] = {
 }
 """The column of an attribute of a model by what it holds; a float whose name ends in `_mm` is a
 length, and lies there in whole micrometres."""
+
+
+_IN_WORDS: Mapping[str, tuple[str, str]] = {
+    "tool_check": ("tool check", "tool checks"),
+    "inspection": ("look", "looks"),
+    "sign_off": ("sign-off", "sign-offs"),
+    "class": ("class", "classes"),
+    "membership": ("place in a class", "places in a class"),
+    "course_in_force": ("course", "courses"),
+    "own_field": ("column of one's own", "columns of one's own"),
+    "sheet_answers": ("answer about a sheet", "answers about a sheet"),
+}
+"""What people call one and several records of a kind, where its name and an s are not enough."""
+
+
+def kind_words(name: str) -> str:
+    """What people call a record of this kind; its name for one that this program does not know."""
+    return _IN_WORDS.get(name, (name, ""))[0]
+
+
+def count_of_kind(number: int, name: str) -> str:
+    """So many records of a kind, in words: 3 sign-offs."""
+    return count_of(number, *_IN_WORDS.get(name, (name,)))
 
 
 @dataclass(frozen=True)
@@ -150,7 +174,9 @@ class Kind:
         try:
             return self.build(**self.columns.loaded(row))
         except ValueError as error:
-            message = f"The {self.name} {row.get(self.key)} cannot be read by this program:"
+            message = (
+                f"The {kind_words(self.name)} {row.get(self.key)} cannot be read by this program:"
+            )
             advice = "A newer platebook saved it, or it is damaged: platebook check tells."
             raise LogbookError("newer", f"{message} {_what_reads(error)}. {advice}") from error
 

@@ -11,7 +11,7 @@ from platebook.logbook.changes import RecordChange, Stamp, owners, row_of, write
 from platebook.logbook.defaults import move_all
 from platebook.logbook.errors import LogbookError
 from platebook.logbook.file.connection import Database, writing
-from platebook.logbook.record_kinds import Record, kind_named, kinds
+from platebook.logbook.record_kinds import Record, kind_named, kind_words, kinds
 from platebook.logbook.revisions import batches, revisions_of
 from platebook.logbook.row_values import Stored
 from platebook.logbook.setter_records import ids_of, require_setter
@@ -83,7 +83,9 @@ def amend(db: Database, kind: str, record_id: str, record: Record, stamp: Stamp)
     with writing(db):
         revisions = _known(db, kind, record_id)
         if revisions[-1].hidden:
-            message = f"The {kind} {record_id} was taken out. Put it back before changing it."
+            message = (
+                f"The {kind_words(kind)} {record_id} was taken out. Put it back before changing it."
+            )
             raise LogbookError("refused", message)
         row = row_of(db, shape, record_id) or {}
         entry = RecordChange.of(kind, record_id, shape.row_of(record, row.get("setter_id")))
@@ -107,7 +109,7 @@ def hide(db: Database, kind: str, record_ids: Iterable[str], stamp: Stamp) -> Ch
 def _known(db: Database, kind: str, record_id: str) -> tuple[Revision, ...]:
     revisions = revisions_of(db, kind, [record_id]).get(record_id)
     if revisions is None:
-        message = f"There is no {kind} with the id {record_id}. Nothing was changed."
+        message = f"There is no {kind_words(kind)} with the id {record_id}. Nothing was changed."
         raise LogbookError("unknown", message)
     return revisions
 
@@ -131,7 +133,7 @@ def _refuse_taken(db: Database, kind: str, record_ids: Sequence[str]) -> None:
     if refused := sorted(taken_ids(db, kind, record_ids) | twice):
         shown = ", ".join(refused[:3])
         more = f" and {len(refused) - 3} more" if len(refused) > 3 else ""
-        message = f"The {kind} id {shown}{more} is taken already. Nothing was added."
+        message = f"The {kind_words(kind)} id {shown}{more} is taken already. Nothing was added."
         raise LogbookError("duplicate", message)
 
 

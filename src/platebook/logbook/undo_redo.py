@@ -19,7 +19,7 @@ from platebook.logbook.changes import RecordChange, Stamp, row_of, write
 from platebook.logbook.defaults import authors_of_moves, go_back, go_on
 from platebook.logbook.errors import LogbookError
 from platebook.logbook.file.connection import Database, writing
-from platebook.logbook.record_kinds import kind_named
+from platebook.logbook.record_kinds import count_of_kind, kind_named, kind_words
 from platebook.logbook.revisions import change_from, replica_of, revisions_in, revisions_of
 from platebook.logbook.row_values import time_of
 from platebook.practice.revision import Change, Revision, clash, current
@@ -109,14 +109,7 @@ def _people_of_classes(db: Database, revisions: Iterable[Revision]) -> str:
 def _count(kind: str, number: int) -> str:
     if kind == "sheet_answers":
         return "what was answered about a sheet"
-    if kind == "own_field":
-        return f"{count_of(number, 'column')} of one's own"
-    noun = _noun(kind)
-    return count_of(number, noun, f"{noun}es" if noun.endswith("s") else None)
-
-
-def _noun(kind: str) -> str:
-    return {"sign_off": "sign-off", "inspection": "look"}.get(kind, kind.replace("_", " "))
+    return count_of_kind(number, kind)
 
 
 def _name_of(db: Database, revision: Revision, today: date) -> str:
@@ -320,9 +313,13 @@ def _restoring(
     kind = revision.kind
     parent = current(r for r in known if r.revision_id in revision.parents)
     if revision.parents and parent is None:
-        raise _refusal(f"What stood before the {kind} was changed is not in this logbook any more.")
+        raise _refusal(
+            f"What stood before the {kind_words(kind)} was changed is not in this logbook any more."
+        )
     if clash(known):
-        raise _refusal(f"Two versions of the {kind} stand side by side; settle that first.")
+        raise _refusal(
+            f"Two versions of the {kind_words(kind)} stand side by side; settle that first."
+        )
     after = RecordChange.again(revision, hidden=revision.hidden)
     before = (
         RecordChange.again(revision, hidden=True)
@@ -333,7 +330,9 @@ def _restoring(
     last = known[-1]
     if (last.record, last.hidden) != (expected.record, expected.hidden):
         when = moment_words(last.change.wall)
-        raise _refusal(f"The {kind} was changed since, by {last.change.author} on {when}.")
+        raise _refusal(
+            f"The {kind_words(kind)} was changed since, by {last.change.author} on {when}."
+        )
     return wanted
 
 

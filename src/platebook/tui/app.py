@@ -231,7 +231,8 @@ class BenchApp(CopiesKept, inherit_bindings=False):
         if isinstance(self.screen, BenchScreen):
             self.screen.tell(sentence)
         if not isinstance(self.screen, TroubleScreen):
-            self.push_screen(TroubleScreen(sentence, cause), self._try_again)
+            kept = all(s.draft_kept for s in self.screen_stack if isinstance(s, BenchScreen))
+            self.push_screen(TroubleScreen(sentence, cause, kept=kept), self._try_again)
 
     def action_show(self, place: str) -> None:
         """Go to a page; an attempt in front is set aside for it, a window stays till it is left."""

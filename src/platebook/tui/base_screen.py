@@ -10,12 +10,13 @@ from textual.app import ComposeResult
 from textual.binding import BindingType
 from textual.containers import VerticalScroll
 from textual.message import Message
-from textual.screen import ModalScreen, Screen
+from textual.screen import ModalScreen
 from textual.widgets import Input
 from textual.worker import Worker, get_current_worker
 
 from platebook.tui.bench_session import BenchSession
 from platebook.tui.commands import bindings_for, foot_commands
+from platebook.tui.parts.left_once import LeftOnce
 from platebook.tui.parts.widgets import KeyLine, LongBar, PickList, TitleLine
 from platebook.tui.places import ASIDE, PLACES, TYPED_IN
 
@@ -121,7 +122,7 @@ class Progressed(Message):
         self.done, self.of = done, of
 
 
-class BenchScreen(Screen[ScreenResult]):
+class BenchScreen(LeftOnce[ScreenResult]):
     """A screen with its place in the command table.
 
     A subclass names its `PLACE` there, which gives its title and keys, yields what lies between the
@@ -141,6 +142,8 @@ class BenchScreen(Screen[ScreenResult]):
         super().__init__()
         self.session = session
         self.reading: Worker[None] | None = None
+        self.draft_kept = True
+        """Whether the disk took what was typed here last."""
 
     def body(self) -> ComposeResult:
         """What this screen shows between its first and last line."""
@@ -208,8 +211,10 @@ class BenchScreen(Screen[ScreenResult]):
             else:
                 self.session.drafts().save(draft, sync=sync)
         except OSError as error:
+            self.draft_kept = False
             self.tell(NOT_KEPT.format(why=error.strerror or error))
             return False
+        self.draft_kept = True
         return True
 
     def action_scroll(self, by: int) -> None:
@@ -245,10 +250,9 @@ class BenchScreen(Screen[ScreenResult]):
         self.tell(event.value)
 
     def show_title(self) -> None:
-        """Who is at the bench, as far as the session is open."""
-        title = self.query_one(TitleLine)
-        title.who = self.session.setter
-        title.invented = self.session.invented
+        """Who is at the bench, as far as that is known; nothing where no line is yet."""
+        for title in self.query(TitleLine):
+            title.who, title.invented = self.session.setter, self.session.invented
 
     def ask(
         self,
@@ -383,7 +387,7 @@ class ToSeeing(Message):
     """The reference plates are wanted."""
 
 
-class ReadWindow(ModalScreen[None]):
+class ReadWindow(LeftOnce[None], ModalScreen[None]):
     """A window to read in, as wide as a page of text, over the screen that it is about."""
 
     DEFAULT_CSS = """

@@ -1,35 +1,60 @@
 """Drawer: the tools of whoever is at the bench, to put in, to change and to take out."""
 
+from collections import Counter
+from collections.abc import Sequence
 from functools import partial
 from typing import ClassVar
 
 from textual import on
 from textual.app import ComposeResult
+from textual.containers import Container
+from textual.content import Content
 from textual.widgets import Input
 
 from platebook.services.attempts.recording import undo
 from platebook.services.drawer.drawer import DrawerRow, change, drawer_view, put_in, take_out
+from platebook.services.drawer.tool_checks import CHECK_SAYS, check_typed
+from platebook.trade.phrases import count_of, several
 from platebook.tui.base_screen import Answered, Done, ListScreen
 from platebook.tui.bench_session import BenchSession
-from platebook.tui.parts.text import txt
+from platebook.tui.parts.headline import Head, Headline
+from platebook.tui.parts.text import line, stack, txt
 from platebook.tui.parts.widgets import OrderedInput, PickList, Words
 
-EMPTY = "The drawer is empty: a puts a tool in. Sizes then come from your own tools first."
+WIDE = 110
+"""From so many columns the tool marked stands beside the list in full."""
+WAITING = "Opening the drawer …"
+EMPTY = "The drawer is empty: a puts a tool in."
+FIRST = "Sizes then come from your own tools first."
+NONE_MEASURES = (
+    "Nothing in it measures: a puts in what you read sizes with, such as measuring caliper."
+)
+CHECK_IT = "m checks {it}: what it reads of something of known size, five times."
+NOT_TO_CHECK = "Only what measures is checked, and nothing here does."
+PUNCHES = "punches"
 HOW = "Kind and size, such as: bur 1.9 hart; twist drill 0.65; pin 1.95; measuring caliper"
 
 
 class DrawerScreen(ListScreen[None]):
-    """The list of tools, and a line to type one."""
+    """What wants a check as the headline, the tools, the one marked, and a line to type one."""
 
     PLACE: ClassVar[str] = "drawer"
     DEFAULT_CSS = """
     DrawerScreen {
-        PickList { padding: 0 1; }
+        #both { height: 1fr; layout: vertical; }
+        PickList { width: 1fr; padding: 0 1; }
+        #about { height: auto; padding: 0 1; background: $surface; }
+        &.-wide {
+            #both { layout: horizontal; }
+            #about { width: 44; height: 1fr; background: $background; border-left: solid $rule; }
+        }
         #tool { display: none; height: 1; border: none; padding: 0 1; background: $surface; }
         #tool.asked { display: block; }
         #told { height: auto; padding: 0 1; color: $text-warning; }
     }
     """
+
+    HORIZONTAL_BREAKPOINTS = [(0, "-usual"), (WIDE, "-wide")]  # noqa: RUF012 - as Textual has it
 
     class Loaded(Answered[tuple[DrawerRow, ...]]):
         """The tools."""
@@ -38,11 +63,15 @@ class DrawerScreen(ListScreen[None]):
         super().__init__(session)
         self.rows: tuple[DrawerRow, ...] = ()
         self.changing: str | None = None
+        self.checking: str | None = None
 
     def body(self) -> ComposeResult:
-        """The list, the line to type in, and what was done."""
+        """What wants a check, the line to type in, the list with the one marked, what was done."""
+        yield Headline(WAITING)
         yield OrderedInput(compact=True, select_on_focus=False, id="tool")
-        yield PickList()
+        with Container(id="both"):
+            yield PickList()
+            yield Words(id="about")
         yield Words(id="told")
 
     def load(self) -> None:
@@ -51,7 +80,7 @@ class DrawerScreen(ListScreen[None]):
 
     def tell(self, sentence: str) -> None:
         """Say one sentence under the list."""
-        self.query_one("#told", Words).show(txt(sentence))
+        self.query_one("#told", Words).say(txt(sentence))
 
     @on(Loaded)
     def show_tools(self, event: Loaded) -> None:
@@ -66,8 +95,23 @@ class DrawerScreen(ListScreen[None]):
         )
         places = [place for place, row in enumerate(self.rows) if row.tool_id == wanted]
         picks.mark(places[0] if places else picks.marked)
-        if not self.rows:
-            self.tell(EMPTY)
+        self.query_one(Headline).show(_head_of(self.rows))
+        self.show_marked()
+
+    @on(PickList.Marked)
+    def show_marked(self) -> None:
+        """The tool marked: all that is known beside the list, of what measures also under it."""
+        row, wide = self._marked(), self.size.width >= WIDE
+        shown = Content("")
+        if row is not None and wide:
+            shown = _in_full(row)
+        elif row is not None and row.kind == "measuring":
+            shown = stack(*map(txt, row.about))
+        self.query_one("#about", Words).say(shown)
+
+    def on_resize(self) -> None:
+        """The tool marked stands beside the list, or under it."""
+        self.show_marked()
 
     @on(Done)
     def show_change(self, event: Done) -> None:
@@ -81,6 +125,8 @@ class DrawerScreen(ListScreen[None]):
         """Put the tool in, or change the one marked."""
         if not event.value.strip():
             self._put_away()
+        elif self.checking is not None:
+            self.ask(partial(self.session.call, check_typed, self.checking, event.value), Done)
         elif self.changing is None:
             self.ask(partial(self.session.call, put_in, event.value), Done)
         else:
@@ -96,6 +142,20 @@ class DrawerScreen(ListScreen[None]):
         row = self._marked()
         if row is not None:
             self._type(row.typed, row.tool_id)
+
+    def action_check(self) -> None:
+        """Check the tool marked where it measures, else the first that wants it."""
+        measuring = [row for row in self.rows if row.kind == "measuring"]
+        row = self._marked()
+        if row not in measuring:
+            row = next((r for r in measuring if not r.sure), next(iter(measuring), None))
+        if row is None:
+            self.tell(NOT_TO_CHECK)
+            return
+        self.query_one(PickList).mark(self.rows.index(row))
+        self._type("", None)
+        self.checking = row.tool_id
+        self.tell(f"{row.name}. {CHECK_SAYS}")
 
     def action_take_out(self) -> None:
         """Take the tool marked out; undo puts it back."""
@@ -113,7 +173,7 @@ class DrawerScreen(ListScreen[None]):
         self.tell("")
 
     def _type(self, text: str, changing: str | None) -> None:
-        self.changing = changing
+        self.changing, self.checking = changing, None
         tool = self.query_one("#tool", Input)
         tool.value = text
         tool.cursor_position = len(text)
@@ -127,3 +187,37 @@ class DrawerScreen(ListScreen[None]):
 
     def _marked(self) -> DrawerRow | None:
         return self.rows[self.query_one(PickList).marked] if self.rows else None
+
+
+def _head_of(rows: Sequence[DrawerRow]) -> Head:
+    """What wants a check, else what lies here; how to begin where nothing does."""
+    if not rows:
+        return Head(txt(EMPTY), txt(FIRST))
+    counted = Counter(row.kind for row in rows)
+    kinds = [_so_many(count, kind) for kind, count in counted.items()]
+    holds = f"{count_of(len(rows), 'tool')}: {several(kinds)}."
+    unsure = [row.name for row in rows if not row.sure]
+    if unsure:
+        it = "it" if len(unsure) == 1 else "one of them"
+        return Head(
+            txt(f"Not checked yet: {several(unsure)}."),
+            txt(CHECK_IT.format(it=it)),
+            txt(holds, "$muted"),
+        )
+    if counted["measuring"]:
+        return Head(txt("All that measures is checked."), txt(holds, "$muted"))
+    return Head(txt(holds), txt(NONE_MEASURES))
+
+
+def _so_many(count: int, kind: str) -> str:
+    if kind == "measuring":
+        return count_of(count, "measuring tool")
+    return count_of(count, kind, PUNCHES if kind == "punch" else None)
+
+
+def _in_full(row: DrawerRow) -> Content:
+    """Name, kind and size, use, and what is known of it in sentences."""
+    kind = f"{row.kind}, {row.size} mm" if row.size else row.kind
+    said = (kind, row.use, *row.about)
+    parts = [Content.styled(line(row.name), "bold $accent"), *(txt(s) for s in said if s)]
+    return stack(*parts)

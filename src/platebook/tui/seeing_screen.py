@@ -1,10 +1,12 @@
 """Seeing: a reference plate judged blind by the number pad, or kept with its known verdicts."""
 
+from collections.abc import Mapping
 from functools import partial
 from typing import ClassVar
 
 from textual import events, on
 from textual.app import ComposeResult
+from textual.content import Content
 from textual.widgets import Input
 
 from platebook.practice.records import Plate
@@ -18,10 +20,12 @@ from platebook.services.seeing import (
     keep_reference,
     seeing_view,
 )
-from platebook.trade.phrases import count_of
+from platebook.trade.phrases import count_of, full_day
 from platebook.tui.base_screen import Answered, ListScreen
 from platebook.tui.bench_session import BenchSession
 from platebook.tui.classroom.words import Looking, keys_in_words
+from platebook.tui.parts.headline import Head, Headline, bar
+from platebook.tui.parts.term_picture import DrawnWord, TermGallery
 from platebook.tui.parts.text import line, stack, txt
 from platebook.tui.parts.widgets import OrderedInput, PickList, Words
 
@@ -29,10 +33,13 @@ WHAT = (
     "A plate whose verdicts are known: judge each position as it lies there, clean and dry, x10, "
     "one lamp. What is known is told when all of them are judged. Again once a month."
 )
-NONE_KEPT = (
-    "No reference plate is kept yet. Whoever knows a plate for sure (pushed, measured, looked at "
-    "by two) keeps its verdicts once: a."
+WAITING = "Looking for plates …"
+NONE_KEPT = "No reference plate is kept yet: a keeps one."
+WHO_KEEPS = (
+    "Whoever knows a plate for sure (pushed, measured, looked at by two) keeps its verdicts once."
 )
+JUDGE_IT = "Enter judges the one marked."
+NOW_IT_IS_TIME = "It is time again: Enter judges the one marked."
 NAME_IT = "What is written on the plate? Then its verdicts, position by position."
 WEIGH = "how bad? 1 slight, 2 clear, 3 lost."
 
@@ -43,11 +50,12 @@ class SeeingScreen(ListScreen[None]):
     PLACE: ClassVar[str] = "seeing"
     DEFAULT_CSS = """
     SeeingScreen {
-        #what { height: auto; padding: 0 1; background: $surface; }
+        #what { height: auto; padding: 1 1 0 1; color: $muted; }
         #name { display: none; height: 1; border: none; padding: 0 1; background: $surface; }
         #name.asked { display: block; }
-        PickList { height: 8; padding: 1 1 0 1; }
-        #told { height: 1fr; padding: 1 1 0 1; color: $text-warning; }
+        PickList { height: auto; max-height: 12; padding: 1 1 0 1; }
+        #told { height: auto; padding: 1 1 0 1; }
+        TermGallery { padding: 1 1 0 1; }
     }
     """
 
@@ -70,18 +78,20 @@ class SeeingScreen(ListScreen[None]):
         self.told: tuple[str, ...] = ()
 
     def body(self) -> ComposeResult:
-        """What it is for, a line for a name, the plates or the position, what was done."""
-        yield Words(txt(WHAT), id="what")
+        """How well the eye agrees, a line for a name, the plates or the answers, what was done."""
+        yield Headline(WAITING)
         yield OrderedInput(placeholder="name of the plate", compact=True, id="name")
         yield PickList()
         yield Words(id="told")
+        yield TermGallery()
+        yield Words(txt(WHAT), id="what")
 
     def load(self) -> None:
         """Ask for the plates."""
         self.ask(partial(self.session.call, seeing_view), self.Loaded, newest_only=True)
 
     def tell(self, sentence: str) -> None:
-        """Say one sentence in the last lines."""
+        """Say one sentence under the plates."""
         self.told = (sentence,)
         self.show()
 
@@ -163,23 +173,34 @@ class SeeingScreen(ListScreen[None]):
             return
         judged = len(self.given)
         self.plate, self.keeping, self.given, self.looking = None, "", {}, Looking()
-        self.tell(f"Left: {judged} verdicts are not taken down." if judged else "")
+        self.tell(_left(judged) if judged else "")
 
     def show(self) -> None:
         """Bring all parts up to date."""
         view = self.view
         if view is None:
             return
+        position = self._position()
         picks = self.query_one(PickList)
-        picks.display = self._position() is None and bool(view.plates)
+        picks.display = position is None and bool(view.plates)
         picks.rows = tuple((p.name, count_of(len(p.positions), "position")) for p in view.plates)
-        lines = [txt(sentence) for sentence in self.told if sentence]
-        if (position := self._position()) is not None:
-            lines = [txt(self._where(position), "bold $accent"), txt(self._asked()), *lines]
-        elif not self.told:
-            lines = [txt(view.standing.sentence(), "$muted")]
-            lines.append(txt("Enter judges it." if view.plates else NONE_KEPT))
-        self.query_one("#told", Words).show(stack(*lines))
+        picks.styles.height = len(picks.rows) + 1
+        self.query_one(Headline).show(_head_of(view) if position is None else self._head(position))
+        told = [txt(sentence) for sentence in self.told if sentence]
+        if position is not None and self.given:
+            told.append(txt(f"so far: {_verdicts(self.given)}", "$muted"))
+        self.query_one("#told", Words).say(stack(*told))
+        self.query_one("#what").display = position is None
+        answers = DrawnWord.those_drawn("result", RESULT_KEYS.items()) if position else ()
+        drawn = self.query_one(TermGallery)
+        drawn.display = bool(answers)
+        drawn.show(
+            answers, next((k for k, r in RESULT_KEYS.items() if r == self.looking.result), "")
+        )
+
+    def _head(self, position: str) -> Head:
+        """Which position, and what is asked of it."""
+        return Head(txt(self._where(position)), txt(self._asked()))
 
     def _position(self) -> str | None:
         """The position asked, or None."""
@@ -213,3 +234,29 @@ class SeeingScreen(ListScreen[None]):
         if self.plate is not None and len(self.given) == len(self.plate.positions):
             call = partial(self.session.call, judge_plate, self.plate.name, dict(self.given))
             self.ask(call, self.AllJudged)
+
+
+def _left(judged: int) -> str:
+    return f"Left: {count_of(judged, 'verdict')} {'is' if judged == 1 else 'are'} not taken down."
+
+
+def _verdicts(given: Mapping[str, str]) -> str:
+    """Position by position what was said of it: "3 good · 1 loose 2"."""
+    return " · ".join(f"{position} {verdict}" for position, verdict in given.items())
+
+
+def _head_of(view: SeeingView) -> Head:
+    """How many were judged right last, and when it is time again; how to begin before that."""
+    standing = view.standing
+    if not view.plates:
+        return Head(txt(NONE_KEPT), txt(WHO_KEEPS))
+    if standing.last is None:
+        return Head(txt("No reference plate judged yet."), txt(JUDGE_IT))
+    last = standing.last
+    when = f" on {full_day(last.began)}" if last.began else ""
+    verdict = "enough" if standing.passed else "not enough yet"
+    title = f"{last.right} of {last.of} judged right{when}: {verdict}."
+    again = NOW_IT_IS_TIME
+    if not view.due:
+        again = f"Again from {full_day(standing.due)}." if standing.due else ""
+    return Head(txt(title), Content.assemble(bar(last.right, last.of), f" {again}"))

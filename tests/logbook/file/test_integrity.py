@@ -155,7 +155,7 @@ def test_a_whole_logbook_has_nothing_to_say(tmp_path: Path) -> None:
         ),
         (
             "INSERT INTO setter (setter_id, name, revision_id, hidden, clash) VALUES (1,2,3,0,0)",
-            "1 of 2 setter rows has no revision.",
+            "1 of 2 setters has no revision.",
         ),
         (
             "UPDATE tally SET attempts = 7",
@@ -245,5 +245,8 @@ def test_a_revision_that_cannot_be_read_is_named_by_its_record(record: str, tmp_
             book._db.execute("UPDATE attempt SET note = 'not mine' WHERE attempt_id = ?", [altered])
         told = book.ask(integrity.problems_in)
     assert len(told) == 3
-    assert f"The attempt {damaged} does not read as it was saved on 2026-02-03 at 18:30" in told[2]
+    assert (
+        f"The attempt {damaged} does not read as it was saved on 3 February 2026 at 18:30"
+        in told[2]
+    )
     assert f"The attempt {altered} is not what its revisions make it." in told

@@ -21,7 +21,7 @@ from platebook.trade import Sheet, Stone, size
 from platebook.trade.geometry.section import Section, Shape, section_of
 from platebook.trade.records import Curve
 from platebook.trade.setup_sheet import SetUpSheet
-from platebook.tui.now.seat_picture import draw_fine, draw_seat
+from platebook.tui.parts.seat_picture import draw_fine, draw_seat
 from platebook.tui.parts.theme import THEMES
 
 SQUARE = [(2.0, 2.0), (8.0, 2.0), (8.0, 8.0), (2.0, 8.0)]

@@ -3,7 +3,7 @@
 import dataclasses
 from datetime import date, timedelta
 
-from tests.builders import a_setter_line
+from tests.builders import a_setter_line, outcomes
 from tests.reports.pages.test_setter_page import Outline
 
 from platebook.advice.class_standing import SetterLine
@@ -14,7 +14,7 @@ from platebook.reports.pages.class_page import ClassAnswers, class_html
 ADA = a_setter_line(
     name="Ada Quill",
     attempts=12,
-    signs="+x+++x+x",
+    last=outcomes("+x+++x+x"),
     lately_low=0.3,
     lately_high=0.9,
     eye="as the inspector's",
@@ -71,7 +71,7 @@ def test_each_setter_has_a_line_with_room_for_initials() -> None:
 def test_someone_new_has_dashes_and_no_made_up_numbers() -> None:
     """Nothing logged is shown as nothing."""
     new = dataclasses.replace(
-        ADA, attempts=0, grade="", state="", signs="", lately=None, defect="", clock=None
+        ADA, attempts=0, grade="", state="", last=(), lately=None, defect="", clock=None
     )
     (row,) = (text for text in page(new).text.splitlines() if "Ada Quill" in text)
     assert "(" not in row

@@ -10,8 +10,13 @@ from platebook.practice.attempt import Attempt
 from platebook.services.answers import basis_of, hand_of
 from platebook.services.attempts.log import attempt_with
 from platebook.services.attempts.recording import amend, record, undo
-from platebook.services.drawer.drawer import change
-from platebook.services.drawer.tool_checks import check_tool, last_checks, worth_by_name
+from platebook.services.drawer.drawer import change, drawer_view
+from platebook.services.drawer.tool_checks import (
+    check_tool,
+    check_typed,
+    last_checks,
+    worth_by_name,
+)
 from platebook.services.people.setters import add_tool
 from platebook.services.session import Refused, Session
 from platebook.trade.records import Tool
@@ -64,6 +69,19 @@ def test_a_single_reading_says_so_and_corrects_nothing(session: Session) -> None
     )
     assert "By its stated error a reading is good to ± 0.005 mm." in done.sentences
     assert basis_of(session).worth["bore gauge"].bias_mm == 0
+
+
+def test_a_check_is_typed_in_one_line(session: Session) -> None:
+    """The known size, then the readings; the drawer says when. Without readings it is refused."""
+    (tool,) = drawer_view(session)
+    assert (tool.use, tool.sure) == ("never checked", False)
+    with pytest.raises(Refused, match="expected a known size and readings of it"):
+        check_typed(session, tool.tool_id, "2.000")
+    said = check_typed(session, tool.tool_id, "2.000 " + " ".join(READINGS))
+    assert "reads 0.010 mm less than 2 mm." in said
+    (tool,) = drawer_view(session)
+    assert (tool.use, tool.sure) == ("checked 3 February 2026", True)
+    assert tool.about[0] in said
 
 
 def test_a_single_reading_does_not_put_a_check_aside(session: Session) -> None:

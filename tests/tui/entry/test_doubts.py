@@ -5,8 +5,9 @@ from tests.tui.entries import started, typed
 
 from platebook.tui.entry.doubts import DOUBT
 from platebook.tui.entry.entry import FINISH, Entry, from_draft, row_of, to_draft
+from platebook.tui.entry.head import asked
 from platebook.tui.entry.moves import ask_doubt, visit
-from platebook.tui.entry.words import page, title
+from platebook.tui.entry.words import page
 
 GRADES = some_course().grades
 
@@ -21,7 +22,7 @@ def test_a_stone_of_another_grade_is_asked_about_at_once() -> None:
     """By the name of the grade it is, with the ways out below."""
     entry = with_stone("1.48")
     assert entry.stop == DOUBT
-    assert title(entry).plain == "A stone of 1.48 mm: that is 1.5 mm in copper. Log it there?"
+    assert asked(entry) == "A stone of 1.48 mm: that is 1.5 mm in copper. Log it there?"
     assert [line.strip() for line in page(entry).plain.splitlines()[:3]] == [
         "1   Yes, at 1.5 mm in copper.",
         "0   No, keep it at this grade.",
@@ -33,9 +34,9 @@ def test_it_is_logged_there_or_kept() -> None:
     """A doubt that was settled is not asked again, not before saving either."""
     moved, kept = typed(with_stone("1.48"), "1"), typed(with_stone("1.48"), "0")
     # A 1.48 mm stone does not snap into the seat of a 1.9 mm bur: that is asked next.
-    told = title(moved).plain
+    told = asked(moved)
     assert told.startswith("A stone of 1.48 mm that enters tilted and snaps: but the seat of this")
-    assert title(kept).plain == told
+    assert asked(kept) == told
     moved, kept = typed(moved, "1"), typed(kept, "1")
     assert (row_of(moved)["grade"], row_of(kept)["grade"]) == ("copper-1.5", "copper-2.0")
     assert row_of(moved)["proposed"] == "grade by stone"
@@ -80,7 +81,7 @@ def test_a_stone_to_refuse_is_asked_about_and_what_was_misread_typed_anew() -> N
     judged = typed(started(grades=GRADES), "3210")
     entry = typed(visit(judged, "stone_hole_mm"), "2.20>")
     assert entry.stop == DOUBT
-    assert title(entry).plain.startswith("This stone is one to refuse: up to ")
+    assert asked(entry).startswith("This stone is one to refuse: up to ")
     assert [line.strip() for line in page(entry).plain.splitlines()[:2]] == [
         "1   Yes: keep it.",
         "2   No: that was read wrong.",

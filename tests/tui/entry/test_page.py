@@ -1,22 +1,19 @@
-"""The page of an attempt: its large reading with a verdict, and what stands around it."""
+"""The page of an attempt: what stands on it in windows of each width."""
 
 import pytest
-from tests.tui.bench import FIT, PIN, a_view
+from tests.tui.bench import PIN, SET_UP, a_view
+from tests.tui.driving import press, running
 from tests.tui.entries import started, typed
+from tests.tui.fakes import SessionOfAnEvening
 from tests.tui.pictures import picture
 from textual.app import App, ComposeResult
 from textual.widgets import Digits
 
-from platebook.tui.entry.entry import FINISH, RESULT, SET_UP
-from platebook.tui.entry.moves import visit
-from platebook.tui.entry.page import LOOKING, AttemptPage, BigReading
-from platebook.tui.entry.questions import Question
+from platebook.services.attempts.form import SetUpDiffers
+from platebook.tui.entry.page import LOOKING, AttemptPage
+from platebook.tui.entry.screen import AttemptScreen
 from platebook.tui.parts.theme import THEMES
 
-BY_DIGIT = Question(field="fit", label="fit", keys=FIT.key_values, wanted=FIT.wanted)
-SIZE = Question(
-    field="seat_go_mm", label="go pin", unit="mm", target=PIN.target, low=PIN.low, high=PIN.high
-)
 WIDE = (110, 30)
 """Room for every line in full."""
 
@@ -39,99 +36,9 @@ class OnePageApp(App[None]):
         return self.query_one(AttemptPage)
 
     @property
-    def reading(self) -> BigReading:
-        """The large reading on it."""
-        return self.query_one(BigReading)
-
-    @property
     def digits(self) -> str:
         """What is drawn large."""
         return self.query_one(Digits).value
-
-
-@pytest.mark.parametrize(
-    ("answer", "verdict"),
-    [
-        ("1.93", "✓ as wanted"),
-        ("1.98", "✓ as wanted"),
-        ("1.92", "! not as wanted"),
-        ("1.99", "! not as wanted"),
-    ],
-)
-async def test_a_size_is_judged_as_it_is_typed(answer: str, verdict: str) -> None:
-    """1.93 to 1.98 is wanted, both ends with it; target and unit stand beside the digits."""
-    app = OnePageApp()
-    async with app.run_test(size=WIDE) as pilot:
-        app.reading.show(SIZE, answer, None)
-        await pilot.pause()
-        seen = picture(app)
-        assert app.digits == answer
-        assert "wanted: 1.93 to 1.98" in seen
-        assert verdict in seen
-        assert " mm" in seen
-
-
-async def test_nothing_typed_is_a_dash_without_a_verdict() -> None:
-    """Nobody has been right or wrong yet."""
-    app = OnePageApp()
-    async with app.run_test(size=WIDE) as pilot:
-        app.reading.show(SIZE, "", None)
-        await pilot.pause()
-        assert app.digits == "—"
-        assert "as wanted" not in picture(app)
-        app.reading.show(None, "", None)
-        assert app.digits == "—"
-
-
-@pytest.mark.parametrize(
-    ("value", "digit", "verdict"),
-    [("enters tilted and snaps", "3", "✓ as wanted"), ("drops in", "4", "! not as wanted")],
-)
-async def test_an_answer_by_digit_is_shown_as_its_digit(
-    value: str, digit: str, verdict: str
-) -> None:
-    """The key that gave it, to be checked at a glance."""
-    app = OnePageApp()
-    async with app.run_test(size=WIDE) as pilot:
-        app.reading.show(BY_DIGIT, value, None)
-        await pilot.pause()
-        assert app.digits == digit
-        assert verdict in picture(app)
-
-
-async def test_the_answer_before_stays_until_the_next_one_comes() -> None:
-    """A question by digit that waits shows the one just noted, with its own verdict."""
-    app = OnePageApp()
-    async with app.run_test(size=WIDE) as pilot:
-        app.reading.show(BY_DIGIT, "", (SIZE, "1.99"))
-        await pilot.pause()
-        assert app.digits == "1.99"
-        assert "just noted: go pin" in picture(app)
-        assert "wanted: 1.93 to 1.98" in picture(app)
-        assert "! not as wanted" in picture(app)
-        app.reading.show(BY_DIGIT, "drops in", (SIZE, "1.99"))
-        await pilot.pause()
-        assert app.digits == "4"
-        assert "just noted" not in picture(app)
-
-
-async def test_a_size_that_waits_shows_its_own_target() -> None:
-    """Whatever was noted before it."""
-    app = OnePageApp()
-    async with app.run_test(size=WIDE) as pilot:
-        app.reading.show(SIZE, "", (BY_DIGIT, "drops in"))
-        await pilot.pause()
-        assert app.digits == "—"
-        assert "just noted" not in picture(app)
-        assert "wanted: 1.93 to 1.98" in picture(app)
-
-
-async def test_a_long_size_is_cut_to_the_room_there_is() -> None:
-    """Large digits have room for eight signs."""
-    app = OnePageApp()
-    async with app.run_test():
-        app.reading.show(SIZE, "1.9300000001", None)
-        assert app.digits == "1.930000"
 
 
 async def test_the_page_shows_the_stop_and_what_has_to_be_said() -> None:
@@ -141,7 +48,7 @@ async def test_the_page_shows_the_stop_and_what_has_to_be_said() -> None:
         app.page.show(started(), "A caliper has typed here.")
         await pilot.pause()
         seen = picture(app)
-    assert "A whole setting · 2.0 mm in copper · plate C position 4" in seen.splitlines()[0]
+    assert "A whole setting · 2.0 mm in copper · plate C position 4" in seen.splitlines()[2]
     for says in (
         "set-up, carried over: ",
         "▸ fit",
@@ -174,29 +81,6 @@ async def test_a_size_being_typed_is_seen_sign_by_sign() -> None:
             assert app.digits == so_far
 
 
-async def test_there_are_large_digits_only_where_there_is_a_reading() -> None:
-    """At a question, and at the result right after one; not at lists, nor at the finish."""
-    app = OnePageApp()
-    async with app.run_test():
-        shown = {}
-        for name, entry in {
-            "question": started(),
-            "result after a reading": typed(started(), "321"),
-            "result without one": visit(started(), RESULT),
-            "set-up": visit(started(), SET_UP),
-            "finish": visit(started(), FINISH),
-        }.items():
-            app.page.show(entry, "")
-            shown[name] = app.reading.display
-    assert shown == {
-        "question": True,
-        "result after a reading": True,
-        "result without one": False,
-        "set-up": False,
-        "finish": False,
-    }
-
-
 async def test_what_was_saved_is_said_before_what_comes_next_is_known() -> None:
     """The headline at once, with what to do about it; the digits are gone."""
     app = OnePageApp()
@@ -204,7 +88,7 @@ async def test_what_was_saved_is_said_before_what_comes_next_is_known() -> None:
         app.page.show_saved("Saved: tilted", ("Level it with the pusher.",), None)
         await pilot.pause()
         seen = picture(app)
-        assert not app.reading.display
+        assert not app.query_one(Digits).display
     for says in ("Saved: tilted", "What now?", "· Level it with the pusher.", LOOKING):
         assert says in seen
 
@@ -221,3 +105,35 @@ async def test_what_comes_next_takes_the_place_of_the_search() -> None:
     assert "1 will not enter … 5 drops in and moves" in seen
     assert "What now?" not in seen
     assert LOOKING not in seen
+
+
+@pytest.mark.parametrize("size", [(80, 24), (120, 40), (200, 50)])
+async def test_the_set_up_is_the_table_of_now(size: tuple[int, int]) -> None:
+    """Tool for tool as Now has it, in windows of each width; a narrow one leaves it to Now."""
+    async with running(SessionOfAnEvening(), size=size) as pilot:
+        tools = table_of(picture(pilot.app))
+        await press(pilot, "3")
+        assert isinstance(pilot.app.screen, AttemptScreen)
+        assert table_of(picture(pilot.app)) == tools
+        assert {"pilot", "opening", "seat", "chances"} <= {tool.split()[0] for tool in tools}
+
+
+def table_of(seen: str) -> list[str]:
+    """The rows of the tools in a picture: name, size and the first words beside it."""
+    rows = (part.strip() for text in seen.splitlines() for part in text.split("│"))
+    heads = ("pilot drill", "opening bur", "seat bur ", "chances")
+    told = [" ".join(row.split()[:4]) for row in rows if row.startswith(heads)]
+    return [words.rstrip(",") for words in told]
+
+
+async def test_the_table_follows_the_set_up() -> None:
+    """Another bur than the sheet says stands under it, until the sheet's is taken."""
+    other = SetUpDiffers(
+        "seat_bur_mm", "seat bur", "1.95", "1.90", {"seat_bur": "", "seat_bur_mm": "1.90"}
+    )
+    view = a_view(differs=(other,), set_up={**SET_UP, "seat_bur_mm": "1.95"})
+    async with running(SessionOfAnEvening(view=view)) as pilot:
+        await press(pilot, "3")
+        assert "! set-up" in picture(pilot.app)
+        await press(pilot, "equals_sign")
+        assert "! set-up" not in picture(pilot.app)

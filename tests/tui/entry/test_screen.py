@@ -193,7 +193,13 @@ async def test_a_full_disk_does_not_end_the_attempt() -> None:
     async with running(session) as pilot:
         await press(pilot, "enter", "3")
         assert "cannot be kept on the disk (No space left on device)" in picture(pilot.app)
+        session.fault = OSError(28, "No space left on device")
         await press(pilot, "2", "1", "0", "enter")
+        told = " ".join(picture(pilot.app).replace("│", " ").split())
+        assert "The disk does not take what is being typed either" in told
+        assert "kept as a draft" not in told
+        session.fault, session.keeper.full = None, None
+        await press(pilot, "escape", "enter")
     assert [row["result"] for row in session.saved] == ["good"]
 
 

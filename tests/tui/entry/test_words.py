@@ -11,10 +11,10 @@ from textual.content import Content
 from platebook.practice.results import slight_words
 from platebook.services.attempts.form import SetUpDiffers
 from platebook.tui.entry.answers import focus_of
-from platebook.tui.entry.entry import ANOTHER, FINISH, MORE, RESULT, SET_UP
+from platebook.tui.entry.entry import FINISH, MORE, RESULT, SET_UP
 from platebook.tui.entry.moves import by_sheet, go_on, visit
 from platebook.tui.entry.questions import label_of
-from platebook.tui.entry.words import page, rail, set_up_line, title
+from platebook.tui.entry.words import page, rail, set_up_line
 
 
 def test_the_rail_shows_what_stands_and_where_the_next_key_goes() -> None:
@@ -63,21 +63,9 @@ def test_the_rail_is_short_where_no_readings_are_asked() -> None:
     assert "fit" in rail(typed(entry, "0" + "7")).plain
 
 
-def test_each_stop_has_its_question_for_a_title() -> None:
-    """The result, how bad a defect is, a reading with its meaning, a list, the finish."""
-    entry = started()
-    assert title(entry).plain == "fit\nhow the stone itself goes into the seat"
-    assert title(visit(entry, RESULT)).plain == "How did it come out?"
-    assert title(typed(entry, "3214")).plain == "How bad is tilted?"
-    assert title(visit(entry, ANOTHER)).plain == "Which other defect?"
-    assert title(visit(entry, SET_UP)).plain == "The set-up"
-    assert title(typed(entry, "3210")).plain == "good"
-
-
 def test_a_part_shows_when_it_is_good() -> None:
-    """Its criterion stands under the question."""
+    """Its two answers say so."""
     part = dataclasses.replace(started(), part=True, criterion="the rim is bright", stop=RESULT)
-    assert title(part).plain == "How did it come out?\nthe rim is bright"
     assert page(part).plain.splitlines()[:2] == [
         " 0   good       the criterion was met",
         " 1   missed     the criterion was not met",
@@ -122,11 +110,11 @@ def test_the_set_up_line_says_where_it_is_from() -> None:
     """Carried over, partly so when something was changed, or nothing noted."""
     entry = started()
     assert set_up_line(entry).plain == (
-        "set-up, carried over: seat bur hart 1.9 mm · lubricant wax · support pitch   / changes it"
+        "set-up, carried over: seat bur hart 1.9 mm · lubricant wax · support pitch"
     )
     changed = go_on(typed(visit(entry, "seat_bur_mm"), "~~~2.0"))
     assert set_up_line(changed).plain.startswith("set-up, partly carried over: ")
-    assert set_up_line(started(set_up={})).plain == "set-up: nothing noted yet   / opens it"
+    assert set_up_line(started(set_up={})).plain == "set-up: nothing noted yet"
 
 
 def test_what_is_proposed_is_not_called_carried_over() -> None:
@@ -213,11 +201,3 @@ def test_another_bur_than_the_sheet_says_is_told_until_it_is_taken() -> None:
     assert "!" not in set_up_line(taken).plain
     assert (taken.value("seat_bur_mm"), taken.value("seat_bur")) == ("1.85", "")
     assert "set-up, partly carried over" in set_up_line(taken).plain
-
-
-def test_a_size_that_is_typed_says_how_it_is_read() -> None:
-    """A hart bur's angle is its edge's, a setting bur's its tip's."""
-    entry = visit(typed(started(), "3210"), "seat_bur_angle_deg")
-    told = " ".join(title(entry).plain.split())
-    assert "of a setting bur the angle of its tip (90 cuts a floor of 45)" in told
-    assert "of a hart bur the angle of its edge, between upper and lower face" in told

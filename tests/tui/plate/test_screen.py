@@ -97,7 +97,7 @@ async def test_the_size_just_noted_stands_large_beside_its_window() -> None:
     async with running(SessionOfAnEvening()) as pilot:
         await press(pilot, "w", "m", "1", *"1.95", "enter")
         seen = picture(pilot.app)
-        assert "just noted: seat diameter, position 4" in seen
+        assert "just noted: seat diameter at 4" in seen
         assert "✓ as wanted" in seen
         assert "wanted: 1.92 to 1.98 mm" in seen
         await press(pilot, *"2.01")
@@ -143,7 +143,7 @@ async def test_how_bad_a_defect_is_is_asked_in_place() -> None:
     """In the words of the defect; a good one is followed by the next position at once."""
     async with running(SessionOfAnEvening()) as pilot:
         await press(pilot, "w", "right", "right", "right", "0", "4")
-        assert "how bad is tilted, position 5" in picture(pilot.app)
+        assert "How bad is tilted, position 5?" in picture(pilot.app)
         assert "2 clear: 3-6 degrees, seen unaided" in picture(pilot.app)
         await press(pilot, "2")
         assert "result, position 6" in picture(pilot.app)

@@ -2,18 +2,23 @@
 
 import dataclasses
 
+import pytest
 from tests.tui.plate.test_sheet import a_sheet
 
 from platebook.practice.results import RESULT_KEYS
 from platebook.tui.parts.text import MARK
 from platebook.tui.plate.sheet import PlateSheet, measure
 from platebook.tui.plate.words import (
-    cell_question,
+    asked,
+    cell_answers,
+    cell_at,
     grid,
+    narrowest,
     refusal,
     result_in_words,
     saved_words,
     size_question,
+    wanted,
 )
 
 
@@ -50,9 +55,12 @@ def test_a_severity_is_asked_of_a_defect_only() -> None:
 
 def test_the_question_names_its_position_and_its_answers() -> None:
     """No answer is torn from its digit by the end of a line."""
-    lines = cell_question(at(a_sheet(), "fit"), 40).plain.splitlines()
-    assert lines == [
-        "fit, position 1  wanted: 3 enters tilted and snaps",
+    sheet = at(a_sheet(), "fit")
+    assert (asked(sheet), wanted(sheet)) == (
+        "fit, position 1",
+        "wanted: 3 enters tilted and snaps",
+    )
+    assert cell_answers(sheet, 40).plain.splitlines() == [
         "1 will not enter",
         "2 enters with a firm push",
         "3 enters tilted and snaps  4 drops in",
@@ -63,18 +71,45 @@ def test_the_question_names_its_position_and_its_answers() -> None:
 def test_how_bad_a_defect_is_is_asked_by_its_looks() -> None:
     """Each severity says what is seen of this defect."""
     tilted = next(key for key, result in RESULT_KEYS.items() if result == "tilted")
-    lines = cell_question(at(a_sheet(r1=tilted), "severity"), 76).plain.splitlines()
-    assert lines[0].startswith("how bad is tilted, position 1")
-    assert lines[1].startswith("1 slight: ")
+    sheet = at(a_sheet(r1=tilted), "severity")
+    assert (asked(sheet), wanted(sheet)) == ("How bad is tilted, position 1?", "")
+    assert cell_answers(sheet, 76).plain.startswith("1 slight: ")
 
 
 def test_a_size_is_typed_in_its_unit() -> None:
     """A cable may type it; which size is chosen by digit first."""
     sheet = a_sheet()
-    asked = cell_question(measure(sheet, sheet.sizes[0]), 76).plain.splitlines()
-    assert asked[1] == "Type it in mm, then Enter; a cable may do both."
+    answers = cell_answers(measure(sheet, sheet.sizes[0]), 76).plain
+    assert answers == "Type it in mm, then Enter; a cable may do both."
     assert size_question(sheet, 76).plain.splitlines()[0] == "Which size, down the plate?"
     assert size_question(sheet, 76).plain.splitlines()[1].startswith("1 seat")
+
+
+@pytest.mark.parametrize("width", [51, 58, 76, 120])
+def test_no_word_of_the_grid_breaks(width: int) -> None:
+    """The head's words stand whole as far as the narrowest grid goes, and nothing is wider."""
+    scratched = next(key for key, result in RESULT_KEYS.items() if result == "scratched")
+    sheet = a_sheet(r1=scratched)
+    assert narrowest(sheet) <= 51
+    lines = grid(sheet, width, 12).plain.splitlines()
+    assert max(map(len, lines)) <= width
+    words = " ".join(lines).split()
+    assert {"fit", "trial", "height", "ledge", "result", "severity", "scratched!"} <= set(words)
+
+
+def test_a_cell_is_found_by_its_place() -> None:
+    """What lies under a letter of the grid; nothing above it, beside it or where none is asked."""
+    tilted = next(key for key, result in RESULT_KEYS.items() if result == "tilted")
+    sheet = a_sheet(f2="4", r1="0", r2=tilted)
+    lines = grid(sheet, 76, 12).plain.splitlines()
+    row = next(n for n, text in enumerate(lines) if text.split()[:2] == ["2", "4!"])
+    assert cell_at(sheet, (76, 12), (lines[row].index("4!"), row)) == (1, 0)
+    severity = next(text.index("severity") for text in lines if "severity" in text)
+    good = row - 1
+    assert cell_at(sheet, (76, 12), (severity, good)) is None
+    assert cell_at(sheet, (76, 12), (severity, row)) == (1, 4)
+    assert cell_at(sheet, (76, 12), (severity, 0)) is None
+    assert cell_at(sheet, (76, 12), (0, row)) is None
 
 
 def test_a_slight_fault_is_told_as_slight_after_saving() -> None:

@@ -35,6 +35,7 @@ from platebook.analysis.grades.points import (
 from platebook.analysis.grades.states import TO_BE_PASSED, State, grade_states
 from platebook.analysis.grades.way_up import WayUp
 from platebook.analysis.grades.whole_settings import WholeSetting
+from platebook.analysis.periods.evenings import days_since_practice
 from platebook.analysis.success.tally import Tally, tally
 from platebook.practice.attempt import Attempt, in_order
 from platebook.practice.courses.course import Course, Grade
@@ -133,12 +134,6 @@ class Progress(_Value):
     def grade(self, grade_id: str) -> GradeProgress | None:
         """The grade with this id, or None."""
         return next((g for g in self.grades if g.grade == grade_id), None)
-
-
-def days_since_practice(attempts: Iterable[Attempt], today: date) -> int | None:
-    """Days from the last dated attempt to `today`, never below 0; None without a dated attempt."""
-    days = [a.began.date() for a in attempts if a.began is not None]
-    return max((today - max(days)).days, 0) if days else None
 
 
 def _grade_progress(

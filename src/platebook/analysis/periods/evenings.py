@@ -5,6 +5,7 @@
 | `evening_on` | what was judged on one day |
 | `last_evening_before` | the last such day before another one |
 | `usual_gap` | how many days usually lie between two days of practice |
+| `days_since_practice` | days from the last day of practice to another one |
 
 Whole settings and settings of blocks are counted as good or not by the course's own rule; part
 exercises beside them. At 0 judged there is no evening.
@@ -131,6 +132,12 @@ def usual_gap(attempts: Sequence[Attempt]) -> int:
     days = days_of(attempts)[-LOOK_BACK - 1 :]
     gaps = [(later - earlier).days for earlier, later in itertools.pairwise(days)]
     return min(max(round(median(gaps)), 1), MOST_DAYS) if gaps else A_WEEK
+
+
+def days_since_practice(attempts: Iterable[Attempt], today: date) -> int | None:
+    """Days from the last dated attempt to `today`, never below 0; None without a dated attempt."""
+    days = days_of(attempts)
+    return max((today - days[-1]).days, 0) if days else None
 
 
 def days_of(attempts: Iterable[Attempt]) -> list[date]:

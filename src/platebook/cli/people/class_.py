@@ -132,7 +132,7 @@ def progress(
     with in_session(ctx) as session, shared_work(cluster) as (executor, work):
         standings, together = class_so_far(session, group, executor=executor, watch=work)
     if as_json:
-        setters = [asdict(standing) for standing in standings]
+        setters = [{**asdict(line), "signs": line.signs} for line in standings]
         print_json({"setters": setters, "topic": topic(standings), "practice": asdict(together)})
         return
     if not standings:

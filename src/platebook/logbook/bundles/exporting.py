@@ -18,7 +18,7 @@ from platebook.logbook.defaults import all_course_texts, former_replicas
 from platebook.logbook.erasures.erasing import tombstones
 from platebook.logbook.errors import LogbookError
 from platebook.logbook.file.connection import Database
-from platebook.logbook.record_kinds import kinds
+from platebook.logbook.record_kinds import kind_words, kinds
 from platebook.logbook.revisions import each_revision, replica_of, revisions_by
 from platebook.logbook.setter_records import ids_of
 from platebook.logbook.signing.known_keys import cards_for
@@ -180,7 +180,8 @@ def sound(revisions: Iterable[Revision]) -> Iterator[Revision]:
             change = revision.change
             whole = whole and change.saved_checksum == change.checksum
         if not whole:
-            message = f"The {revision.kind} {revision.record_id} does not read as it was saved."
+            what = kind_words(revision.kind)
+            message = f"The {what} {revision.record_id} does not read as it was saved."
             advice = "Nothing was handed on. Run platebook check, and restore the latest backup."
             raise LogbookError("damaged", f"{message} {advice}")
         yield revision

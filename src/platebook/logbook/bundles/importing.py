@@ -33,6 +33,7 @@ from platebook.logbook.erasures.erasing import (
 from platebook.logbook.erasures.held_back import ErasingAsked, erasings_asked, hold_back
 from platebook.logbook.errors import LogbookError
 from platebook.logbook.file.connection import Database, writing
+from platebook.logbook.record_kinds import kind_words
 from platebook.logbook.revisions import (
     add_revisions,
     changes_among,
@@ -126,7 +127,8 @@ def _refuse_others(
             _unsigned(here, counted=counted), _unsigned(incoming[key], counted=counted)
         )
         if ours != theirs:
-            message = f"The revision {key} of the {here.kind} {here.record_id} is here already"
+            what = f"{kind_words(here.kind)} {here.record_id}"
+            message = f"The revision {key} of the {what} is here already"
             raise LogbookError("value", f"{message} with another content. {_NOTHING}")
     changes = {revision.change.change_id: revision.change for revision in incoming.values()}
     for key, change in changes_among(db, changes).items():

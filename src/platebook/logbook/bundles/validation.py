@@ -11,7 +11,7 @@ from datetime import date
 from typing import Any
 
 from platebook.logbook.errors import LogbookError
-from platebook.logbook.record_kinds import SCHEMA, Kind, kinds
+from platebook.logbook.record_kinds import SCHEMA, Kind, kind_words, kinds
 from platebook.logbook.row_values import ColumnType, TableColumn, time_of
 from platebook.practice.revision import Revision
 from platebook.practice.text import has_unsafe, json_in
@@ -22,7 +22,7 @@ _DAY_MIN = 24 * 60
 
 def refusal(revision: Revision) -> str | None:
     """Why this revision cannot be taken in, in one sentence; None where it can."""
-    what = f"the {revision.kind} {revision.record_id}"
+    what = f"the {kind_words(revision.kind)} {revision.record_id}"
     try:
         row = _read(revision)
     except ValueError:

@@ -31,7 +31,7 @@ from platebook.logbook.file.opening import (
     refuse_other_files,
 )
 from platebook.logbook.file.place import free_name, new_file, refuse_odd_place
-from platebook.logbook.record_kinds import Kind, kinds
+from platebook.logbook.record_kinds import Kind, count_of_kind, kind_words, kinds
 from platebook.logbook.revisions import batches, replica_of, revisions_of
 from platebook.practice.revision import Revision
 from platebook.trade.phrases import count_of
@@ -99,7 +99,7 @@ def _tables_that_differ(db: Database) -> Iterator[str]:
 @functools.cache
 def _as_made() -> tuple[dict[str, set[tuple[str, str, int, int]]], dict[str, str]]:
     """The columns and the descriptions of a file that this program makes."""
-    fresh = Database(memory=True)
+    fresh = Database(sqlite3.connect(":memory:", isolation_level=None))
     try:
         migrate(fresh, shipped_steps())
         return _columns(fresh), _descriptions(fresh)
@@ -161,15 +161,15 @@ def _rows_that_differ(db: Database, kind: Kind) -> Iterator[str]:
                 revisions = by_record[record_id] if by_record else _past(db, kind, record_id)
                 stands = rows.get(record_id) == standing_row(kind, revisions)
             except _UNREADABLE:
-                yield f"The {kind.name} {record_id} has a revision that cannot be read."
+                yield f"The {kind_words(kind.name)} {record_id} has a revision that cannot be read."
                 continue
             if not stands:
-                yield f"The {kind.name} {record_id} is not what its revisions make it."
+                yield f"The {kind_words(kind.name)} {record_id} is not what its revisions make it."
     stand = int(db.execute(f"SELECT count(*) FROM {kind.name}").fetchone()[0])  # noqa: S608 - a name of our own
     if stand > records:
         without = stand - records
         have = "has" if without == 1 else "have"
-        yield f"{without} of {stand} {kind.name} rows {have} no revision."
+        yield f"{without} of {count_of_kind(stand, kind.name)} {have} no revision."
 
 
 def _past(db: Database, kind: Kind, record_id: str) -> tuple[Revision, ...]:

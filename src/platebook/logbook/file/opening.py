@@ -136,20 +136,32 @@ def connect_best(path: Path, *, read_only: bool, wait_s: float) -> tuple[Databas
     """The best connection the file allows, and which one it is. It raises sqlite3.Error."""
     if not read_only and _may_write(path) and _may_write(path.parent):
         _let_write_beside(path)
-        return connect(path, wait_s=wait_s), "rw"
+        try:
+            return connect(path, wait_s=wait_s), "rw"
+        except sqlite3.OperationalError as error:
+            # A disk with no room for the file that all who read share: nobody else reads then.
+            if error.sqlite_errorname != "SQLITE_IOERR_SHMSIZE" or _has_unwritten(path):
+                raise
+            return connect(path, mode="full", wait_s=wait_s), "full"
     db = connect(path, mode="ro", wait_s=wait_s)
     try:
         schema_of(db)
     except sqlite3.OperationalError as error:
         # Reading takes a lock file, which a folder that cannot be written to does not allow.
         db.close()
-        unwritten = companions(path)[0]
-        if unwritten.exists() and unwritten.stat().st_size:
-            message = f"The logbook {path} cannot be read where it is: changes in {unwritten.name}"
+        if _has_unwritten(path):
+            unwritten = companions(path)[0].name
+            message = f"The logbook {path} cannot be read where it is: changes in {unwritten}"
             advice = "are not in it yet. Copy both to a folder you may write to, and open it there."
             raise LogbookError("read-only", f"{message} {advice}") from error
         return connect(path, mode="immutable", wait_s=wait_s), "immutable"
     return db, "ro"
+
+
+def _has_unwritten(path: Path) -> bool:
+    """Whether changes stand beside the file that are not in it yet."""
+    unwritten = companions(path)[0]
+    return unwritten.exists() and unwritten.stat().st_size > 0
 
 
 def _let_write_beside(path: Path) -> None:

@@ -5,11 +5,11 @@ from typing import cast, get_args
 
 from platebook.logbook import Logbook, records, setter_records
 from platebook.practice.fields import choices
+from platebook.practice.glossary import glossary
 from platebook.practice.problem import Problem, only_problems
 from platebook.practice.reading.field_values import bounds, read_choice
-from platebook.practice.records import ToolCheckRecord
 from platebook.practice.text import LONGEST_LINE, clean, folded
-from platebook.services.drawer.tool_checks import checks_by_tool
+from platebook.services.drawer.tool_checks import Checked, check_words, checks_in
 from platebook.services.drawer.tool_names import tools_named
 from platebook.services.drawer.typed_tools import kind_in, shape_in, size_in
 from platebook.services.people.setters import add_tool, tools
@@ -176,6 +176,10 @@ def _error(name: str, text: str | None, kind: str, problems: list[Problem]) -> f
     return read
 
 
+NEVER = (
+    "Nobody knows yet how far off it reads. Read something of known size five times, such as a "
+    "gauge pin or a drill's shank; what it reads later is corrected by that."
+)
 SHORTEST_ENDING = 4
 KINDS: tuple[ToolKind, ...] = get_args(ToolKind)
 EXPECTED = "a kind and a size, such as: bur 1.9 hart; twist drill 0.65; pin 1.95; measuring caliper"
@@ -183,7 +187,11 @@ EXPECTED = "a kind and a size, such as: bur 1.9 hart; twist drill 0.65; pin 1.95
 
 @dataclass(frozen=True)
 class DrawerRow:
-    """One tool: its id, kind and name, its size as typed back, and what is known of its use."""
+    """One tool: its id, kind and name, its size as typed back, and what is known of its use.
+
+    `about` is more of that in sentences. `sure` says of a tool that measures whether it was checked
+    by more than one reading; of any other it is so.
+    """
 
     tool_id: str
     kind: str
@@ -191,6 +199,8 @@ class DrawerRow:
     size: str
     use: str
     typed: str
+    about: tuple[str, ...] = ()
+    sure: bool = True
 
 
 def drawer_view(session: Session) -> tuple[DrawerRow, ...]:
@@ -198,7 +208,7 @@ def drawer_view(session: Session) -> tuple[DrawerRow, ...]:
     with opened(session, make=False) as book:
         setter_id = setter_in_use(session, book).setter_id or ""
         lying = book.ask(setter_records.tools, setter_id)
-        checks = checks_by_tool(book.ask(setter_records.tool_checks, setter_id))
+        checks = checks_in(book, setter_id)
     in_order = sorted(lying, key=lambda t: (KINDS.index(t.kind), t.shape or "", t.size_mm or 0.0))
     return tuple(_row(tool, checks.get(tool.tool_id or "")) for tool in in_order)
 
@@ -302,12 +312,12 @@ def _typed(tool: Tool) -> str:
     return " ".join(part for part in parts if part)
 
 
-def _row(tool: Tool, check: ToolCheckRecord | None) -> DrawerRow:
-    use = ""
+def _row(tool: Tool, last: Checked | None) -> DrawerRow:
+    use, about = "", _shape_words(tool.shape)
     if tool.kind == "bur":
-        use = f"{count_of(tool.seats_cut, 'seat')} cut"
+        use = f"{count_of(tool.seats_cut, 'seat')} cut" if tool.seats_cut else "no seat cut yet"
     elif tool.kind == "measuring":
-        use = "never checked" if check is None else _reads(check)
+        use, about = check_words(last), last.sentences if last is not None else (NEVER,)
         if tool.measuring_kind and tool.measuring_kind != tool.name:
             use = f"{tool.measuring_kind}, {use}"
     return DrawerRow(
@@ -317,9 +327,12 @@ def _row(tool: Tool, check: ToolCheckRecord | None) -> DrawerRow:
         size=f"{tool.size_mm:.2f}" if tool.size_mm else "",
         use=use,
         typed=_typed(tool),
+        about=about,
+        sure=tool.kind != "measuring" or (last is not None and last.check.worth().counts),
     )
 
 
-def _reads(check: ToolCheckRecord) -> str:
-    worth = check.worth()
-    return f"reads {worth.bias_mm:+.3f} mm{'' if worth.counts else ' (one reading)'}"
+def _shape_words(shape: str | None) -> tuple[str, ...]:
+    """What a bur of this shape is, where the glossary says so."""
+    meanings = (t.meaning for t in glossary() if t.field in SHAPES and shape and t.value == shape)
+    return tuple(f"{meaning[0].upper()}{meaning[1:]}." for meaning in meanings)[:1]

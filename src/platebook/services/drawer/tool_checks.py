@@ -195,15 +195,40 @@ def checks_by_tool(checks: Iterable[ToolCheckRecord]) -> Mapping[str, ToolCheckR
 def last_checks(session: Session) -> Mapping[str, Checked]:
     """What the check that counts says of each measuring tool in the drawer, by the tool's id."""
     with opened(session, make=False) as book:
-        setter_id = setter_in_use(session, book).setter_id or ""
-        tools = {tool.tool_id: tool for tool in book.ask(setter_records.tools, setter_id)}
-        checks = book.ask(setter_records.tool_checks, setter_id)
+        return checks_in(book, setter_in_use(session, book).setter_id or "")
+
+
+def checks_in(book: Logbook, setter_id: str) -> Mapping[str, Checked]:
+    """The same of a setter whose logbook is open."""
+    tools = {tool.tool_id: tool for tool in book.ask(setter_records.tools, setter_id)}
+    checks = book.ask(setter_records.tool_checks, setter_id)
     latest = {check.tool_id: check for check in checks}
     return {
         name: explain_check(tools[name], check, beside=_other(latest[name], check))
         for name, check in checks_by_tool(checks).items()
         if name in tools
     }
+
+
+def check_words(last: Checked | None) -> str:
+    """Whether a tool was checked, and when: "checked 3 February 2026", "never checked"."""
+    if last is None:
+        return "never checked"
+    one = "" if last.check.worth().counts else " (one reading)"
+    return f"checked {day_of(last.check)}{one}"
+
+
+CHECK_SAYS = "A known size, then what it reads: 1.00 1.01 1.00 1.02 1.01 1.01"
+FEWEST_TYPED = 2
+
+
+def check_typed(session: Session, tool_id: str, typed: str) -> str:
+    """Check a tool by a line of a known size and readings of it; says what they tell."""
+    words = clean(typed).replace(";", " ").split()
+    if len(words) < FEWEST_TYPED:
+        raise Refused(f"check: read {clean(typed)!r}, expected a known size and readings of it")
+    done = check_tool(session, tool_id, known=words[0], readings=words[1:])
+    return " ".join(done.sentences)
 
 
 def _other(counting: ToolCheckRecord, check: ToolCheckRecord) -> ToolCheckRecord | None:

@@ -27,7 +27,6 @@ from platebook.services.attempts.form import (
     set_up_for,
     with_planned,
 )
-from platebook.services.attempts.recording import remedy_for
 from platebook.services.cache import recall
 from platebook.services.now.next_up import advise, lacking
 from platebook.services.now.own_choice import choice_mark
@@ -165,6 +164,9 @@ def now(session: Session) -> NowView:
 
 def what_next(session: Session, result: str) -> WhatNext:
     """The next exercise after an attempt with this result, and a remedy for each of its defects."""
+    # What records an attempt is loaded by then; Now by itself is painted without it.
+    from platebook.services.attempts.recording import remedy_for
+
     return WhatNext(now(session), remedy_for(result))
 
 
@@ -173,7 +175,7 @@ def now_at(
 ) -> NowView:
     """What Now shows of a setter whose log was read and whose hand is known, on this day."""
     from platebook.analysis.grades.points import good_to_go
-    from platebook.analysis.grades.progress import days_since_practice
+    from platebook.analysis.periods.evenings import days_since_practice
 
     course, attempts = basis.course, basis.attempts
     replay = basis.replay()

@@ -1,5 +1,6 @@
 """What came of sharing, in sentences: the same by command and on the screen."""
 
+from platebook.logbook.record_kinds import count_of_kind, kind_words
 from platebook.services.session import NOBODYS
 from platebook.services.sharing.share_folder import ShareOutcome
 from platebook.services.sharing.taking_in import Received
@@ -13,9 +14,6 @@ NOBODY_IN_USE = "setter"
 
 MOST_NAMED = 8
 """More files than this that did not change are counted and not named."""
-
-KINDS = {"course_in_force": "course", "own_field": "own column", "sheet_answers": "sheet answer"}
-"""Kinds of record that people call otherwise."""
 
 
 def outcome_lines(done: ShareOutcome, *, by_key: bool = False) -> list[str]:
@@ -33,7 +31,9 @@ def outcome_lines(done: ShareOutcome, *, by_key: bool = False) -> list[str]:
         lines.append(f"{len(unchanged)} bundles are as they were: nothing new.")
     if not done.received and not done.unread:
         lines.append("Nobody else's bundle is in the folder yet.")
-    lines += [f"Two versions stand: {kind} {record_id}." for kind, record_id in done.clashes]
+    lines += [
+        f"Two versions stand: {kind_words(kind)} {record_id}." for kind, record_id in done.clashes
+    ]
     if done.clashes:
         lines.append("platebook show ID has both; amending it settles it for everybody.")
     return [*lines, *waiting_lines(done.waiting, by_key=by_key)]
@@ -75,8 +75,7 @@ def received_lines(received: Received, *, rehearsal: bool = False) -> list[str]:
     file = _named(received)
     would = "would come" if rehearsal else "came"
     if received.revisions:
-        named = [(n, KINDS.get(kind, kind.replace("_", " "))) for kind, n in received.records]
-        counts = ", ".join(count_of(n, kind) for n, kind in named)
+        counts = ", ".join(count_of_kind(n, kind) for kind, n in received.records)
         signed = "" if _people(received) else " (unsigned)"
         lines = [f"{file}{signed}: {would} in, new or changed: {counts}."]
     else:
@@ -86,7 +85,10 @@ def received_lines(received: Received, *, rehearsal: bool = False) -> list[str]:
         for asked in received.asks_to_erase
     ]
     lines += [f"  {sentence}" for sentence in _left_out_lines(received, rehearsal=rehearsal)]
-    lines += [f"  Two versions now: {kind} {record_id}." for kind, record_id in received.clashes]
+    lines += [
+        f"  Two versions now: {kind_words(kind)} {record_id}."
+        for kind, record_id in received.clashes
+    ]
     lines += [f"  The course {course} cannot be read here." for course in received.courses_left]
     return lines
 

@@ -7,6 +7,7 @@
 | `take_left_out`, `leave_left_out` | the answers |
 """
 
+from platebook.logbook.record_kinds import count_of_kind
 from platebook.logbook.signing import left_out
 from platebook.logbook.signing.known_keys import hand_over
 from platebook.logbook.signing.left_out import LeftOut
@@ -15,21 +16,8 @@ from platebook.practice.records import name_key
 from platebook.services.session import Refused, Session, opened
 from platebook.trade.phrases import count_of, several
 
-IN_WORDS = {
-    "sign_off": "sign-off",
-    "inspection": "look",
-    "tool_check": "tool check",
-    "own_field": "own column",
-    "sheet_answers": "sheet answer",
-    "membership": "place in a class",
-    "setter": "entry as a setter",
-    "teacher": "entry as a teacher",
-}
-PLURALS = {
-    "place in a class": "places in a class",
-    "entry as a setter": "entries as a setter",
-    "entry as a teacher": "entries as a teacher",
-}
+_ENTRIES = frozenset({"setter", "teacher"})
+"""What is left out of these is not the person but what the logbook says of them."""
 
 
 def left_out_here(session: Session) -> tuple[LeftOut, ...]:
@@ -59,8 +47,8 @@ def _records(left: LeftOut) -> tuple[str, str, str]:
     """How much it is, with the verb and the pronoun that go with it."""
     counts = []
     for kind, n in left.kinds:
-        word = IN_WORDS.get(kind, kind.replace("_", " "))
-        counts.append(count_of(n, word, PLURALS.get(word)))
+        entries = f"{count_of(n, 'entry', 'entries')} as a {kind}"
+        counts.append(entries if kind in _ENTRIES else count_of_kind(n, kind))
     one = left.records == 1
     return several(counts), "is" if one else "are", "it" if one else "them"
 

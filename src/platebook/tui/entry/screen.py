@@ -39,7 +39,7 @@ from platebook.tui.entry.moves import (
 )
 from platebook.tui.entry.page import AttemptPage
 from platebook.tui.entry.questions import Question, StraySize, problem_words, stray_sentence
-from platebook.tui.entry.start import begin_entry, entry_from
+from platebook.tui.entry.start import begin_entry, entry_from, gone_on_with, is_at
 from platebook.tui.keys.command import character_of, says_nothing
 from platebook.tui.now.start_keys import GOOD_ONE, foot_with_digits, means_something
 from platebook.tui.parts.widgets import KeyLine
@@ -53,8 +53,6 @@ class AttemptScreen(BenchScreen[Mapping[str, object] | None]):
     """Fills in one attempt after another; dismissed with the draft left unfinished, or None."""
 
     PLACE: ClassVar[str] = "attempt"
-    DEFAULT_CSS = "AttemptScreen.-narrow TermPicture { display: none; }"
-    HORIZONTAL_BREAKPOINTS = [(0, "-narrow"), (76, "-usual")]  # noqa: RUF012 - as Textual has it
 
     class Saved(Answered[Recorded]):
         """The logbook has taken the attempt, or says what is wrong with it."""
@@ -65,6 +63,7 @@ class AttemptScreen(BenchScreen[Mapping[str, object] | None]):
     def __init__(self, session: BenchSession, entry: Entry, *, sentence: str = "") -> None:
         super().__init__(session)
         self.entry = entry
+        self.view: NowView | None = None
         self.sentence = sentence
         self.saved = False
         self.headline = ""
@@ -91,14 +90,15 @@ class AttemptScreen(BenchScreen[Mapping[str, object] | None]):
         """
         unfinished = from_draft(draft) if draft is not None else None
         if unfinished is not None:
-            unfinished = dataclasses.replace(unfinished, grades=view.grades)
-            return cls(session, unfinished, sentence=RESTORED)
+            screen = cls(session, gone_on_with(unfinished, view), sentence=RESTORED)
+            screen.view = view if is_at(unfinished, view) else None
+            return screen
         entry = begin_entry(session, view)
-        if sign == GOOD_ONE and entry.asked:
-            return cls(session, entry, sentence=READINGS_FIRST)
-        if sign == GOOD_ONE:
+        first = READINGS_FIRST if sign == GOOD_ONE and entry.asked else ""
+        if sign == GOOD_ONE and not first:
             entry = press(dataclasses.replace(entry, stop=RESULT), "0")
-        screen = cls(session, entry)
+        screen = cls(session, entry, sentence=first)
+        screen.view = view
         if means_something(view, sign):
             screen.stray.hear(sign, time.monotonic(), entry, typing=False)
             screen.entry = press(entry, sign)
@@ -117,6 +117,10 @@ class AttemptScreen(BenchScreen[Mapping[str, object] | None]):
 
     def start(self) -> None:
         """Show the first stop."""
+        self.show()
+
+    def on_resize(self) -> None:
+        """Another width has room for other things."""
         self.show()
 
     def on_key(self, event: events.Key) -> None:
@@ -188,7 +192,7 @@ class AttemptScreen(BenchScreen[Mapping[str, object] | None]):
         """Show the stop of the moment, or what comes after saving."""
         self.query_one(KeyLine).commands = foot_with_digits(self._place(), self.following)
         page = self.query_one(AttemptPage)
-        page.show(self.entry, self.sentence)
+        page.show(self.entry, self.sentence, self.view)
         if self.saved:
             page.show_saved(self.headline, self.remedies, self.following)
 
@@ -369,7 +373,7 @@ class AttemptScreen(BenchScreen[Mapping[str, object] | None]):
             self.sentence = says_nothing(sign)
 
     def _start(self, view: NowView) -> None:
-        self.entry = begin_entry(self.session, view)
+        self.entry, self.view = begin_entry(self.session, view), view
         self.saved, self.sentence = False, ""
         self.following, self.remedies = None, ()
 

@@ -94,6 +94,22 @@ def begin_entry(session: BenchSession, view: "NowView") -> Entry:
     return entry_for(view, attempt_id=session.new_id(), began=began)
 
 
+def is_at(entry: Entry, view: "NowView") -> bool:
+    """Whether an attempt is one at what Now shows, so that its sizes are those of this stone."""
+    advice = view.advice
+    return (entry.value("grade"), entry.value("exercise"), entry.value("plate")) == (
+        advice.grade,
+        advice.exercise or "",
+        view.plate.name if view.plate else "",
+    )
+
+
+def gone_on_with(entry: Entry, view: "NowView") -> Entry:
+    """An attempt of a draft, with what the course and the sizes say read again."""
+    differs = view.differs if is_at(entry, view) else ()
+    return dataclasses.replace(entry, grades=view.grades, differs=differs)
+
+
 def _with_seat_tools(entry: Entry, tools: tuple[str, ...]) -> Entry:
     """The entry with the drawer's tools to choose from for a seat; more than digits are typed."""
     if not 0 < len(tools) < MOST_DIGITS:

@@ -26,7 +26,7 @@ from platebook.tui.entry.entry import (
     result_text,
 )
 from platebook.tui.entry.moves import types
-from platebook.tui.entry.questions import VERDICT_SIGNS, Question, how_read, label_of
+from platebook.tui.entry.questions import VERDICT_SIGNS, Question, label_of
 from platebook.tui.parts.text import ELLIPSIS, MARK, fit, line, stack, txt
 
 if TYPE_CHECKING:
@@ -67,28 +67,6 @@ def rail(entry: Entry, width: int = RAIL) -> Content:
     return stack(*rows)
 
 
-def title(entry: Entry) -> Content:
-    """What is asked at this stop, in one line, with what the field means under it."""
-    doubt = entry.doubt() if entry.stop == DOUBT else None
-    if doubt is not None:
-        return txt(doubt.question, "bold")
-    defect = entry.severity_of()
-    if defect is not None:
-        return txt(f"How bad is {defect}?", "bold")
-    question = entry.question()
-    if question is not None:
-        # A meaning that lists the values would say what the page below it says again.
-        meaning = "" if question.keys and " / " in question.meaning else question.meaning
-        if not question.keys:
-            meaning = how_read(question.field) or meaning
-        return stack(txt(question.label, "bold"), txt(meaning, "$muted"))
-    if entry.stop == FINISH:
-        return txt(result_text(entry), "bold")
-    if entry.stop == RESULT and entry.part:
-        return stack(txt(TITLES[RESULT], "bold"), txt(entry.criterion, "$muted"))
-    return txt(TITLES.get(entry.stop, entry.stop), "bold")
-
-
 def page(entry: Entry) -> Content:
     """What can be answered at this stop, one numbered line each, and what Enter does."""
     defect = entry.severity_of()
@@ -118,12 +96,10 @@ def set_up_line(entry: Entry) -> Content:
     """The set-up in one line, with what of it is carried over and what is proposed."""
     stands = [name for name in entry.lists.get(SET_UP, ()) if entry.value(name)]
     if not stands:
-        return Content.styled("set-up: nothing noted yet   / opens it", "$muted")
+        return Content.styled("set-up: nothing noted yet", "$muted")
     values = [_told(entry, name) for name in _telling(stands)]
     mark = f"set-up{_origins(entry, stands)}: "
-    told = Content.assemble(
-        (mark, "$muted"), line(" · ".join(values))[:LONGEST_SET_UP], ("   / changes it", "$muted")
-    )
+    told = Content.assemble((mark, "$muted"), line(" · ".join(values))[:LONGEST_SET_UP])
     others = entry.other_tools()
     if not others:
         return told
@@ -341,5 +317,5 @@ def _list(entry: Entry) -> Content:
         remark = entry.origin_of(name) if entry.carried(name) else ""
         rows.append(_row(str(place), f"{label_of(name):<{room}}  {value}", remark=remark))
     pages = -(-len(entry.lists[entry.stop]) // ROWS_A_PAGE)
-    turn = f"0 turns the page ({entry.page + 1} of {pages}). " if pages > 1 else ""
-    return stack(*rows, txt(""), txt(f"A digit opens a line. {turn}Enter goes on.", "$muted"))
+    turn = f", 0 turns the page ({entry.page + 1} of {pages})" if pages > 1 else ""
+    return stack(*rows, txt(""), txt(f"A digit opens a line{turn}.", "$muted"))

@@ -198,8 +198,17 @@ OF_PAGES = (
     Command(
         "change", ("enter",), "change", "Change the tool marked.", ("drawer",), 2, opens_line=True
     ),
+    Command(
+        "check",
+        ("m",),
+        "check",
+        "Check what measures against a known size.",
+        ("drawer",),
+        4,
+        opens_line=True,
+    ),
     Command("take_out", ("d",), "take out", "Take it out; u puts it back.", ("drawer",), 3),
-    Command("undo", ("u",), "undo", "Take your last change back.", ("drawer",), 4),
+    Command("undo", ("u",), "undo", "Take your last change back.", ("drawer",), 5),
     Command("clear", ("escape",), "put away", "Leave the tool as it is.", ("drawer",), 40),
     Command("queue", ("q",), "queue", "What to look at and why, or the class.", ("class",), 1),
     Command("plate", ("i",), "plate", "Judge their newest plate, all of it.", ("class",), 1),

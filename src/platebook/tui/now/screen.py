@@ -14,12 +14,12 @@ from platebook.tui.base_screen import Answered, Done, ToSeeing
 from platebook.tui.bench_session import BenchSession
 from platebook.tui.now.begin_screen import Begin, BeginScreen
 from platebook.tui.now.draft_screen import Draft
-from platebook.tui.now.seat_picture import SeatPicture
-from platebook.tui.now.set_up_table import SetUpTable, rows_of_now
 from platebook.tui.now.start_keys import foot_with_digits, foot_with_draft
 from platebook.tui.now.words import WORD_PARTS, parts_of
 from platebook.tui.parts.headline import Head, Headline
 from platebook.tui.parts.plate_grid import PlateGrid
+from platebook.tui.parts.seat_picture import SeatPicture
+from platebook.tui.parts.set_up_table import SetUpTable, set_up_for
 from platebook.tui.parts.text import line, stack, txt
 from platebook.tui.parts.widgets import KeyLine, TitleLine, Words
 from platebook.tui.running.first_paint import FirstSight, Sight
@@ -292,7 +292,7 @@ class NowScreen(BeginScreen):
     def _parts(self, view: "NowView", *, unfinished: bool = False) -> dict[str, Content]:
         unfolded = view.steps_shown if self.steps is None else self.steps
         words = parts_of(view, unfolded=unfolded, minding=self.minding, unfinished=unfinished)
-        return {**words, "sizes": self.query_one(SetUpTable).told(rows_of_now(view))}
+        return {**words, "sizes": self.query_one(SetUpTable).told(set_up_for(view))}
 
     def _show_parts(self, parts: Mapping[str, Content]) -> None:
         self.query_one(Headline).show_parts({name: parts[name] for name in Head.PARTS})

@@ -35,7 +35,7 @@ class Head:
     far: Content = NOTHING
     mind: Content = NOTHING
     number: str = ""
-    caption: str = ""
+    caption: str | Content = ""
 
     def parts(self) -> dict[str, Content]:
         """The same by name, as it is kept and shown."""
@@ -44,7 +44,7 @@ class Head:
             "far": self.far,
             "mind": self.mind,
             "number": txt(self.number),
-            "caption": txt(self.caption),
+            "caption": txt(self.caption) if isinstance(self.caption, str) else self.caption,
         }
 
 
@@ -106,7 +106,8 @@ class Headline(Vertical):
         self._parts = parts
         shown = {name: parts.get(name, NOTHING) for name in Head.PARTS}
         if 0 < self.size.width < NARROW and shown["number"].plain:
-            count = txt(f"{shown['number'].plain} {shown['caption'].plain}", "bold")
+            caption = " ".join(shown["caption"].plain.split())
+            count = txt(f"{shown['number'].plain} {caption}", "bold")
             far = Content("  ").join(filter(None, (count, shown["far"])))
             shown |= {"far": far, "number": NOTHING, "caption": NOTHING}
         for name in ("title", "far", "mind", "caption"):

@@ -46,11 +46,19 @@ class Words(Static):
         # Contents with the same letters count as equal, whatever their styles.
         if (content.plain, content.spans) != (self._shown.plain, self._shown.spans):
             self._shown = content
-            self.update(content, layout=self.styles.is_auto_height)
+            self.update(content, layout=self.styles.auto_dimensions)
 
     def render(self) -> Content:
         """The content in lines of the width there is."""
         return self._in_lines(self.content_size.width)
+
+    def get_content_width(self, container: Size, viewport: Size) -> int:
+        """As wide as its longest line, where it is broken for the most it may have."""
+        del container, viewport
+        most = self.styles.max_width
+        room = most.cells - self.gutter.width if most is not None and most.cells else 0
+        shown = held_together(self._shown, room)
+        return max(cell_len(each) for each in shown.plain.split("\n"))
 
     def get_content_height(self, container: Size, viewport: Size, width: int) -> int:
         """So many lines does it take in this width."""
@@ -116,7 +124,7 @@ class KeyLine(Widget):
     """
 
     DEFAULT_CSS = """
-    KeyLine { height: 1; background: $panel; color: $foreground; }
+    KeyLine { dock: bottom; height: 1; background: $panel; color: $foreground; }
     """
 
     commands: reactive[tuple[Command, ...]] = reactive(())

@@ -22,15 +22,13 @@ from platebook.tui.bench_session import BenchSession
 from platebook.tui.commands import command_for, page_of
 from platebook.tui.entry.doubts import RAISED_BY, ways_out
 from platebook.tui.entry.entry import RESULT, SEVERITY
-from platebook.tui.entry.page import BigReading
 from platebook.tui.entry.questions import (
     Question,
     StraySize,
     problem_words,
     stray_sentence,
 )
-from platebook.tui.parts.text import txt
-from platebook.tui.parts.widgets import Words
+from platebook.tui.plate.page import PlatePage, PlateRows
 from platebook.tui.plate.sheet import (
     UNDEFECTIVE,
     PlateSheet,
@@ -51,9 +49,8 @@ from platebook.tui.plate.sheet import (
     to_first_empty,
 )
 from platebook.tui.plate.words import (
-    cell_question,
+    cell_answers,
     doubt_question,
-    grid,
     refusal,
     result_in_words,
     saved_words,
@@ -61,9 +58,6 @@ from platebook.tui.plate.words import (
 )
 
 PADDING = 1
-AROUND = 9
-"""Lines that title, large digits, question, sentence and keys take."""
-
 RESTORED = "This plate was not saved; it is as you left it."
 NOTHING = "Nothing is judged yet: the result column comes last."
 FULL = "This plate has no free position: lay out another, or name one in the set-up."
@@ -73,21 +67,20 @@ class PlateScreen(BenchScreen[Mapping[str, object] | None]):
     """Fills in a plate; dismissed with the draft left unfinished, or None."""
 
     PLACE: ClassVar[str] = "plate"
-    DEFAULT_CSS = """
-    PlateScreen {
-        #grid { height: 1fr; padding: 0 1; }
-        BigReading { margin: 0; padding: 0 1; }
-        #question { height: 3; padding: 0 1; background: $surface; }
-        #told { height: auto; padding: 0 1; color: $text-warning; }
-    }
-    """
 
     class Saved(Answered[Recorded]):
         """The logbook has taken the judged positions, or says what is wrong with one."""
 
-    def __init__(self, session: BenchSession, sheet: PlateSheet, *, sentence: str = "") -> None:
+    def __init__(
+        self,
+        session: BenchSession,
+        sheet: PlateSheet,
+        *,
+        sentence: str = "",
+        view: NowView | None = None,
+    ) -> None:
         super().__init__(session)
-        self.sheet = sheet
+        self.sheet, self.view = sheet, view
         self.sentence = sentence
         self.busy = False
         self.leaving = False
@@ -107,18 +100,16 @@ class PlateScreen(BenchScreen[Mapping[str, object] | None]):
         unfinished = from_draft(draft) if draft is not None else None
         if unfinished is not None:
             unfinished = dataclasses.replace(unfinished, grades=view.grades)
-            return cls(session, unfinished, sentence=RESTORED)
+            known = unfinished.base.get("grade") == view.advice.grade
+            return cls(session, unfinished, sentence=RESTORED, view=view if known else None)
         count = len(view.plate.cells) if view.plate is not None else 0
         ids = tuple(session.new_id() for _ in range(count))
         sheet = sheet_for(view, ids=ids, began=session.clock().isoformat(timespec="seconds"))
-        return None if sheet is None else cls(session, sheet)
+        return None if sheet is None else cls(session, sheet, view=view)
 
     def body(self) -> ComposeResult:
-        """The grid, the reading in large digits, the question of the cell, and what was done."""
-        yield Words(id="grid")
-        yield BigReading()
-        yield Words(id="question")
-        yield Words(id="told")
+        """The page of the plate."""
+        yield PlatePage(self.view)
 
     def start(self) -> None:
         """Show the first cell."""
@@ -293,29 +284,20 @@ class PlateScreen(BenchScreen[Mapping[str, object] | None]):
     def show(self) -> None:
         """Bring all parts up to date."""
         sheet, width = self.sheet, self.size.width - 2 * PADDING
-        room = max(self.size.height - AROUND, 3)
-        self.query_one("#grid", Words).show(grid(sheet, width, room))
-        self._show_large()
-        asks = size_question(sheet, width) if self.choosing else cell_question(sheet, width)
+        asks = size_question(sheet, width) if self.choosing else cell_answers(sheet, width)
         doubt = sheet.doubt(self.asked) if self.asked is not None else None
         if doubt is not None and self.asked is not None:
             asks = doubt_question(doubt, sheet.positions[self.asked])
-        self.query_one("#question", Words).show(asks)
-        judged = f"{len(sheet.judged())} of {len(sheet.positions)} judged on plate {sheet.plate}."
-        self.query_one("#told", Words).show(txt(self.sentence or judged))
+        page = self.query_one(PlatePage)
+        page.show(sheet, asks, self.noted)
+        page.tell(self.sentence)
 
-    def _show_large(self) -> None:
-        """The cell of the moment, or the one just noted while this one is empty."""
-        sheet = self.sheet
-        question = sheet.question()
-        answer = sheet.typed or sheet.value(sheet.row, question.field)
-        noted = self.noted
-        just_noted = None
-        if noted is not None and (value := sheet.value(noted[0], noted[1].field)):
-            label = f"{noted[1].label}, position {sheet.positions[noted[0]]}"
-            just_noted = (dataclasses.replace(noted[1], label=label), value)
-        waits = not answer and just_noted is not None
-        self.query_one(BigReading).show(None if waits else question, answer, just_noted)
+    @on(PlateRows.Pointed)
+    def go_to_cell(self, event: PlateRows.Pointed) -> None:
+        """To the cell that was clicked."""
+        rows, columns = event.row - self.sheet.row, event.column - self.sheet.column
+        if not (self.busy or self.leaving):
+            self.action_step(rows, columns)
 
     def _take(self, event: events.Key) -> str | None:
         """One key in its place, or the action it stands for; a stray size is dropped."""

@@ -61,8 +61,9 @@ class PlateSheet:
     are those that a column more can be measured of. `stones` are the sizes of a mixed row by
     position, empty where all have the same. `grades` are the course's, `moved` the grade of a
     position whose stone is another one's ("" for none), and `settled` the doubts that were
-    answered, each behind its position. `ids` are the ids that the attempts will have,
-    so that a draft saved just before the program died is not saved twice.
+    answered, each behind its position. `where` is the exercise as the screen says it. `ids` are the
+    ids that the attempts will have, so that a draft saved just before the program died is not saved
+    twice.
     """
 
     plate: str
@@ -80,6 +81,7 @@ class PlateSheet:
     grades: "tuple[Grade, ...]" = ()
     moved: Mapping[str, str] = field(default_factory=dict)
     settled: tuple[str, ...] = ()
+    where: str = ""
 
     def question(self) -> Question:
         """What the column of the moment asks."""
@@ -164,6 +166,7 @@ def sheet_for(view: "NowView", *, ids: tuple[str, ...], began: str) -> PlateShee
         base={name: value for name, value in base.items() if value},
         stones=_stones_in_turn(view, free),
         grades=view.grades,
+        where=" · ".join(filter(None, (view.exercise_title, view.grade_title))),
     )
 
 
@@ -284,6 +287,7 @@ def from_draft(draft: Mapping[str, Any]) -> PlateSheet | None:
             stones={str(k): str(v) for k, v in plain.get("stones", {}).items()},
             moved={str(k): str(v) for k, v in plain.get("moved", {}).items()},
             settled=tuple(map(str, plain.get("settled", ()))),
+            where=str(plain.get("where", "")),
         )
     except (KeyError, TypeError, ValueError, AttributeError):
         return None

@@ -10,6 +10,7 @@ from platebook.practice.defects import GOOD, looks_of
 from platebook.practice.results import SEVERITIES
 from platebook.tui.entry.doubts import ways_out
 from platebook.tui.entry.entry import RESULT, SEVERITY
+from platebook.tui.entry.questions import Question
 from platebook.tui.parts.text import MARK, fit, line, stack, txt
 from platebook.tui.plate.sheet import UNDEFECTIVE, PlateSheet
 
@@ -17,32 +18,48 @@ if TYPE_CHECKING:
     from platebook.practice.reading.doubts import Doubt
 
 POSITION, CELL, NARROWEST = 6, 14, 4
+LONGEST_SIZE = "0.000"
+"""As long as a size is in a cell, as a rule."""
 HEAD_LINES = 2
 BETWEEN = "  "
 
 
 def grid(sheet: PlateSheet, width: int, height: int) -> Content:
     """The head and as many rows as fit, the one of the moment among them."""
-    count, head = len(sheet.positions), _head(sheet, width)
-    room = max(height - len(head), 1)
-    first = min(max(sheet.row - room // 2, 0), max(count - room, 0))
-    return stack(*head, *(_row(sheet, r, width) for r in range(first, min(first + room, count))))
+    head, cells = _head(sheet, width), _cell_widths(sheet, width)
+    first, shown = _in_sight(sheet, height - len(head))
+    return stack(*head, *(_row(sheet, row, cells) for row in range(first, first + shown)))
 
 
-def cell_question(sheet: PlateSheet, width: int) -> Content:
-    """The question of the cell with its position, and what can be answered."""
-    question, where = sheet.question(), f"position {sheet.positions[sheet.row]}"
-    defect = sheet.value(sheet.row, RESULT)
-    label, target = question.label, f"wanted: {question.target}" if question.target else ""
+def asked(sheet: PlateSheet) -> str:
+    """What the cell asks, with its position."""
+    label, where = sheet.question().label, f"position {sheet.positions[sheet.row]}"
+    return f"How bad is {defect}, {where}?" if (defect := _defect(sheet)) else f"{label}, {where}"
+
+
+def wanted(sheet: PlateSheet) -> str:
+    """What is wanted at the cell; empty for how bad a defect is."""
+    target = sheet.question().target
+    return f"wanted: {target}" if target and not _defect(sheet) else ""
+
+
+def cell_answers(sheet: PlateSheet, width: int) -> Content:
+    """What can be answered at the cell, each with its digit."""
+    question, defect = sheet.question(), _defect(sheet)
     answers = [f"{key} {line(value)}" for key, value in question.keys]
-    if question.field == SEVERITY and defect not in UNDEFECTIVE:
-        label, target = f"how bad is {defect}", ""
+    if defect:
         looks = looks_of(defect)
         answers = [f"{n} {w}: {line(looks.get(str(n), ''))}" for n, w in SEVERITIES.items()]
     if not question.keys:
         answers = [f"Type it in {question.unit or 'figures'}, then Enter; a cable may do both."]
-    head = Content.assemble((f"{line(label)}, {line(where)}", "bold $accent"), f"  {line(target)}")
-    return stack(head, *_wrapped(answers, width))
+    return stack(*_wrapped(answers, width))
+
+
+def _defect(sheet: PlateSheet) -> str:
+    """The defect of which the cell asks how bad it is; empty elsewhere."""
+    defect = sheet.value(sheet.row, RESULT)
+    weighs = sheet.question().field == SEVERITY and defect not in UNDEFECTIVE
+    return defect if weighs else ""
 
 
 def saved_words(results: list[str]) -> str:
@@ -93,21 +110,65 @@ def doubt_question(doubt: "Doubt", position: str) -> Content:
     return stack(asked, txt(ways, "$muted"))
 
 
-def _cell_width(sheet: PlateSheet, width: int) -> int:
-    room = width - POSITION - 1
-    return max(min(room // len(sheet.columns), CELL), NARROWEST)
+def narrowest(sheet: PlateSheet) -> int:
+    """Columns of the narrowest grid in which no word breaks."""
+    return POSITION + 1 + sum(map(_least, sheet.columns))
+
+
+def cell_at(
+    sheet: PlateSheet, room: tuple[int, int], place: tuple[int, int]
+) -> tuple[int, int] | None:
+    """Row and column of the cell at this place of a grid of this room; None beside the cells."""
+    (width, height), (x, y) = room, place
+    lines = len(_head(sheet, width))
+    first, shown = _in_sight(sheet, height - lines)
+    row, left = first + y - lines, POSITION + 1
+    if not 0 <= y - lines < shown:
+        return None
+    for column, cell in enumerate(_cell_widths(sheet, width)):
+        if left <= x < left + cell:
+            return (row, column) if sheet.needed(row, column) else None
+        left += cell
+    return None
+
+
+def _in_sight(sheet: PlateSheet, room: int) -> tuple[int, int]:
+    """The first row shown and how many, the one of the moment among them."""
+    count, room = len(sheet.positions), max(room, 1)
+    return min(max(sheet.row - room // 2, 0), max(count - room, 0)), min(room, count)
+
+
+def _least(question: Question) -> int:
+    """Columns of a cell with the longest word of its head, and of what may stand in it."""
+    values = [value for _, value in question.keys] if question.field == RESULT else []
+    if not question.keys:
+        values = [LONGEST_SIZE]
+    words = max(map(len, line(question.label).split()), default=0)
+    return max(words, NARROWEST - 1, *(len(line(value)) + 1 for value in values)) + 1
+
+
+def _cell_widths(sheet: PlateSheet, width: int) -> list[int]:
+    """The columns of each cell: what its words need, and of what is left as much as looks well."""
+    room, least = width - POSITION - 1, [_least(q) for q in sheet.columns]
+    spare = room - sum(least)
+    if spare < 0:
+        return [max(room // len(least), NARROWEST)] * len(least)
+    return [max(cell, min(cell + spare // len(least), CELL)) for cell in least]
 
 
 def _head(sheet: PlateSheet, width: int) -> list[Content]:
-    cell = _cell_width(sheet, width)
-    labels = [textwrap.wrap(line(q.label), cell - 1)[:HEAD_LINES] for q in sheet.columns]
+    cells = [cell - 1 for cell in _cell_widths(sheet, width)]
+    labels = [
+        textwrap.wrap(line(q.label), cell)[:HEAD_LINES]
+        for q, cell in zip(sheet.columns, cells, strict=True)
+    ]
     lines = max(map(len, labels))
     return [
         Content.assemble(
             fit("", POSITION + 1),
             *(
                 (
-                    fit(_from_below(label, lines)[n], cell - 1) + " ",
+                    fit(_from_below(label, lines)[n], cells[place]) + " ",
                     "bold $accent" if place == sheet.column else "$muted",
                 )
                 for place, label in enumerate(labels)
@@ -121,14 +182,13 @@ def _from_below(label: list[str], lines: int) -> list[str]:
     return [""] * (lines - len(label)) + label
 
 
-def _row(sheet: PlateSheet, row: int, width: int) -> Content:
-    cell = _cell_width(sheet, width) - 1
+def _row(sheet: PlateSheet, row: int, cells: list[int]) -> Content:
     marked = row == sheet.row
     parts: list[Content | str | tuple[str, str]] = [
         (MARK if marked else " ", "bold $accent"),
         (fit(sheet.positions[row], POSITION), "bold" if marked else ""),
     ]
-    for column, question in enumerate(sheet.columns):
+    for column, (question, cell) in enumerate(zip(sheet.columns, cells, strict=True)):
         here = marked and column == sheet.column
         cell_text = sheet.typed if here and sheet.typed else sheet.cell(row, column)
         value = cell_text if here and sheet.typed else sheet.value(row, question.field)
@@ -136,5 +196,5 @@ def _row(sheet: PlateSheet, row: int, width: int) -> Content:
         shown = value if question.field == RESULT else cell_text
         text = f"{shown or ('·' if sheet.needed(row, column) else ' ')}{outside}"
         style = "reverse bold" if here else ("$text-warning" if outside == "!" else "")
-        parts += [(fit(text, cell), style), " "]
+        parts += [(fit(text, cell - 1), style), " "]
     return Content.assemble(*parts)

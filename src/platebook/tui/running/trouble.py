@@ -16,6 +16,7 @@ from platebook.tui.commands import bindings_for
 from platebook.tui.parts.text import stack, txt
 
 KEPT = "Nothing was lost: what is being typed is kept as a draft."
+NOT_KEPT = "The disk does not take what is being typed either: leave it on the screen till it does."
 
 
 class TroubleScreen(ModalScreen[bool]):
@@ -31,16 +32,17 @@ class TroubleScreen(ModalScreen[bool]):
     TroubleScreen Static { height: auto; margin: 0 0 1 0; }
     """
 
-    def __init__(self, sentence: str, cause: str) -> None:
+    def __init__(self, sentence: str, cause: str, *, kept: bool = True) -> None:
+        """`kept` says whether what is being typed is on the disk."""
         super().__init__()
-        self.sentence, self.cause = sentence, cause
+        self.sentence, self.cause, self.kept = sentence, cause, kept
 
     def compose(self) -> ComposeResult:
         """The sentence, the cause as a short word, and the ways on."""
         with Vertical() as window:
             window.border_title = txt("That did not work")
             yield Static(stack(txt(self.sentence), txt(self.cause and f"({self.cause})")))
-            yield Static(txt(KEPT))
+            yield Static(txt(KEPT if self.kept else NOT_KEPT))
             yield Static(txt("Enter tries again, Esc goes back, Ctrl+Q leaves.", "$muted"))
 
     def action_again(self) -> None:

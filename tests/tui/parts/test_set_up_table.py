@@ -4,7 +4,7 @@ import pytest
 
 from platebook.reports.text.set_up_rows import SetUpRow, set_up_rows
 from platebook.trade import Drawer, Sheet, Stone, Tool, size
-from platebook.tui.now.set_up_table import NARROW, ROOMY, set_up_table
+from platebook.tui.parts.set_up_table import NARROW, ROOMY, set_up_table
 
 LONG = Tool(kind="bur", name="the old one with the blue ring, from Ada's drawer", shape="hart")
 SIZES = size(

@@ -1,9 +1,19 @@
-"""The set-up as a table at the bench: tool, size, where it is, how far to cut."""
+"""The set-up as a table at the bench: tool, size, where it is, how far to cut.
 
-from collections.abc import Sequence
+| part | what it is |
+|---|---|
+| `set_up_for` | the rows for what comes next, the same on Now, in an attempt and on a plate |
+| `SetUpTable` | all of them, as long as they are |
+| `SetUpWhereRoom` | as many as fit whole into the room that is left |
+"""
+
+import itertools
+from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING
 
 from textual.content import Content
+from textual.reactive import reactive
+from textual.widget import Widget
 
 from platebook.reports.text.figures import folded
 from platebook.tui.parts.text import line, stack
@@ -25,8 +35,8 @@ TALL = 30
 class SetUpTable(Words):
     """The table in the width that it has; nothing in it is cut off."""
 
-    def __init__(self) -> None:
-        super().__init__(id="sizes")
+    def __init__(self, *, id: str = "sizes") -> None:  # noqa: A002 - Textual's own name
+        super().__init__(id=id)
         self._rows: tuple[SetUpRow, ...] = ()
 
     def on_resize(self) -> None:
@@ -41,8 +51,32 @@ class SetUpTable(Words):
         return set_up_table(rows, self.content_size.width or NARROW, every_row=tall)
 
 
-def rows_of_now(view: "NowView") -> "tuple[SetUpRow, ...]":
-    """The rows for what comes next; none where no sizes are known for it."""
+class SetUpWhereRoom(Widget):
+    """The table where its room holds it whole, else its tools, else nothing."""
+
+    DEFAULT_CSS = "SetUpWhereRoom { height: 1fr; }"
+
+    rows: "reactive[tuple[SetUpRow, ...]]" = reactive(())
+
+    def render(self) -> Content:
+        """What fits."""
+        width, height = self.content_size
+        tools = tuple(itertools.takewhile(lambda row: not row.target, self.rows))
+        for rows in (self.rows, tools):
+            table = set_up_table(rows, width, every_row=False)
+            if width and len(table.plain.splitlines()) <= height:
+                return table
+        return Content("")
+
+
+def set_up_for(
+    view: "NowView", set_up_has: "Mapping[str, str] | None" = None
+) -> "tuple[SetUpRow, ...]":
+    """The rows for what comes next; none where no sizes are known for it.
+
+    `set_up_has` are sizes by field that the set-up has in place of those said here; without them it
+    has what was carried over.
+    """
     if view.sizes is None:
         return ()
     from platebook.practice.fields import steps_done
@@ -50,7 +84,8 @@ def rows_of_now(view: "NowView") -> "tuple[SetUpRow, ...]":
 
     part = view.advice.part
     does = steps_done("part", part) if part else None
-    return set_up_rows(view.sizes, does, {d.field: d.carried for d in view.differs})
+    carried = {d.field: d.carried for d in view.differs}
+    return set_up_rows(view.sizes, does, carried if set_up_has is None else set_up_has)
 
 
 def set_up_table(
