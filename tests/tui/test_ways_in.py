@@ -127,7 +127,7 @@ async def test_settings_are_changed_where_they_stand() -> None:
     """And say what they are now."""
     async with running(SessionOfAnEvening()) as pilot:
         await press(pilot, "O")
-        assert "Colours bench" in text_of(pilot)
+        assert "Colours dark" in text_of(pilot)
         await press(pilot, "enter", "down", "enter", "down", "enter")
         assert isinstance(pilot.app, BenchApp)
         kept = pilot.app.settings.now

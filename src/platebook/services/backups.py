@@ -282,13 +282,13 @@ class KeptCopy:
 class Whereabouts:
     """Where everything lies: the logbook, its copies (the newest first), what is to be minded.
 
-    `size` and `copies_size` are bytes; `attempts` those in the logbook. `beside` are copies that
-    lie beside the logbook from a migration, a restore or an erasing.
+    `size` and `copies_size` are bytes; `attempts` those in the logbook, None where it cannot be
+    read. `beside` are copies that lie beside it from a migration, a restore or an erasing.
     """
 
     logbook: Path
     size: int
-    attempts: int
+    attempts: int | None
     folder: Path
     copies: tuple[KeptCopy, ...]
     beside: tuple[Path, ...]
@@ -309,6 +309,7 @@ def whereabouts(session: Session) -> Whereabouts:
     """
     path = session.path
     beside = copies_folder(path)
+    attempts: int | None
     try:
         with opened(session, make=False) as book:
             folder = _folder(book)
@@ -317,7 +318,7 @@ def whereabouts(session: Session) -> Whereabouts:
             trouble = book.ask(defaults.default, _TROUBLE)
             disk = _all_on_one_disk(session, book)
     except LogbookUnusable as error:
-        folder, attempts, disk = noted_folder(path), 0, None
+        folder, attempts, disk = noted_folder(path), None if path.exists() else 0, None
         found = (*kept_copies(folder), *(kept_copies(beside) if beside != folder else ()))
         trouble = error.sentence if path.exists() else None
     copies = tuple(
