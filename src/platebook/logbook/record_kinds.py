@@ -92,6 +92,7 @@ length, and lies there in whole micrometres."""
 _IN_WORDS: Mapping[str, tuple[str, str]] = {
     "tool_check": ("tool check", "tool checks"),
     "inspection": ("look", "looks"),
+    "draw": ("random draw", "random draws"),
     "sign_off": ("sign-off", "sign-offs"),
     "class": ("class", "classes"),
     "membership": ("place in a class", "places in a class"),
