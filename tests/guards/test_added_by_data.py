@@ -309,7 +309,7 @@ def test_a_tenth_defect_is_keyed_by_an_instructor(copy: Copy, tmp_path: Path) ->
     copy.runs("setter", "use", "Marta Corvo", **logbook)
     bench = copy.opens_the_app(**logbook)
     bench.types("k", "Wren Calder")
-    bench.types("q", "What to look at first", "Wren Calder")
+    bench.types("q", "Look first at", "Wren Calder")
     bench.types("r", "ragged: How bad?")
     bench.types("2", "ragged, clear: A comment?", "1 Wax the burnisher")
     bench.types("1", "Yours: ragged. Wren Calder's own:")
