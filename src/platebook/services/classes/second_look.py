@@ -68,7 +68,7 @@ def second_look(session: Session) -> SecondLook:
         if a.attempt_id not in seen
     )
     eye = agreement(attempts, looks, failure_from=course.failure_from)
-    return SecondLook(rows, eye.sentence)
+    return SecondLook(rows, eye.sentence if looks else "")
 
 
 def judge_again(session: Session, attempt_id: str, result: str, severity: str = "") -> Inspected:

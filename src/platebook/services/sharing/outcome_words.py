@@ -45,6 +45,21 @@ def outcome_lines(done: ShareOutcome, *, by_key: bool = False) -> list[str]:
     return [*lines, *waiting_lines(done.waiting, by_key=by_key)]
 
 
+def came_words(done: ShareOutcome) -> str:
+    """What came of sharing in short: how much came in from others, and whose wait for an answer."""
+    people = {left.name for left in done.left_out} | {each.name for each in done.waiting}
+    people |= {asked.name for asked in done.erasings}
+    verb = "waits" if len(people) == 1 else "wait"
+    answer = f" {count_of(len(people), 'person', 'people')} {verb} for your answer: b."
+    rest = f"what is yours has gone out.{answer if people else ''}"
+    news = [received for received in done.received if received.revisions]
+    if not news:
+        return f"Nothing new came in; {rest}"
+    attempts = sum(n for one in news for kind, n in one.records if kind == "attempt")
+    came = count_of(attempts, "attempt") if attempts else "Something new"
+    return f"{came} came in from {count_of(len(news), 'other')}; {rest}"
+
+
 def waiting_lines(waiting: tuple[Waiting, ...], *, by_key: bool) -> list[str]:
     """Who waits to be let in, and how that is done by a command or by a key of the app."""
     if not waiting:

@@ -113,10 +113,9 @@ class CourseScreen(ListScreen[None]):
             row = rows[place]
             state = [txt(_right(row))] if 0 < self.size.width < NARROW and _right(row) else []
             parts = [txt(row.title, "bold $accent"), *state, *map(txt, row.about)]
-            parts += [txt(words, "$muted") for words in row.odds]
-            if self.view is not None and self.view.about:
-                whole = f"{self.view.title}: {self.view.about}"
-                parts += [txt(""), txt(whole, "$muted")]
+            if self.view is not None and self.view.about and self.view.stands is not None:
+                parts += [txt(""), txt(f"{self.view.title}: {self.view.about}", "$muted")]
+            parts += [txt(""), *(txt(words, "$muted") for words in row.odds)]
             self.query_one("#words", Words).show(stack(*parts))
 
     def action_practise(self) -> None:

@@ -33,6 +33,7 @@ from platebook.tui.people.people_words import (
     TYPE_THE_NAME,
     Naming,
     Person,
+    id_of,
 )
 
 UNSIGNED = "o takes it in, k leaves it out, or ask them first: it waits."
@@ -172,12 +173,7 @@ class ErasingScreen(ListScreen[bool]):
 
     def _marked_id(self) -> str:
         """The id of whoever is marked and is in the logbook; "" for nobody."""
-        match self.marked_person():
-            case ListedSetter() as person:
-                return person.setter.setter_id or ""
-            case ListedTeacher() as person:
-                return person.teacher.teacher_id or ""
-        return ""
+        return id_of(self.marked_person())
 
     def left_out_told(self) -> str:
         """What waits in the name of the one marked, and how it is answered; empty for nothing."""

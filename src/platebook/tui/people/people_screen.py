@@ -42,6 +42,7 @@ from platebook.tui.people.people_words import (
     PLACEHOLDERS,
     Naming,
     Person,
+    id_of,
     name_of,
     people_head,
     person_part,
@@ -110,13 +111,14 @@ class SettersScreen(ErasingScreen):
 
     @on(Loaded)
     def show_people(self, event: Loaded) -> None:
-        """Show everyone, whoever is at the bench marked."""
+        """Show everyone, at first whoever is at the bench marked; then the mark stays."""
+        before = self.marked_person()
+        marked = name_of(before) if before is not None else self.session.setter
         self.bench = event.value
         self.show()
-        picks = self.query_one(PickList)
         names = [line(name_of(person)) for person in self.rows]
-        here = line(self.session.setter)
-        picks.mark(names.index(here) if here in names else 0)
+        here = line(marked)
+        self.query_one(PickList).mark(names.index(here) if here in names else 0)
 
     def show(self) -> None:
         """The people of the class in view; while a name is typed, whoever has it of all."""
@@ -130,7 +132,8 @@ class SettersScreen(ErasingScreen):
                 one for one in everyone if all(word in name_key(name_of(one)) for word in words)
             )
         picks = self.query_one(PickList)
-        picks.rows = tuple(map(row_of, self.rows))
+        picks.wrapped = True
+        self._show_rows()
         picks.mark(picks.marked)
         view = self.query_one("#view", Words)
         shown = f"find: {self.typed}" if self.typed is not None else ""
@@ -139,8 +142,16 @@ class SettersScreen(ErasingScreen):
         self.show_head()
         self.show_told()
 
+    def _show_rows(self) -> None:
+        """A line a person, which says where something waits for an answer about them."""
+        waiting = {*self.asked, *(one.person_id for one in self.left_out)}
+        self.query_one(PickList).rows = tuple(
+            row_of(person, to_answer=id_of(person) in waiting) for person in self.rows
+        )
+
     def show_head(self) -> None:
         """Who is at the bench, and what waits."""
+        self._show_rows()
         asked = [one.name for one in self.asked.values()]
         unsigned = list(dict.fromkeys(one.name for one in self.left_out))
         head = people_head(self.bench, self.session.setter, asked, unsigned)

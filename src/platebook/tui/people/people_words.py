@@ -41,6 +41,7 @@ PLACEHOLDERS = {
     "erased": "name of whoever is to be erased",
     "renamed": "their name",
 }
+TO_ANSWER = "to answer"
 ANSWER = "mark the name to answer"
 MOST_NAMED = 3
 """More classes than this of one teacher are counted and not named."""
@@ -56,8 +57,23 @@ def name_of(person: Person) -> str:
     return person.name
 
 
-def row_of(person: Person) -> tuple[str, str]:
-    """The person's line: who and where, and what there is of them."""
+def id_of(person: Person | None) -> str:
+    """The id of somebody who is in the logbook; "" for whoever is not."""
+    match person:
+        case ListedTeacher():
+            return person.teacher.teacher_id or ""
+        case ListedSetter():
+            return person.setter.setter_id or ""
+    return ""
+
+
+def row_of(person: Person, *, to_answer: bool = False) -> tuple[str, str]:
+    """The person's line: who and where, what there is of them, and whether something waits."""
+    left, right = _row_of(person)
+    return left, f"{right}, {TO_ANSWER}" if to_answer else right
+
+
+def _row_of(person: Person) -> tuple[str, str]:
     match person:
         case ListedTeacher():
             several = len(person.classes) > MOST_NAMED
@@ -92,9 +108,12 @@ def people_head(
         mind.append(f"Others ask to erase {_named(asked)}: {ANSWER}.")
     if unsigned:
         mind.append(f"Not signed, and waiting for an answer: {_named(unsigned)}.")
-    doubles = len(bench.pairs) + len(bench.teacher_pairs)
-    if doubles:
-        mind.append(f"{count_of(doubles, 'name')} may be one person's twice.")
+    pairs = [(pair.gone.name, pair.keep.name) for pair in bench.pairs]
+    pairs += [(pair.gone.name, pair.keep.name) for pair in bench.teacher_pairs]
+    if len(pairs) == 1:
+        mind.append("{} and {} may be one person: mark one, u unites.".format(*map(line, pairs[0])))
+    elif pairs:
+        mind.append(f"{len(pairs)} pairs of names may be one person each: mark one, u unites.")
     number = len(waiting) + len(asked) + len(unsigned)
     return Head(
         txt(title),
