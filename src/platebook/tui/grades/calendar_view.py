@@ -23,11 +23,17 @@ MOST = 120
 """Periods that are shown; more evenings than a screen can be paged through help nobody."""
 
 _WIDEST: tuple[int, ...] = (20, 8, 14, 18, 10, 14)
+_ROOM_TAKERS = frozenset({1, 4})
+"""The columns of evenings and bars."""
+
 _BESIDE: tuple[int, ...] = (6, 11, 11, 11, 11, 11, 11)
 
 
-def calendar_view(found: "Calendar", view: str) -> Content:
-    """The periods, newest first, or months under each other and years side by side."""
+def calendar_view(found: "Calendar", view: str, *, narrow: bool = False) -> Content:
+    """The periods, newest first, or months under each other and years side by side.
+
+    In a narrow window the evenings and the bars have no room.
+    """
     from platebook.reports.text.calendar_text import (
         longest_words,
         period_cells,
@@ -44,7 +50,10 @@ def calendar_view(found: "Calendar", view: str) -> Content:
     else:
         head = period_head(found.by)
         newest = found.periods[::-1][:MOST]
-        rows, widest = (head, *(period_cells(period) for period in newest)), _WIDEST
+        kept = [n for n in range(len(head)) if not (narrow and n in _ROOM_TAKERS)]
+        cells = (head, *(period_cells(period) for period in newest))
+        rows = tuple(tuple(row[n] for n in kept) for row in cells)
+        widest = tuple(_WIDEST[n] for n in kept)
         told = "then: good of 100 at its end"
     head_line, *lines = in_columns(rows, widest[: len(rows[0])])
     row = [longest_words(found.longest_run)] if found.longest_run is not None else []

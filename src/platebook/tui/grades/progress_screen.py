@@ -210,7 +210,9 @@ class ProgressScreen(BenchScreen[None]):
     def show_periods(self, event: Periods) -> None:
         """Show the calendar, where it is still what is looked at."""
         if VIEWS.get(self.view) == event.value.by:
-            self.query_one("#periods", Words).show(calendar_view(event.value, self.view))
+            narrow = self.app.size.width < NARROW
+            shown = calendar_view(event.value, self.view, narrow=narrow)
+            self.query_one("#periods", Words).show(shown)
             self.query_one("#calendar").scroll_home(animate=False)
 
     def show(self) -> None:
