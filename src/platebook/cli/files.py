@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 
 import click
 
+from platebook.cli.terminal.completion import classes
 from platebook.cli.terminal.options import (
     DATA_SAYS_NO,
     FILE,
@@ -33,7 +34,7 @@ if TYPE_CHECKING:
 @click.command("report")
 @click.argument("file", type=FILE)
 @click.option("--class", "whole_class", is_flag=True, help="About the class instead of one setter.")
-@click.option("--group", help="One group of the logbook; it means --class.")
+@click.option("--group", shell_complete=classes, help="One group of the logbook; it means --class.")
 @setter_option
 @logbook_option
 @json_option

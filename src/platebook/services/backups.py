@@ -4,7 +4,7 @@
 |---|---|
 | `copy_before` | a copy before much changes; trouble with it is said later and stops nothing |
 | `look_after` | the copy of the day, where it is due, and what is to be said of copies and place |
-| `copy_now` | a copy because somebody asks for one |
+| `copy_now` | a copy because somebody asks for one; `copied_now` tells it in a sentence |
 | `keep_copies_in` | the folder in which copies are made from now on |
 | `note_a_copy` | remembers that somebody put a copy on another disk |
 | `whereabouts` | where logbook and copies lie, how large they are, and what speaks against it |
@@ -217,6 +217,11 @@ def copy_now(session: Session) -> Copy:
     """A copy because somebody asks for one; the newest serves where it says all."""
     with opened(session, make=False) as book:
         return _copy(session, book)
+
+
+def copied_now(session: Session) -> str:
+    """The same, told in a sentence."""
+    return f"The logbook is copied to {copy_now(session).file}."
 
 
 def keep_copies_in(session: Session, folder: Path | None) -> Path:
