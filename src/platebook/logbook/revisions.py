@@ -16,6 +16,7 @@ Adding is a set union: a revision or change that is already there stays as it is
 """
 
 import json
+import re
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
@@ -30,6 +31,7 @@ from platebook.logbook.record_kinds import Kind, Record, kind_named, kinds
 from platebook.logbook.row_values import as_json, instant, time_of
 from platebook.practice.revision import Change, Revision, heads
 
+_AN_ID = re.compile("[0-9a-z-]{1,64}")
 _EPOCH = datetime(1970, 1, 1, tzinfo=UTC)
 _NANOSECONDS = 1_000_000
 
@@ -84,8 +86,14 @@ def batches(ids: Iterable[str]) -> Iterator[str]:
 
 
 def replica_of(db: Database) -> str:
-    """The id of this logbook among all that share records with it."""
-    return str(db.execute("SELECT replica FROM replica").fetchone()[0])
+    """The id of this logbook among all that share records with it; its bundle's name rests on it.
+
+    UnreadableRowError for one that this program never gives: such a name might lead elsewhere.
+    """
+    replica = str(db.execute("SELECT replica FROM replica").fetchone()[0])
+    if not _AN_ID.fullmatch(replica):
+        raise UnreadableRowError("the logbook's own id", replica)
+    return replica
 
 
 def highest_counter(db: Database) -> int:
@@ -135,6 +143,8 @@ def revision_from(row: Mapping[str, Any], change: Change | None = None) -> Revis
         parents = tuple(json.loads(row["parents"]))
     except NO_VALUE as error:
         raise UnreadableRowError("what a revision follows", row["parents"]) from error
+    if not all(isinstance(each, str) and each.isascii() for each in parents):
+        raise UnreadableRowError("what a revision follows", row["parents"])
     return Revision(
         revision_id=row["revision_id"],
         kind=row["kind"],
