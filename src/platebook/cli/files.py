@@ -187,9 +187,14 @@ def _tell_where(
     }
     lines = []
     if not copies_only:
-        held = f"{bytes_in_words(found.size)}, {count_of(found.attempts, 'attempt')}"
         lines.append(f"The logbook: {found.logbook}")
-        lines.append(f"  {held}" if found.size else "  not there yet; the first record makes it")
+        if found.attempts is None:
+            lines.append("  cannot be read")
+        elif found.size:
+            held = count_of(found.attempts, "attempt")
+            lines.append(f"  {bytes_in_words(found.size)}, {held}")
+        else:
+            lines.append("  not there yet; the first record makes it")
     total = f", {bytes_in_words(found.copies_size)} in all" if found.copies else ""
     lines.append(f"Copies made by the program{total}: {found.folder}")
     lines += [

@@ -89,7 +89,7 @@ def tools(ctx: click.Context, _: click.Parameter, begun: str) -> list[Completion
 def grades(_ctx: click.Context, _: click.Parameter, begun: str) -> list[CompletionItem]:
     """The grades of the courses that come with the program."""
     with suppress(Exception):
-        from platebook.services.session import shipped
+        from platebook.services.courses.followed import shipped
 
         known = {grade.id: grade.title for course in shipped() for grade in course.grades}
         return _beginning(begun, known.items())
@@ -105,7 +105,9 @@ def courses(ctx: click.Context, _: click.Parameter, begun: str) -> list[Completi
     """The ids of the courses that come with the program and of those in the logbook."""
     titles: dict[str, str] = {}
     with suppress(Exception):
-        from platebook.services.session import shipped
+        from platebook.services.courses.followed import (
+            shipped,
+        )
 
         titles = {course.id: course.title for course in shipped()}
         with suppress(Exception), _looked_into(ctx) as db:

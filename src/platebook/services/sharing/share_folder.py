@@ -21,12 +21,15 @@ from platebook.logbook.revisions import clashes, highest_counter, replica_of
 from platebook.logbook.signing.left_out import LeftOut, left_out
 from platebook.practice.revision import Bundle
 from platebook.services.classes.class_answers import with_priors
+from platebook.services.courses.followed import (
+    shipped,
+)
 from platebook.services.courses.waiting import CourseWaiting, waiting_in
 from platebook.services.files import with_home
 from platebook.services.people.doubles import names_borne, two_of_a_name
 from platebook.services.people.keys import new_key_words
 from platebook.services.progress_callback import Watch, unwatched
-from platebook.services.session import Refused, Session, opened, shipped
+from platebook.services.session import Refused, Session, opened
 from platebook.services.sharing.others_files import OthersFiles, Unread, read_at, read_named
 from platebook.services.sharing.places.far import FarPlace
 from platebook.services.sharing.places.folder import Folder

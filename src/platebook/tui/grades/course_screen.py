@@ -170,10 +170,8 @@ def course_head(view: CourseView) -> Head:
     if stands is None:
         return Head(txt(view.title), txt(view.about, "$muted"))
     title = f"{stands.title}: grade {stands.place} of {stands.of}"
-    far = Content.assemble(
-        bar(stands.passed, stands.of),
-        f"  {stands.passed} of {count_of(stands.of, 'grade')} passed",
-    )
+    grades = count_of(stands.of, "grade")
+    far = Content.assemble(bar(stands.passed, stands.of), f"  {stands.passed} of {grades} passed")
     coming = f"Then {stands.next_title}: {in_sentence(stands.next_asks)}"
     mind = txt(coming if stands.next_title else "It is the last grade of the course.", "$muted")
     number = str(stands.good_to_go or "")
