@@ -299,7 +299,7 @@ class BenchApp(CopiesKept, inherit_bindings=False):
     @on(Landed)
     async def leave_if_asked(self) -> None:
         """Leave, where that waited for keys that have been taken now."""
-        if self._keys_wait():
+        if not (self.leaving or self.ended_by) or self._keys_wait():
             return
         if self.ended_by:
             self._end()
