@@ -130,7 +130,7 @@ def person_part(person: Person) -> Content:
             classes = ", ".join(person.classes)
             rows.append(txt(f"teaches {classes}" if classes else TEACHES))
             rows += [txt(f"sets as {person.sets_as}")] if person.sets_as else []
-            keys = {"Enter": "at the bench", "x": "erases them for good, and asks before"}
+            keys = {"Enter": "at the bench", "x": "erases them, after asking"}
         case ListedSetter():
             where = person.where or person.setter.group
             rows += [txt(where)] if where else []
@@ -138,9 +138,9 @@ def person_part(person: Person) -> Content:
             rows += [txt(SEATS[person.setter.seats])] if person.setter.seats else []
             keys = {
                 "Enter": "at the bench",
-                "s": "who prepares the seats they practise in",
-                "u": "makes them one with whoever has a name like theirs",
-                "x": "erases them for good, and asks before",
+                "s": "who prepares their seats",
+                "u": "unites two names of one person",
+                "x": "erases them, after asking",
             }
         case _:
             rows.append(txt(f"{WAITS}, with {count_of(person.attempts, 'attempt')}"))
