@@ -14,10 +14,12 @@ from platebook.logbook.records import add_inspections
 from platebook.practice.attempt import Attempt
 from platebook.practice.records import Inspection
 from platebook.services.classes.inspections import Inspected, read_look
+from platebook.services.courses.followed import (
+    course_of,
+)
 from platebook.services.session import (
     Refused,
     Session,
-    course_of,
     opened,
     setter_in_use,
     today_at,

@@ -18,13 +18,19 @@ MOST_NAMED = 8
 
 def outcome_lines(done: ShareOutcome, *, by_key: bool = False) -> list[str]:
     """What came of sharing, for people; who waits is let in by a command, or by a key."""
-    waits = {waiting.file for waiting in done.waiting}
+    waits: dict[str, list[str]] = {}
+    for waiting in done.waiting:
+        waits.setdefault(waiting.file, []).append(waiting.name)
     lines = [f"{done.file}: {count_of(done.revisions, 'revision')} for others to take in."]
+    if by_key:
+        # The place stands in the line above; a person asks what went out, and not the file's name.
+        lines = [f"Shared: {count_of(done.revisions, 'change')} of yours for others to take in."]
     unchanged = [received for received in done.received if received.unchanged]
     named = len(unchanged) <= MOST_NAMED
     for received in done.received:
         if not received.revisions and received.file in waits:
-            lines.append(f"{_named(received)}: waits to be let in.")
+            wait = "waits" if len(waits[received.file]) == 1 else "wait"
+            lines.append(f"{received.file}: {', '.join(waits[received.file])} {wait} to be let in.")
         elif named or not received.unchanged:
             lines += received_lines(received)
     if not named:

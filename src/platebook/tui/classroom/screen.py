@@ -51,6 +51,7 @@ WAITING = "Reading the class …"
 STOPPED = "Stopped; what is read so far is kept. k reads on."
 COMMENT_ASKED = "a comment in words"
 MESSAGE_ASKED = "the message"
+WORDS_LATER = "Judge it first: w then writes words to it. Messages are written from the class: q."
 FIXED_LINES, PLATE_LINES = 12, 3
 """Lines of a narrow window beside the list and a plate, and those that a plate takes."""
 NOTHING_TO_SIGN = "No grade of theirs waits for a sign-off."
@@ -268,10 +269,14 @@ class ClassScreen(OfAClass):
             setter = self.standings[place]
             self.writing_to = setter.setter_id, ""
             self._ask_message(setter.name)
+        elif self.inspecting:
+            self.tell(WORDS_LATER)
 
     def action_write_all(self) -> None:
         """Ask for a message to everyone in the class in view."""
-        if not self.inspecting:
+        if self.inspecting:
+            self.tell(WORDS_LATER)
+        else:
             self.of_one_class(self._write_to_class)
 
     def _write_to_class(self) -> None:

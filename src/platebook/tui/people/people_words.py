@@ -1,6 +1,7 @@
 """The lines and sentences of the screen of people."""
 
 from collections.abc import Sequence
+from typing import Literal
 
 from textual.content import Content
 
@@ -12,14 +13,21 @@ from platebook.trade.phrases import count_of
 from platebook.tui.parts.headline import Head
 from platebook.tui.parts.text import line, stack, txt
 
+Naming = Literal["person", "teacher", "erased", "renamed"]
+"""Whose name is typed: a new person's, a new teacher's, of whom is to go, another one of somebody.
+"""
 Person = ListedSetter | ListedTeacher | Waiting
 
-HOW = "Enter: this person is at the bench. a adds a person, / finds one, g shows another class."
+HOW = (
+    "Enter: this person is at the bench. a adds a person, / finds one, e corrects a name, g shows "
+    "another class."
+)
 EMPTY = "Nobody is in this logbook yet: a adds a person, h somebody who teaches."
 NOBODY = "Nobody is at the bench: mark a name, then Enter"
 FINDING = "Type a part of a name; Enter: this person is at the bench; Esc shows all again."
 NO_DOUBLE = "Nobody else here has a name like theirs."
 NOT_WAITING = "They are let in already: i is for those who wait."
+NOBODY_TO_NAME = "Mark somebody who is in the logbook: e corrects their name."
 NOBODY_TO_ERASE = "Mark somebody who is in the logbook: x erases them for good."
 AT_THE_BENCH = "They are at the bench: let somebody else sit down first, then erase them."
 TYPE_THE_NAME = "Type the name and Enter; Esc leaves everybody here."
@@ -31,6 +39,7 @@ PLACEHOLDERS = {
     "person": "name of the person",
     "teacher": "name of whoever teaches",
     "erased": "name of whoever is to be erased",
+    "renamed": "their name",
 }
 TO_ANSWER = "to answer"
 ANSWER = "mark the name to answer"
@@ -130,7 +139,11 @@ def person_part(person: Person) -> Content:
             classes = ", ".join(person.classes)
             rows.append(txt(f"teaches {classes}" if classes else TEACHES))
             rows += [txt(f"sets as {person.sets_as}")] if person.sets_as else []
-            keys = {"Enter": "at the bench", "x": "erases them, after asking"}
+            keys = {
+                "Enter": "at the bench",
+                "e": "corrects their name",
+                "x": "erases them, after asking",
+            }
         case ListedSetter():
             where = person.where or person.setter.group
             rows += [txt(where)] if where else []
@@ -138,6 +151,7 @@ def person_part(person: Person) -> Content:
             rows += [txt(SEATS[person.setter.seats])] if person.setter.seats else []
             keys = {
                 "Enter": "at the bench",
+                "e": "corrects their name",
                 "s": "who prepares their seats",
                 "u": "unites two names of one person",
                 "x": "erases them, after asking",
