@@ -9,7 +9,9 @@ from platebook.reports.text.register_text import (
     APART,
     LEGEND,
     NO_EVENINGS,
+    missing_names,
     months_above,
+    newest_words,
     register_lines,
     signs_in_words,
 )
@@ -45,6 +47,22 @@ def test_a_line_a_person_with_a_sign_an_evening() -> None:
         "",
         LEGEND,
     )
+
+
+def test_the_newest_evening_and_who_is_missing_are_said_first() -> None:
+    """Of those in the class that evening; a week missed is no word yet; nothing logged says so."""
+    people = (
+        somebody("Ada Quill", 11),
+        somebody("Bram Osk", 9, 10, 11),
+        somebody("Cleo Vane", joined=6),
+        somebody("Dora Lin", left=1),
+    )
+    register = register_of(people)
+    assert newest_words("Thursday", register) == "Thursday: 1 of 3 came on 26 March 2026"
+    assert missing_names(register) == "Bram Osk not seen for 3 weeks"
+    assert newest_words("Thursday", register_of(())) == "Thursday: nobody is in it yet"
+    idle = register_of([Enrolled("a", "Ada Quill", ((None, None),), frozenset())])
+    assert newest_words("Thursday", idle) == "Thursday: nobody has logged anything yet"
 
 
 def test_one_evening_missed_is_no_word_yet() -> None:

@@ -23,6 +23,7 @@ from platebook.services.progress_callback import Stopped
 from platebook.services.session import Refused, opened, with_setter_of
 from platebook.services.sharing.erasings import obey_erasing
 from platebook.services.sharing.let_in import waiting_people
+from platebook.services.sharing.outcome_words import came_words
 from platebook.services.sharing.places.folder import read_file
 from platebook.services.sharing.share_ahead import ShareAhead, share_ahead
 from platebook.services.sharing.share_folder import share
@@ -99,6 +100,20 @@ def test_before_sharing_it_is_known_what_would_be_new(school: School) -> None:
     assert share_ahead(school.ada) == ShareAhead(place, others=1, new=1, to_go=1)
     remember_folder(school.ada, school.folder / "gone")
     assert share_ahead(school.ada) == ShareAhead(f"{place}/gone", to_go=1)
+
+
+def test_what_came_is_one_sentence(school: School) -> None:
+    """How much came in and of how many; who waits is counted, and where that is answered."""
+    share(school.bram, school.folder)
+    logged(school.ada, a_row(), a_row())
+    share(school.ada, school.folder)
+    out = "what is yours has gone out."
+    waiting = share(school.tutor, school.folder)
+    nothing = f"Nothing new came in; {out}"
+    assert came_words(waiting) == f"{nothing} 2 people wait for your answer: b."
+    done = share(school.tutor, school.folder, everyone=True)
+    assert came_words(done) == f"2 attempts came in from 2 others; {out}"
+    assert came_words(share(school.tutor, school.folder, everyone=True)) == nothing
 
 
 def test_sharing_twice_is_sharing_once(school: School) -> None:

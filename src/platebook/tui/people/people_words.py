@@ -142,7 +142,7 @@ def person_part(person: Person) -> Content:
             keys = {
                 "Enter": "at the bench",
                 "e": "corrects their name",
-                "x": "erases them for good, and asks before",
+                "x": "erases them, after asking",
             }
         case ListedSetter():
             where = person.where or person.setter.group
@@ -152,9 +152,9 @@ def person_part(person: Person) -> Content:
             keys = {
                 "Enter": "at the bench",
                 "e": "corrects their name",
-                "s": "who prepares the seats they practise in",
-                "u": "makes them one with whoever has a name like theirs",
-                "x": "erases them for good, and asks before",
+                "s": "who prepares their seats",
+                "u": "unites two names of one person",
+                "x": "erases them, after asking",
             }
         case _:
             rows.append(txt(f"{WAITS}, with {count_of(person.attempts, 'attempt')}"))
