@@ -284,7 +284,7 @@ def test_a_tenth_defect_is_keyed_on_attempt_plate_and_second_look(copy: Copy) ->
     bench.types("\x1b", "Enter start")
     bench.types("w", " judged")
     bench.types("\x1b[C" * 4, "9 off mark r ragged")
-    bench.types("r", "how bad is ragged", "2 clear: the needle catches")
+    bench.types("r", "How bad is ragged", "2 clear: the needle catches")
     bench.types("2*", "Enter start", f"{count} attempts")
     bench.types("j", "A digit or letter: 0 good", "9 off mark, r ragged")
     bench.types("r", "ragged: How bad?")
