@@ -11,7 +11,8 @@ from platebook.practice.glossary import Term, glossary, terms_like, words_asked
 from platebook.reports.text.glossary_text import met, of_what, sentence
 from platebook.tui.base_screen import ListScreen
 from platebook.tui.bench_session import BenchSession
-from platebook.tui.parts.term_picture import term_picture
+from platebook.tui.parts.headline import Head, Headline
+from platebook.tui.parts.term_picture import DrawnWord, gallery, term_picture
 from platebook.tui.parts.text import line, stack, txt
 from platebook.tui.parts.widgets import PickList, Words, typed_to_find
 
@@ -21,7 +22,9 @@ NO_WORD = "No word like this: Backspace takes a letter back, Esc goes back."
 DRAWN_WIDTH, DRAWN_HEIGHT = 28, 9
 LARGE_WIDTH, LARGE_HEIGHT = 44, 14
 """The drawing's cells in a window of 80 columns, and in a wide and high one."""
-WIDE = 110
+WIDE, TOGETHER = 110, 2
+LINES_BELOW = 5
+"""What the words under a drawing take of the height."""
 
 
 class GlossaryScreen(ListScreen[None]):
@@ -54,12 +57,12 @@ class GlossaryScreen(ListScreen[None]):
         self.first = value
 
     def body(self) -> ComposeResult:
-        """What is typed, the list, and the word marked."""
+        """The word marked and what it means, what is typed, the list, its drawing."""
+        yield Headline()
         yield Words(id="find")
         with Horizontal():
             yield PickList()
             with VerticalScroll(id="entry", can_focus=False):
-                yield Words(id="word")
                 yield Words(id="drawn")
                 yield Words(id="how")
 
@@ -93,7 +96,7 @@ class GlossaryScreen(ListScreen[None]):
         said = HOW if not self.asked else ASKED_HERE
         if self.typed:
             count = f"{len(self.terms)} of {len(glossary())}"
-            said = count if self.terms else NO_WORD
+            said = count
         find = Content.assemble(("Find: ", "bold"), line(self.typed), ("▏ ", "$accent"))
         self.query_one("#find", Words).show(Content.assemble(find, (said, "$muted")))
         self.show_word()
@@ -103,7 +106,7 @@ class GlossaryScreen(ListScreen[None]):
         """The word marked, what it means, and its drawing."""
         marked = self.query_one(PickList).marked
         term = self.terms[marked] if marked < len(self.terms) else None
-        self.query_one("#word", Words).show(_head(term) if term is not None else txt(""))
+        self.query_one(Headline).show(_head(term) if term is not None else Head(txt(NO_WORD)))
         self.query_one("#drawn", Words).say(self._drawn(term))
         self.query_one("#how", Words).show(_how(term) if term is not None else txt(""))
         self.query_one("#entry").scroll_home(animate=False)
@@ -111,9 +114,21 @@ class GlossaryScreen(ListScreen[None]):
     def _drawn(self, term: Term | None) -> Content:
         if term is None:
             return txt("")
+        if not term.value:
+            return self._answers(term)
         large = self.size.width >= WIDE and self.size.height > 2 * LARGE_HEIGHT
         width, height = (LARGE_WIDTH, LARGE_HEIGHT) if large else (DRAWN_WIDTH, DRAWN_HEIGHT)
         return term_picture(term.field, term.value, width, height)
+
+    def _answers(self, term: Term) -> Content:
+        """The answers of a field side by side with their names, in a wide window."""
+        among = self.asked or glossary()
+        offered = [("", t.value) for t in among if t.field == term.field and t.value]
+        words = DrawnWord.those_drawn(term.field, offered)
+        if len(words) < TOGETHER or self.size.width < WIDE:
+            return txt("")
+        entry = self.query_one("#entry").size
+        return gallery(words, entry.width, entry.height - LINES_BELOW)
 
     def tell(self, sentence: str) -> None:
         """Say one sentence where the finding is said."""
@@ -127,11 +142,9 @@ class GlossaryScreen(ListScreen[None]):
         self.dismiss(None)
 
 
-def _head(term: Term) -> Content:
-    return stack(
-        Content.assemble((line(term.word), "bold $accent"), (f"  {of_what(term)}", "$muted")),
-        txt(sentence(term.meaning)),
-    )
+def _head(term: Term) -> Head:
+    word = Content.assemble(line(term.word), (f"  {of_what(term)}", "not bold $muted"))
+    return Head(word, txt(sentence(term.meaning)))
 
 
 def _how(term: Term) -> Content:

@@ -76,6 +76,16 @@ ABOUT: Mapping[str, str] = {
         "in. Each logbook writes one file, its own; files that did not change are not read again. "
         "Esc stops it between two files, and sharing again goes on from there."
     ),
+    "seeing": (
+        "A plate whose verdicts are known, judged blind: how well your eye agrees. A digit judges "
+        "the position asked, a defect asks how bad it is; all is told at the end."
+    ),
+    "sheet": (
+        "A list of attempts from elsewhere comes in. What is not clear is asked once; nothing is "
+        "stored before you agree."
+    ),
+    "glossary": ("What a word means. Type letters to find one; the arrows mark another."),
+    "settings": ("How the screens of this machine are. Enter takes the next of the one marked."),
     "setters": ("Who is at the bench. Everything that is logged from now on is theirs."),
 }
 
@@ -126,14 +136,15 @@ class HelpScreen(ReadWindow):
             window.border_title = txt(f"Help: {PLACES.get(self.place, self.place)}")
             field = [about_field(self.focus_on)] if self.focus_on is not None else []
             drawn = self._drawn(self.focus_on) if self.focus_on is not None else []
-            about = [stack(txt(ABOUT[self.place]), txt(""))] if self.place in ABOUT else []
+            about = [_about(ABOUT[self.place])] if self.place in ABOUT else []
             # Now is about more than the one field that a digit answers there.
             parts = [*about, *field] if self.place == "now" else [*field, *drawn, *about]
-            keys = _table(sorted(commands_for(self.place), key=_rank))
+            width = min(self.app.size.width, WIDE) - EDGES
+            keys = _table(sorted(commands_for(self.place), key=_rank), width)
             behind = [txt(""), *drawn] if drawn and self.place == "now" else []
             yield from (Static(part) for part in (*parts, keys, *behind))
             yield Static(stack(txt(""), txt("Everywhere", "bold $accent")))
-            yield Static(_table(everywhere_at(self.place)))
+            yield Static(_table(everywhere_at(self.place), width))
             yield Static(stack(txt(""), txt("Esc closes this.", "$muted")))
 
     def _drawn(self, question: Question) -> list[Content]:
@@ -149,9 +160,19 @@ def _rank(command: Command) -> int:
     return 0 if set(DIGITS) <= set(command.keys) else command.foot or LAST
 
 
-def _table(commands: Iterable[Command]) -> Content:
-    return stack(*(_row(command) for command in commands))
+def _about(text: str) -> Content:
+    """What the page is for: its first sentence stands out, the others are quieter."""
+    first, stop, others = text.partition(". ")
+    head = txt(f"{first}." if stop else first, "bold $accent")
+    return stack(head, *([txt(others)] if others else []), txt(""))
 
 
-def _row(command: Command) -> Content:
-    return Content.assemble((fit(command.key_text, KEY_WIDTH), "bold $accent"), line(command.says))
+def _table(commands: Iterable[Command], width: int) -> Content:
+    return stack(*(row for command in commands for row in _rows(command, width)))
+
+
+def _rows(command: Command, width: int) -> list[Content]:
+    """Key and what it does, which goes on under its own beginning."""
+    first, *others = txt(command.says).wrap(max(width - KEY_WIDTH, 1))
+    head = Content.assemble((fit(command.key_text, KEY_WIDTH), "bold $accent"), first)
+    return [head, *(Content.assemble(" " * KEY_WIDTH, other) for other in others)]

@@ -83,8 +83,8 @@ class SeeingScreen(ListScreen[None]):
         yield OrderedInput(placeholder="name of the plate", compact=True, id="name")
         yield PickList()
         yield Words(id="told")
-        yield TermGallery()
         yield Words(txt(WHAT), id="what")
+        yield TermGallery()
 
     def load(self) -> None:
         """Ask for the plates."""
@@ -191,12 +191,9 @@ class SeeingScreen(ListScreen[None]):
             told.append(txt(f"so far: {_verdicts(self.given)}", "$muted"))
         self.query_one("#told", Words).say(stack(*told))
         self.query_one("#what").display = position is None
-        answers = DrawnWord.those_drawn("result", RESULT_KEYS.items()) if position else ()
-        drawn = self.query_one(TermGallery)
-        drawn.display = bool(answers)
-        drawn.show(
-            answers, next((k for k, r in RESULT_KEYS.items() if r == self.looking.result), "")
-        )
+        marked = {result: key for key, result in RESULT_KEYS.items()}.get(self.looking.result, "")
+        answers = DrawnWord.those_drawn("result", RESULT_KEYS.items())
+        self.query_one(TermGallery).show(answers, marked)
 
     def _head(self, position: str) -> Head:
         """Which position, and what is asked of it."""

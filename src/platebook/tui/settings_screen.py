@@ -7,6 +7,7 @@ from textual.app import ComposeResult
 
 from platebook.tui.base_screen import ListScreen
 from platebook.tui.bench_session import BenchSession
+from platebook.tui.parts.headline import Head, Headline
 from platebook.tui.parts.text import stack, txt
 from platebook.tui.parts.widgets import PickList, Words
 from platebook.tui.running.as_set_app import AsSetApp
@@ -17,7 +18,10 @@ NOT_TO_CHOOSE = (
     "Nothing to choose: sizes are shown in millimetres, and typed as you like (1.98, .078 in, 20 "
     "ga, #60). Days are written 5 November 2026 in sentences and 2026-11-05 in tables."
 )
+HOW = "Enter takes the next of it."
 YES, NO = "yes", "no"
+COLOURS = {"bench": "dark", "daylight": "daylight", "high contrast": "high contrast"}
+"""What our own sets of colours are called; one of the terminal's goes by its own name."""
 
 
 class SettingsScreen(ListScreen[None]):
@@ -27,7 +31,7 @@ class SettingsScreen(ListScreen[None]):
     DEFAULT_CSS = """
     SettingsScreen {
         PickList { height: 5; padding: 1 1; }
-        #about { height: auto; padding: 0 1; }
+        #about { height: auto; max-width: 76; padding: 0 1; }
     }
     """
 
@@ -37,6 +41,7 @@ class SettingsScreen(ListScreen[None]):
 
     def body(self) -> ComposeResult:
         """The settings, and what the one marked does."""
+        yield Headline()
         yield PickList()
         yield Words(id="about")
 
@@ -49,17 +54,21 @@ class SettingsScreen(ListScreen[None]):
         set_to = self.kept.settings.now
         listed = self.query_one(PickList)
         listed.rows = [
-            ("Colours", self.kept.theme),
+            ("Colours", COLOURS.get(self.kept.theme, self.kept.theme)),
             ("Say after 25 minutes at a stretch that it is time to rest", _yes_no(set_to.rest)),
             ("Show in Findings how it was judged", _yes_no(set_to.method)),
         ]
         file = self.kept.settings.file
-        about = ("F9 does the same.", "F10 does the same.", "m in Findings does the same.")
+        keys = ("F9", "F10", "m in Findings")
+        name, value = listed.rows[listed.marked]
+        same = f"{HOW} {keys[listed.marked]} does the same anywhere."
+        if listed.marked == len(listed.rows) - 1:
+            same = f"{HOW} {keys[-1]} does the same."
+        self.query_one(Headline).show(Head(txt(f"{name}: {value}"), txt(same)))
         self.query_one("#about", Words).show(
             stack(
-                txt(about[listed.marked]),
-                txt(""),
                 txt(REMEMBERED.format(file=file) if file is not None else NOT_KEPT, "$muted"),
+                txt(""),
                 txt(NOT_TO_CHOOSE, "$muted"),
             )
         )

@@ -26,10 +26,17 @@ from platebook.services.sheets.wording import (
 )
 from platebook.tui.base_screen import Answered, BenchScreen
 from platebook.tui.bench_session import BenchSession
+from platebook.tui.parts.headline import Headline
 from platebook.tui.parts.text import stack, txt
 from platebook.tui.parts.widgets import LongBar, OrderedInput, Words
 
-WHICH = "Which sheet? Type or paste the name of a CSV or XLSX file; Enter opens it."
+WHICH = "Which sheet? It may be any list of attempts."
+HOW = "Type or paste the name of a CSV or XLSX file; Enter opens it."
+WHAT = (
+    "Any sheet will do: its headings may be in your own words. What is not clear is asked once and "
+    "remembered. What would come in is shown first, and nothing is stored before you agree; rows "
+    "that are in the logbook already stay out."
+)
 READING = "Reading the sheet …"
 TAKING = "Taking it in … Esc stops it, and nothing is stored then."
 NO_SUCH = "That is none of the numbers."
@@ -44,7 +51,7 @@ class SheetScreen(BenchScreen[str]):
     PLACE: ClassVar[str] = "sheet"
     DEFAULT_CSS = """
     SheetScreen {
-        VerticalScroll { height: 1fr; padding: 0 1; }
+        VerticalScroll { height: 1fr; padding: 1 1 0 1; }
         #shown { height: auto; }
         #typed { height: 1; border: none; padding: 0 1; background: $surface; }
         #told { height: auto; padding: 0 1; color: $text-warning; }
@@ -74,11 +81,12 @@ class SheetScreen(BenchScreen[str]):
 
     def body(self) -> ComposeResult:
         """What is asked, the line to type in, and what was wrong with that."""
-        with VerticalScroll(can_focus=False):
-            yield Words(txt(WHICH), id="shown")
-        yield LongBar()
+        yield Headline(WHICH)
         yield OrderedInput(placeholder="~/my sheet.csv", compact=True, id="typed")
-        yield Words(id="told")
+        yield Words(txt(HOW), id="told")
+        yield LongBar()
+        with VerticalScroll(can_focus=False):
+            yield Words(txt(WHAT, "$muted"), id="shown")
 
     def start(self) -> None:
         """Ask for the file, or open the one whose name was pasted."""
@@ -118,14 +126,19 @@ class SheetScreen(BenchScreen[str]):
         self.asked = None
         if self.seen.wrong:
             problems = [txt(str(problem)) for problem in self.seen.wrong]
-            self._show(stack(txt("It cannot come in as it is:", "bold"), *problems))
+            self._head("It cannot come in as it is.")
+            self._show(stack(*problems))
             self.tell("Nothing was stored. Esc leaves.")
             return
         self.query_one("#typed", Input).placeholder = ""
         lines = list(preview_lines(self.seen))
         notices = [place.sentence for place in self.seen.counted]
         notices += [f"note: {problem}" for problem in self.seen.problems]
-        self._show(stack(txt(lines[0], "bold"), *map(txt, lines[1:]), txt(""), *map(txt, notices)))
+        columns = column_lines(self.look) if self.look is not None else ()
+        self._head(f"{lines[0]}{self._of_file()}")
+        parts = [txt(said) for said in (*lines[1:], *notices)]
+        gap = [txt("")] if parts else []
+        self._show(stack(*parts, *gap, *(txt(c, "$muted") for c in columns)))
         both = self.seen.rows.new and self.seen.rows.corrected
         more = ", n and Enter only the new ones" if both else ""
         self.tell(f"Enter takes it in{more}, Esc leaves all as it is.")
@@ -187,7 +200,8 @@ class SheetScreen(BenchScreen[str]):
             self._ask(look.questions[0])
             return
         self.asked = None
-        self.tell(READING)
+        self._head(READING)
+        self.tell("")
         self._show(stack(*map(txt, column_lines(look))))
         self.ask_long(lambda watch: self.session.call(preview_of, look, watch=watch), self.Seen)
 
@@ -200,10 +214,10 @@ class SheetScreen(BenchScreen[str]):
             self.count += 1
         place = f"{self.count} of {self.count + max(left, 1) - 1}" if self.count else "first"
         first, *options, ways = question_lines(question, place)
+        self._head(first)
         columns = column_lines(look) if look is not None and look.understood.sheets else ()
         self._show(
             stack(
-                txt(first, "bold"),
                 *map(txt, options),
                 txt(""),
                 *(txt(c, "$muted") for c in columns),
@@ -224,6 +238,13 @@ class SheetScreen(BenchScreen[str]):
         else:
             self._empty()
             self.ask(partial(answer, look, question, said), self.Said)
+
+    def _head(self, sentence: str) -> None:
+        """What it comes to, where the eye lands."""
+        self.query_one(Headline).say(sentence)
+
+    def _of_file(self) -> str:
+        return f", from {self.look.file.name}" if self.look is not None else ""
 
     def _show(self, content: Content) -> None:
         self.query_one("#shown", Words).show(content)
