@@ -331,7 +331,7 @@ async def test_invented_data_are_marked_on_every_screen() -> None:
 async def test_a_large_window_draws_the_holes_large() -> None:
     """At 200 columns each is a circle, filled by how its setting came out."""
     async with running(SessionOfAnEvening(), size=(200, 50)) as pilot:
-        assert "1 │ ● │2 │ ◐ │3 │ t │4 │   │" in picture(pilot.app)
+        assert "1 │ ● │2 │ ◐ │3 │ t │4 ┃   ┃" in picture(pilot.app)
 
 
 async def test_a_narrow_window_has_the_sizes_under_the_exercise() -> None:
