@@ -23,6 +23,7 @@ FULL = {
     "learners": 16,
     "app": 100_000,
     "idiom": 20,
+    "attempt_keys": 12,
     "classes": 150,
     "school_share": 60,
     "school": None,
@@ -52,6 +53,7 @@ SMOKE = {
     "signatures": 60,
     "scale": 300,
     "idiom": 1,
+    "attempt_keys": 1,
 }
 
 

@@ -10,12 +10,14 @@ from tests.builders import a_setter_line, an_attempt, some_course
 from platebook.advice import next_exercise
 from platebook.advice.class_standing import QueueRow
 from platebook.advice.inspection_queue import (
-    OFTEN,
-    ORDER,
     Due,
     by_need,
     due_on,
     not_seen,
+)
+from platebook.advice.reasons_to_look import (
+    OFTEN,
+    ORDER,
     waiting,
 )
 from platebook.analysis.classes.register import Enrolled, RegisterRow, register_of

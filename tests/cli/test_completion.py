@@ -1,9 +1,20 @@
 """What the shell completes: names, courses and results, from a logbook that is only looked into."""
 
 import pytest
-from tests.cli.shell import ADA, COURSE, Shell
+from tests.cli.shell import ADA, COURSE, Shell, with_ada
 
 from platebook.cli.main import main
+
+
+@pytest.fixture(scope="module")
+def filled(tmp_path_factory: pytest.TempPathFactory) -> Shell:
+    """A logbook with something of each kind that has a name; tests only look into it."""
+    shell = with_ada(tmp_path_factory.mktemp("filled"))
+    shell.runs("plate", "new", "first", "--width", "50", "--height", "30")
+    shell.runs("drawer", "add", "measuring", "--name", "my caliper")
+    shell.runs("teacher", "add", "Tom Vale")
+    shell.runs("class", "new", "Thursday", ADA)
+    return shell
 
 
 def offered(shell: Shell, line: str, how: str = "zsh") -> list[str]:
@@ -77,3 +88,24 @@ def test_without_a_logbook_nothing_is_offered_or_made(shell: Shell) -> None:
     assert offered(shell, "log --setter A") == []
     assert COURSE in offered(shell, "course show s")
     assert list(shell.folder.iterdir()) == [shell.logbook]
+
+
+@pytest.mark.parametrize(
+    ("line", "expected"),
+    [
+        ("teacher use to", ["Tom Vale"]),
+        ("class end th", ["Thursday"]),
+        ("report page.html --group th", ["Thursday"]),
+        ("class inspect --by to", ["Tom Vale"]),
+        ("key trust ada", [ADA]),
+        ("plate print fi", ["first"]),
+        ("drawer check my", ["my caliper"]),
+        ("next --grade copper-1", ["copper-1.5"]),
+        ("log --logbook boo", ["boo"]),
+    ],
+)
+def test_whatever_the_logbook_has_a_name_for_is_completed(
+    filled: Shell, line: str, expected: list[str]
+) -> None:
+    """Classes, teachers, plates, tools and grades; a file is left to the shell."""
+    assert offered(filled, line) == expected

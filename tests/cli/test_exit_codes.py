@@ -199,6 +199,9 @@ def test_what_is_damaged_is_listed_whoever_it_is(ada: Shell) -> None:
         ).split()
     )
     assert "Copies made by the program" in ada.runs("where").stdout
+    ada.logbook.write_text("no logbook at all\n" * 9, encoding="utf-8")
+    told = ada.runs("where").stdout
+    assert told.splitlines()[1] == "  cannot be read"
 
 
 def test_a_mistyped_command_is_told_with_the_one_meant(shell: Shell) -> None:

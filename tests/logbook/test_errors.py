@@ -1,13 +1,14 @@
 """What the system raises, as a sentence that says what to do."""
 
+import re
 import sqlite3
 from pathlib import Path
 
 import pytest
-from tests.logbook.books import a_book_with_setter, log
+from tests.logbook.books import ME, a_book_with_setter, log
 
 from platebook.logbook import LogbookError, open_logbook
-from platebook.logbook.attempt_queries import attempts_by_id
+from platebook.logbook.attempt_queries import Wanted, attempts_by_id, plain_rows, select_attempts
 from platebook.logbook.errors import Cause, from_sqlite, logbook_errors
 from platebook.logbook.file.place import new_file
 from platebook.logbook.revisions import revisions_of
@@ -80,3 +81,18 @@ def test_a_cell_that_holds_no_value_of_its_column_is_told_as_damage(
     assert caught.value.cause == "damaged"
     assert says in str(caught.value)
     assert str(caught.value).endswith("Keep it as it is, and restore the latest backup.")
+
+
+def test_an_attempt_that_is_another_setters_by_an_index_is_damage(tmp_path: Path) -> None:
+    """One bit of an id in an index, from which SQLite reads whose the attempt is."""
+    path = tmp_path / "book.sqlite"
+    with a_book_with_setter(tmp_path) as book:
+        first, *_ = log(book, 6)
+    whole = path.read_bytes()
+    (place,) = re.finditer(f"{ME}[^-]{{4,9}}{first}".encode(), whole, re.DOTALL)
+    path.write_bytes(whole[: place.start() + 35] + b"3" + whole[place.start() + 36 :])
+    with open_logbook(path) as book:
+        with pytest.raises(LogbookError, match="damaged: whose an attempt is reads"):
+            book.ask(select_attempts, Wanted(setter_id=ME))
+        with pytest.raises(LogbookError, match="damaged: whose an attempt is reads"):
+            book.ask(plain_rows, ME)

@@ -219,8 +219,8 @@ def answer_to(door: Door, data: bytes, folder: Path, like: Path) -> Answer:
     except WrongAnswerError as wrong:
         return Answer(str(wrong), let_in=False)
     except Exception as error:  # noqa: BLE001 - whatever it is, it is what is looked for
-        said = f"{type(error).__name__} in {_whence(error)}: {str(error)[:160]}"
-        return Answer(said, let_in=False)
+        words = " ".join(str(error).split())[:160]
+        return Answer(f"{type(error).__name__} in {_whence(error)}: {words}", let_in=False)
     took, grown = time.process_time() - began, _megabytes() - before
     cost = f"large: {grown} MB more" if grown > GROWTH_MB else ""
     cost = f"slow: {took:.1f} s of work" if took > HANG_S else cost

@@ -129,7 +129,9 @@ def torture(folder: Path) -> Outcome:
     for what, place in odd_logbooks(folder).items():
         for words in COMMANDS:
             outcome.count("odd logbooks")
-            _ask(outcome, what, ("--logbook", place, *words), UNUSABLE)
+            # What cannot be read may have copies all the same, and `where` says where.
+            code = None if words == ("where",) else UNUSABLE
+            _ask(outcome, what, ("--logbook", place, *words), code)
     good = folder / "book.sqlite"
     CliRunner().invoke(main, ["--logbook", str(good), "setter", "add", "Ada Quill"])
     pipes = {"a pipe": folder / "pipe", "nothing": folder / "none.csv", "a folder": folder}

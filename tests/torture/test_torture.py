@@ -41,7 +41,7 @@ def test_killed_programs_lose_nothing_that_was_acknowledged(tmp_path: Path) -> N
 @pytest.mark.slow
 def test_a_plain_model_says_the_same_as_the_logbook() -> None:
     """Histories of recording, correcting, hiding, taking back, bringing in, sharing, erasing."""
-    histories.run(4, 12, derandomize=True)
+    histories.run(3, 10, derandomize=True)
 
 
 def test_killed_steps_and_restores_leave_a_whole_logbook(tmp_path: Path) -> None:

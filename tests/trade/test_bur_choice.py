@@ -8,6 +8,9 @@ from scipy.stats import norm
 from tests.trade.bench import SHEET_20GA, bur, hand
 
 from platebook.trade import size
+from platebook.trade.bur_advice import (
+    suited_mm,
+)
 from platebook.trade.bur_choice import (
     best_chance,
     chance_between,
@@ -17,7 +20,6 @@ from platebook.trade.bur_choice import (
     hand_for,
     seat_window,
     sold_about,
-    suited_mm,
 )
 from platebook.trade.records import Drawer, Hand, HandForShape, Stone, Tool
 from platebook.trade.rules import RuleBook

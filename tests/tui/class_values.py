@@ -206,6 +206,7 @@ def some_received() -> Received:
 NEWS = "Edda Vale looked at 2 of yours, one with a comment; a message from Edda Vale: l opens them"
 
 CAME = (
+    "8 attempts came in from 1 other; what is yours has gone out.",
     "s3://school/thursday/7d80ea18.platebook: 12 revisions for others to take in.",
     "328f4635-68eb-412a-9f0e-3cba2691e563.platebook (Ada Quill): 8 attempts came in.",
     "9 bundles are as they were: nothing new.",

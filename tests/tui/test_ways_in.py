@@ -1,12 +1,18 @@
 """The ways in: pages from an attempt, words, settings, and keys that mean nothing."""
 
+from pathlib import Path
+
 import pytest
-from tests.tui.driving import on, press, running
+from tests.services.bench import ADA
+from tests.services.school import desk_of
+from tests.tui.driving import on, press, running, until
 from tests.tui.fakes import SessionOfAnEvening
 from tests.tui.pictures import picture
 from textual.pilot import Pilot
 
+from platebook.services.backups import whereabouts
 from platebook.tui.app import BenchApp
+from platebook.tui.bench_session import BenchSession
 from platebook.tui.commands import command_for, commands_for, everywhere_at
 from platebook.tui.entry.screen import AttemptScreen
 from platebook.tui.glossary_screen import GlossaryScreen
@@ -177,3 +183,14 @@ def test_letters_of_everywhere_are_not_offered_where_letters_answer(place: str) 
 def test_what_is_set_aside_lies_over_pages() -> None:
     """Pages themselves are not."""
     assert (set(ASIDE) & set(PAGES), set(ASIDE) <= set(PLACES)) == (set(), True)
+
+
+async def test_the_logbook_is_copied_when_somebody_asks(tmp_path: Path) -> None:
+    """By its key on a page, and found in the list of commands as what people call it."""
+    ada = desk_of(tmp_path, "ada", ADA)
+    async with running(BenchSession(lambda: ada)) as pilot:
+        await press(pilot, "B")
+        await until(pilot, lambda: "The logbook is copied to" in picture(pilot.app))
+        found = [command.title for command in pilot.app.get_system_commands(pilot.app.screen)]
+    assert [title for title in found if "Backup" in title] == ["Backup: copy the logbook (B)"]
+    assert len(whereabouts(ada).copies) == 1

@@ -9,8 +9,9 @@
 Each is loaded when first asked for, so that what was worked out before is shown without arrays.
 """
 
-from importlib import import_module
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
+
+from platebook.lazy_names import lazy_names
 
 if TYPE_CHECKING:
     from platebook.advice.exercise import NextExercise
@@ -24,9 +25,4 @@ _ROOMS = {
     "readings_asked": "suggestion",
 }
 
-
-def __getattr__(name: str) -> Any:
-    """Loads a public name from its room when it is first asked for."""
-    if name not in _ROOMS:
-        raise AttributeError(f"module {__name__!r} has no attribute {name!r}")
-    return getattr(import_module(f"{__name__}.{_ROOMS[name]}"), name)
+__getattr__ = lazy_names(__name__, _ROOMS)

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 import click
 
+from platebook.cli.terminal.completion import grades
 from platebook.cli.terminal.options import (
     in_session,
     json_option,
@@ -82,7 +83,12 @@ def _keys(values: "RawValues") -> dict[str, object]:
     help="By the calendar too: each period with its share of good ones.",
 )
 @click.option("--since", metavar="DATE", help="From this year, month or day on: 2025-09.")
-@click.option("--grade", metavar="GRADE", help="The calendar of one grade (its id); default: all.")
+@click.option(
+    "--grade",
+    metavar="GRADE",
+    shell_complete=grades,
+    help="The calendar of one grade (its id); default: all.",
+)
 @click.pass_context
 def progress_command(
     ctx: click.Context,
@@ -113,7 +119,12 @@ def progress_command(
 
 
 @click.command("next")
-@click.option("--grade", metavar="ID", help="Practise this grade of the course from now on.")
+@click.option(
+    "--grade",
+    metavar="ID",
+    shell_complete=grades,
+    help="Practise this grade of the course from now on.",
+)
 @click.option("--exercise", metavar="ID", help="Practise this exercise of the course from now on.")
 @click.option("--suggested", is_flag=True, help="Set a choice aside: back to what is suggested.")
 @click.option(

@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING
 
 import click
 
+from platebook.cli.terminal.completion import classes
 from platebook.cli.terminal.options import (
     faults_told,
     in_session,
@@ -148,7 +149,12 @@ def _show(folder: Path) -> int:
 )
 @click.option("--network", is_flag=True, help="Let others on this network in who have the key.")
 @click.option("--projector", is_flag=True, help="The class page, large; it can only be read.")
-@click.option("--group", metavar="CLASS", help="With --projector: one class; default: everyone.")
+@click.option(
+    "--group",
+    metavar="CLASS",
+    shell_complete=classes,
+    help="With --projector: one class; default: everyone.",
+)
 @click.option("--no-names", is_flag=True, help="With --projector: a number for each setter.")
 @logbook_option
 @click.pass_context

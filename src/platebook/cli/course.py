@@ -235,6 +235,7 @@ def use(ctx: click.Context, *, course: str, yes: bool, as_json: bool) -> None:
     takes it back.
     """
     from platebook.services.courses.in_force import bring_course, look_at, use_course
+    from platebook.services.courses.shelf import course_shown
 
     text = _text(Path(course)) if _is_file(course) else None
     with in_session(ctx) as session:
@@ -253,8 +254,9 @@ def use(ctx: click.Context, *, course: str, yes: bool, as_json: bool) -> None:
             answer(words, {**nobodys, "course": brought.id}, as_json=as_json)
             return
         setter = use_course(session, course, text)
+        title = course_shown(session, setter.course or "").course.title
     followed = {"setter_id": setter.setter_id, "name": setter.name, "course": setter.course}
-    words = f"{setter.name} follows {setter.course}."
+    words = f"{setter.name} follows the course {title}."
     answer(words, {**followed, "track": setter.track}, as_json=as_json)
 
 

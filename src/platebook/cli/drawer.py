@@ -5,6 +5,7 @@ from typing import TYPE_CHECKING, TypedDict, Unpack
 
 import click
 
+from platebook.cli.terminal.completion import tools
 from platebook.cli.terminal.options import (
     FILE,
     answer,
@@ -128,7 +129,7 @@ def add(
 
 
 @command.command("take-out")
-@click.argument("tool")
+@click.argument("tool", shell_complete=tools)
 @setter_option
 @logbook_option
 @json_option
@@ -149,7 +150,7 @@ def take_out(
 
 
 @command.command("check")
-@click.argument("tool")
+@click.argument("tool", shell_complete=tools)
 @click.option(
     "--against", "known", required=True, metavar="LENGTH", help="The known size, such as 2.00."
 )

@@ -164,7 +164,7 @@ def import_command(  # noqa: PLR0913 - click hands every option over by name
     try:
         local = ZoneInfo(zone) if zone else None
     except (ZoneInfoNotFoundError, ValueError, OSError, RecursionError):
-        refuse([f"--zone: read {zone!r}, expected a time zone such as Europe/Lisbon"])
+        refuse([f"--zone: read {zone!r:.60}, expected a time zone such as Europe/Lisbon"])
     with in_session(ctx, setter=setter) as session:
         if local is not None:
             session = dataclasses.replace(session, zone=local)  # noqa: PLW2901 - the file's own time

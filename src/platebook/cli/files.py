@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 
 import click
 
+from platebook.cli.terminal.completion import classes
 from platebook.cli.terminal.options import (
     DATA_SAYS_NO,
     FILE,
@@ -33,7 +34,7 @@ if TYPE_CHECKING:
 @click.command("report")
 @click.argument("file", type=FILE)
 @click.option("--class", "whole_class", is_flag=True, help="About the class instead of one setter.")
-@click.option("--group", help="One group of the logbook; it means --class.")
+@click.option("--group", shell_complete=classes, help="One group of the logbook; it means --class.")
 @setter_option
 @logbook_option
 @json_option
@@ -186,9 +187,14 @@ def _tell_where(
     }
     lines = []
     if not copies_only:
-        held = f"{bytes_in_words(found.size)}, {count_of(found.attempts, 'attempt')}"
         lines.append(f"The logbook: {found.logbook}")
-        lines.append(f"  {held}" if found.size else "  not there yet; the first record makes it")
+        if found.attempts is None:
+            lines.append("  cannot be read")
+        elif found.size:
+            held = count_of(found.attempts, "attempt")
+            lines.append(f"  {bytes_in_words(found.size)}, {held}")
+        else:
+            lines.append("  not there yet; the first record makes it")
     total = f", {bytes_in_words(found.copies_size)} in all" if found.copies else ""
     lines.append(f"Copies made by the program{total}: {found.folder}")
     lines += [

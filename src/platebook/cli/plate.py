@@ -5,6 +5,7 @@ from pathlib import Path
 
 import click
 
+from platebook.cli.terminal.completion import plates
 from platebook.cli.terminal.options import (
     FILE,
     answer,
@@ -90,7 +91,7 @@ def list_(ctx: click.Context, *, setter: str | None, as_json: bool) -> None:
 
 
 @command.command("show")
-@click.argument("name")
+@click.argument("name", shell_complete=plates)
 @setter_option
 @logbook_option
 @json_option
@@ -121,7 +122,7 @@ def show(
 
 
 @command.command("print")
-@click.argument("name")
+@click.argument("name", shell_complete=plates)
 @click.argument("file", type=FILE)
 @click.option(
     "--cards",
@@ -174,7 +175,12 @@ def print_(  # noqa: PLR0913 - click hands every option over by name
 
 @command.command("paper")
 @click.argument("file", type=FILE)
-@click.option("--plate", "name", help="Its free positions; the plate of the moment if left out.")
+@click.option(
+    "--plate",
+    "name",
+    shell_complete=plates,
+    help="Its free positions; the plate of the moment if left out.",
+)
 @click.option("--rows", type=click.IntRange(1, 100), help="So many places instead of a plate's.")
 @setter_option
 @logbook_option

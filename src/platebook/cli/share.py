@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 import click
 
 from platebook.cli.course import course_waiting_lines, waiting_keys
+from platebook.cli.terminal.completion import classes
 from platebook.cli.terminal.options import (
     DATA_SAYS_NO,
     can_ask,
@@ -41,7 +42,13 @@ if TYPE_CHECKING:
     metavar="NAME",
     help="Take this person in, who waits to be let in (name or id).",
 )
-@click.option("--class", "into", metavar="CLASS", help="Put those let in into this class.")
+@click.option(
+    "--class",
+    "into",
+    metavar="CLASS",
+    shell_complete=classes,
+    help="Put those let in into this class.",
+)
 @click.option("--anonymous", is_flag=True, help="Without names, notes, tools and dates.")
 @setter_option
 @logbook_option

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 import click
 
+from platebook.cli.terminal.completion import tools
 from platebook.cli.terminal.options import (
     FILE,
     answer,
@@ -56,6 +57,7 @@ class SizesCommand(click.Command):
 )
 @click.option(
     "--measured-with",
+    shell_complete=tools,
     metavar="TOOL",
     help="What read the diameter; left out: the one checked in the drawer; none: no correction.",
 )

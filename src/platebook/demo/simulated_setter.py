@@ -13,7 +13,9 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from platebook.analysis.variables.columns import NEEDED_DEPTH_RATIO
+from platebook.analysis.variables.derived import (
+    NEEDED_DEPTH_RATIO,
+)
 
 _WANTED_BELOW = 0.015
 """How far below the metal the table is meant to come, as a share of the diameter."""

@@ -5,8 +5,9 @@ write them so that they read back exactly, `read_map` reads what headings and va
 mean.
 """
 
-from importlib import import_module
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
+
+from platebook.lazy_names import lazy_names
 
 if TYPE_CHECKING:
     from platebook.exchange.csv_file import import_csv, write_csv
@@ -24,9 +25,4 @@ _ROOMS = {
     "write_xlsx": "xlsx_writer",
 }
 
-
-def __getattr__(name: str) -> Any:
-    """Loads a public name from its room when it is first asked for."""
-    if name not in _ROOMS:
-        raise AttributeError(f"module {__name__!r} has no attribute {name!r}")
-    return getattr(import_module(f"{__name__}.{_ROOMS[name]}"), name)
+__getattr__ = lazy_names(__name__, _ROOMS)

@@ -4,8 +4,9 @@
 `LogbookError`. `restore` puts a backup in a logbook's place.
 """
 
-from importlib import import_module
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
+
+from platebook.lazy_names import lazy_names
 
 if TYPE_CHECKING:
     from platebook.logbook.errors import LogbookError
@@ -24,10 +25,4 @@ _ROOMS = {
     "restore": "file.integrity",
 }
 
-
-def __getattr__(name: str) -> Any:
-    """Loads a public name from its room when it is first asked for."""
-    if name not in _ROOMS:
-        raise AttributeError(f"module {__name__!r} has no attribute {name!r}")
-    value = globals()[name] = getattr(import_module(f"{__name__}.{_ROOMS[name]}"), name)
-    return value
+__getattr__ = lazy_names(__name__, _ROOMS)

@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Any, Literal
 
+from platebook.logbook.errors import UnreadableRowError
 from platebook.logbook.file.connection import Database
 from platebook.logbook.record_kinds import WITHOUT_TIME, attempt_columns
 from platebook.logbook.revisions import batches
@@ -235,11 +236,16 @@ def plain_rows(db: Database, setter_id: str) -> PlainRows:
         values,
     )
     name = db.execute("SELECT name FROM setter WHERE setter_id = ?", [setter_id]).fetchone()
-    return PlainRows(
-        setter=None if name is None else str(name[0]),
-        columns=tuple(column[0] for column in cursor.description),
-        rows=tuple(cursor.fetchall()),
-    )
+    columns, rows = tuple(column[0] for column in cursor.description), tuple(cursor.fetchall())
+    place = columns.index("setter_id")
+    _refuse_others((row[place] for row in rows), setter_id)
+    return PlainRows(setter=None if name is None else str(name[0]), columns=columns, rows=rows)
+
+
+def _refuse_others(setter_ids: Iterable[str | None], wanted: str | None) -> None:
+    """UnreadableRowError where one is another setter's than the index says, as after a damage."""
+    if wanted is not None and (others := {str(each) for each in setter_ids} - {wanted}):
+        raise UnreadableRowError("whose an attempt is", min(others))
 
 
 def attempt_counts(db: Database) -> dict[str, int]:
@@ -273,12 +279,14 @@ def select_attempts(
     newest first `before` the last one shown, in order `after` it.
     """
     where, values = wanted.where()
-    return _with_names(
+    found = _with_names(
         db,
         f"SELECT * FROM attempt WHERE {where}"  # noqa: S608 - conditions of our own
         f" ORDER BY {wanted.order_by(newest_first=newest_first)} LIMIT ?",
         [*values, -1 if limit is None else limit],
     )
+    _refuse_others((attempt.setter_id for attempt in found), wanted.setter_id)
+    return found
 
 
 _SET_UP = "stone_diameter_um, metal, sheet_um, layers, grade, stone_material"

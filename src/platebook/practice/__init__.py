@@ -4,8 +4,9 @@
 `load_course` reads a course's text.
 """
 
-from importlib import import_module
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
+
+from platebook.lazy_names import lazy_names
 
 if TYPE_CHECKING:
     from platebook.practice.attempt import Attempt
@@ -46,9 +47,4 @@ _ROOMS = {
     "write_row": "reading.attempt_rows",
 }
 
-
-def __getattr__(name: str) -> Any:
-    """Loads a public name from its room when it is first asked for."""
-    if name not in _ROOMS:
-        raise AttributeError(f"module {__name__!r} has no attribute {name!r}")
-    return getattr(import_module(f"{__name__}.{_ROOMS[name]}"), name)
+__getattr__ = lazy_names(__name__, _ROOMS)

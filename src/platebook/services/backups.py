@@ -4,7 +4,7 @@
 |---|---|
 | `copy_before` | a copy before much changes; trouble with it is said later and stops nothing |
 | `look_after` | the copy of the day, where it is due, and what is to be said of copies and place |
-| `copy_now` | a copy because somebody asks for one |
+| `copy_now` | a copy because somebody asks for one; `copied_now` tells it in a sentence |
 | `keep_copies_in` | the folder in which copies are made from now on |
 | `note_a_copy` | remembers that somebody put a copy on another disk |
 | `whereabouts` | where logbook and copies lie, how large they are, and what speaks against it |
@@ -219,6 +219,11 @@ def copy_now(session: Session) -> Copy:
         return _copy(session, book)
 
 
+def copied_now(session: Session) -> str:
+    """The same, told in a sentence."""
+    return f"The logbook is copied to {copy_now(session).file}."
+
+
 def keep_copies_in(session: Session, folder: Path | None) -> Path:
     """Make copies in this folder from now on, beside the logbook for None; gives where they go.
 
@@ -277,13 +282,13 @@ class KeptCopy:
 class Whereabouts:
     """Where everything lies: the logbook, its copies (the newest first), what is to be minded.
 
-    `size` and `copies_size` are bytes; `attempts` those in the logbook. `beside` are copies that
-    lie beside the logbook from a migration, a restore or an erasing.
+    `size` and `copies_size` are bytes; `attempts` those in the logbook, None where it cannot be
+    read. `beside` are copies that lie beside it from a migration, a restore or an erasing.
     """
 
     logbook: Path
     size: int
-    attempts: int
+    attempts: int | None
     folder: Path
     copies: tuple[KeptCopy, ...]
     beside: tuple[Path, ...]
@@ -304,6 +309,7 @@ def whereabouts(session: Session) -> Whereabouts:
     """
     path = session.path
     beside = copies_folder(path)
+    attempts: int | None
     try:
         with opened(session, make=False) as book:
             folder = _folder(book)
@@ -312,7 +318,7 @@ def whereabouts(session: Session) -> Whereabouts:
             trouble = book.ask(defaults.default, _TROUBLE)
             disk = _all_on_one_disk(session, book)
     except LogbookUnusable as error:
-        folder, attempts, disk = noted_folder(path), 0, None
+        folder, attempts, disk = noted_folder(path), None if path.exists() else 0, None
         found = (*kept_copies(folder), *(kept_copies(beside) if beside != folder else ()))
         trouble = error.sentence if path.exists() else None
     copies = tuple(

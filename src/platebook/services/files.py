@@ -43,13 +43,17 @@ def wrong_ending(file: Path, expected: str) -> Refused:
     return Refused(f"{shown_name(file)}: read a file named *{file.suffix}, expected {expected}")
 
 
+HANDED_OVER = ("/dev/stdin", "/dev/fd", "/proc")
+"""Where a system has what another program hands over; the rest of /dev may hold any file."""
+
+
 def read_whole(file: Path) -> bytes:
     """All that stands in a file; Refused, with the reason, where it cannot be read.
 
     A pipe would keep a reader waiting for ever, so a plain file is asked for; `-` or the system's
     own names for what a program hands over (`/dev/stdin`, `/dev/fd/3`) are where pipes belong.
     """
-    handed_over = file.is_relative_to("/dev") or file.is_relative_to("/proc")
+    handed_over = any(file.is_relative_to(place) for place in HANDED_OVER)
     try:
         if handed_over:
             return file.read_bytes()

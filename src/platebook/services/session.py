@@ -1,4 +1,4 @@
-"""A session: who is at work with which logbook, what time it is, and the course they follow.
+"""A session: who is at work with which logbook, and what time it is.
 
 Every use case is handed a `Session` and opens its logbook for as long as it needs it.
 
@@ -10,15 +10,11 @@ Every use case is handed a `Session` and opens its logbook for as long as it nee
 | `setter_in_use`, `find_setter`, `with_id` | a setter: the session's, by name or id, by id alone |
 | `signer_of`, `own_entry_of` | who signs what is done here, and whose entry as a setter that is |
 | `signed_name`, `same_name`, `sign_offs_of` | people in words: who signed, who share a name |
-| `shipped`, `course_of`, `course_mark` | the courses there are, the one a setter follows |
-| `own_fields`, `course_with_own` | what a setter keeps down beside the record |
 """
 
 import contextlib
 import dataclasses
 import difflib
-import functools
-import hashlib
 import re
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from contextlib import contextmanager
@@ -33,7 +29,6 @@ from platebook.logbook import (
     Logbook,
     LogbookError,
     class_records,
-    course_records,
     defaults,
     open_logbook,
     setter_records,
@@ -41,9 +36,6 @@ from platebook.logbook import (
 from platebook.logbook.changes import Stamp, last_changed
 from platebook.logbook.file.place import logbook_path, refuse_odd_place
 from platebook.logbook.signing.signatures import Signer
-from platebook.practice.courses.course import Course, ExtraField, with_extra
-from platebook.practice.courses.course_file import load_course, shipped_course, shipped_courses
-from platebook.practice.own_records import united
 from platebook.practice.problem import Problem
 from platebook.practice.records import Setter, SignOff, Teacher, name_key, named
 from platebook.practice.revision import NOBODY
@@ -363,58 +355,3 @@ def sign_offs_of(book: Logbook, setter_id: str) -> tuple[SignOff, ...]:
         sign_off.model_copy(update={"signed_by": signed_name(known, sign_off.signed_by)})
         for sign_off in sign_offs
     )
-
-
-@functools.lru_cache(maxsize=64)
-def read_kept(text: str) -> Course:
-    """A course from a text that is kept, read once: a class of one asks for it once a setter."""
-    return load_course(text, kept=True)
-
-
-def shipped() -> tuple[Course, ...]:
-    """The courses that come with the program, the one offered first in front."""
-    return tuple(map(read_kept, shipped_courses()))
-
-
-def course_of(book: Logbook, setter: Setter | None) -> Course:
-    """The course this setter follows: the text in force in this logbook, else the shipped one.
-
-    Without a setter, or where their course is not to be had any more, the one offered first.
-    """
-    first, wanted = shipped_courses()[0], setter.course if setter is not None else None
-    if wanted is None:
-        return read_kept(first)
-    kept = book.ask(course_records.text_in_force, wanted)
-    if kept is not None:
-        return read_kept(kept.text)
-    try:
-        return read_kept(shipped_course(wanted))
-    except KeyError:
-        return read_kept(first)
-
-
-def course_with_own(book: Logbook, setter: Setter | None) -> Course:
-    """The course this setter follows with the columns of their own beside its extra fields."""
-    course = course_of(book, setter)
-    own = own_fields(book, setter.setter_id) if setter is not None else ()
-    return with_extra(course, own) or course
-
-
-def own_fields(book: Logbook, setter_id: str | None) -> tuple[ExtraField, ...]:
-    """The columns of a setter's own: what they keep down beside the record and their course."""
-    return united(book.ask(setter_records.own_fields, setter_id)) if setter_id else ()
-
-
-def course_mark(book: Logbook, setter: Setter) -> str:
-    """What is different for another text of the course that this setter follows."""
-    kept = book.ask(course_records.text_in_force, setter.course) if setter.course else None
-    texts = (kept.text,) if kept is not None else shipped_courses()
-    own = "".join(field.model_dump_json() for field in own_fields(book, setter.setter_id))
-    return hashlib.sha256("\n".join([*texts, own]).encode("utf-8")).hexdigest()
-
-
-def refuse_unknown_course(book: Logbook, course_id: str) -> None:
-    """Refused, with the courses there are, for an id that neither ships nor was kept."""
-    ids = [course.id for course in shipped()]
-    if course_id not in ids and not book.ask(defaults.course_texts, course_id):
-        raise Refused(f"course: read {course_id!r}, expected one of: {', '.join(ids)}, or a file")

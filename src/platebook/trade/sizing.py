@@ -8,6 +8,9 @@ a limit without saying so.
 import math
 from typing import get_args
 
+from platebook.trade.bur_advice import (
+    what_to_do,
+)
 from platebook.trade.bur_choice import (
     Chosen,
     Window,
@@ -15,7 +18,6 @@ from platebook.trade.bur_choice import (
     forecasts,
     seat_bur,
     seat_window,
-    what_to_do,
 )
 from platebook.trade.curved_seat import curve_answer, spacing_answer
 from platebook.trade.geometry.burs import CONES, floor_deg

@@ -87,7 +87,7 @@ def test_five_blocks_state_a_difference() -> None:
     assert trial.difference == pytest.approx(15 / 20 - 2 / 20)
     assert trial.sentence.startswith(
         "It made a difference in your trial of 5 blocks: Loose 15 of 20 with seat bur 1.95 mm, "
-        "2 of 20 with seat bur 1.85 mm."
+        "2 of 20 with seat bur 1.85 mm. From 35 in 100 more to 81 in 100 more with the first"
     )
 
 

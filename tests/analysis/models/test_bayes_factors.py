@@ -12,11 +12,13 @@ from platebook.analysis.models.bayes_factors import (
     Expected,
     Prior,
     cell,
-    effect,
     log_odds,
     log_prior,
     log_sums,
     log_terms,
+)
+from platebook.analysis.models.effect_size import (
+    effect,
 )
 from platebook.analysis.models.null_model import Frame, Nuisance, fit_null
 from platebook.analysis.models.scores import Scores

@@ -236,8 +236,10 @@ def test_an_outlook_is_a_chance_or_a_number_with_its_quartiles() -> None:
     """All failed is far off; nine good ones of eleven are near."""
     far = _line(progress(COURSE, _settings(*["loose"] * 12)))
     assert "Passed within 20 more settings: less than 1 in 100." in far
-    near = _line(progress(COURSE, _settings(*["good"] * 9)))
-    assert "2 good ones to go. About 2 more settings at this rate (2 to " in near
+    near = _line(progress(COURSE, _settings(*["good"] * 7)))
+    assert "4 good ones to go. About 4 more settings at this rate (4 to " in near
+    last = _line(progress(COURSE, _settings(*["good"] * 10)))
+    assert "1 good one to go. About 1 more setting at this rate." in last
 
 
 def test_a_grade_that_slips_back_says_what_is_due() -> None:

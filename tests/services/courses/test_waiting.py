@@ -50,8 +50,8 @@ def test_the_first_text_of_a_course_is_gone_by_and_the_next_one_waits(school: Sc
     done = all_share(school, school.tutor, school.ada)
     (waiting,) = done[1].courses
     assert waiting.sentence == (
-        "Version 3 of the course evening of Marta Corvo waits. It touches 2 setters, 3 attempts; "
-        "2.0 mm in copper goes on as cu-2 with its 3 attempts."
+        "Version 3 of the course Small to large (evening) by Marta Corvo waits. "
+        "It touches 2 setters, 3 attempts; 2.0 mm in copper goes on as cu-2 with its 3 attempts."
     )
     assert (counted(school.ada), course_shown(school.ada, "evening").text) == (
         [("copper-2.0", 3)],
@@ -98,7 +98,7 @@ def test_two_texts_of_one_version_are_a_conflict_for_a_person(
     (here,), (there,) = done.courses, waiting_courses(other)
     assert (here.conflict, there.conflict) == (True, True)
     assert here.sentence.startswith(
-        "Another text of version 3 of the course evening of Otto Vale waits: both are kept"
+        "Another text of version 3 of the course Another (evening) by Otto Vale waits: both"
     )
     assert course_shown(school.tutor, "evening").text == SAID
     assert course_shown(other, "evening").text == theirs

@@ -161,6 +161,20 @@ def test_a_hand_over_travels(tmp_path: Path, school: School) -> None:
     assert notes(school.ada, school) == ["at home", "elsewhere"]
 
 
+def test_a_hand_over_and_what_it_lets_in_come_by_one_share(tmp_path: Path, school: School) -> None:
+    """Whichever of the two files is read first; what was left out before is said no more."""
+    second = new_machine(tmp_path, school)
+    logged(second, a_row(note="elsewhere"))
+    all_share(school, second, school.tutor, school.ada)
+    hand_over_to(school.ada, key_here(second))
+    share(school.ada, school.folder)
+    done = share(school.tutor, school.folder)
+    assert notes(school.tutor, school) == ["at home", "elsewhere"]
+    assert (done.left_out, [one.left_out for one in done.received]) == ((), [(), ()])
+    came = {one.file: one.records for one in done.received}
+    assert came[own_file(school, second).name] == (("attempt", 1),)
+
+
 def test_a_key_that_was_compared_is_trusted(tmp_path: Path, school: School) -> None:
     """Where the machine of before is gone and no paper was written."""
     second = new_machine(tmp_path, school)

@@ -76,10 +76,12 @@ async def test_a_stock_comment_is_one_digit_and_ones_own_is_typed() -> None:
 
 
 async def test_a_comment_is_left_by_esc() -> None:
-    """The look is taken back with it; w and Enter before a look do nothing."""
+    """The look is taken back with it; w before a look says when it writes, Enter does nothing."""
     session = SessionOfAnEvening()
     async with running(session) as pilot:
-        await press(pilot, "k", "q", "w", "enter", "2", "enter", "1", "w", "x", "escape")
+        await press(pilot, "k", "q", "w")
+        assert "Judge it first: w then writes words to it." in picture(pilot.app)
+        await press(pilot, "enter", "2", "enter", "1", "w", "x", "escape")
         assert session.looked == []
         await press(pilot, "0", "enter")
         await until(pilot, lambda: session.looked == [("q1", "good", "")])

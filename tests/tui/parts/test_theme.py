@@ -28,6 +28,14 @@ def test_every_text_can_be_read(theme: Theme, ground: str) -> None:
     assert {n: round(contrast(t, on), 2) for n, t in texts.items() if contrast(t, on) < 4.5} == {}
 
 
+@pytest.mark.parametrize("theme", THEMES, ids=lambda theme: theme.name)
+def test_the_names_in_the_section_can_be_read(theme: Theme) -> None:
+    """They stand on metal and stone in the colour of the background."""
+    grounds = {name: theme.variables[name] for name in ("metal", "stone")}
+    ink = str(theme.background)
+    assert {n: g for n, g in grounds.items() if contrast(ink, g) < 4.5} == {}
+
+
 def _least(theme: Theme, vision: str) -> tuple[float, str]:
     """The least distance between two meanings, and which two."""
     colours = theme.variables

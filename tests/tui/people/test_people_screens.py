@@ -5,6 +5,7 @@ from datetime import UTC, datetime
 from pathlib import Path
 
 import pytest
+from tests.services.school import desk_of
 from tests.tui import bench, class_values
 from tests.tui.driving import on, press, running, until
 from tests.tui.evening_app import SessionOnDisk
@@ -18,8 +19,9 @@ from platebook.logbook.signing.left_out import LeftOut
 from platebook.practice.records import Setter, Teacher
 from platebook.services.people.at_the_bench import InView
 from platebook.services.people.doubles import Known, KnownTeacher, Pair
-from platebook.services.people.setters import FirstOffers, ListedSetter
-from platebook.services.people.teachers import ListedTeacher
+from platebook.services.people.setters import FirstOffers, ListedSetter, list_setters
+from platebook.services.people.teachers import ListedTeacher, begin_teaching, list_teachers
+from platebook.tui.bench_session import BenchSession
 from platebook.tui.classroom.screen import ClassScreen
 from platebook.tui.help_screen import HelpScreen
 from platebook.tui.now.screen import NowScreen
@@ -342,3 +344,23 @@ async def test_what_nobody_signed_is_said_and_answered_at_the_name() -> None:
             assert f"1 attempt in the name of {person.name} is not signed." in seen
             await press(pilot, key)
             assert f"1 attempt of {person.name} {done}" in " ".join(picture(pilot.app).split())
+
+
+async def test_a_name_is_corrected_where_it_stands(tmp_path: Path) -> None:
+    """Of whoever is at the bench the title has it at once; the line begins with the old name."""
+    ada = desk_of(tmp_path, "ada", "Ada Quil")
+    async with running(BenchSession(lambda: ada)) as pilot:
+        await press(pilot, "b", "e", "l", "enter")
+        await until(pilot, lambda: "Ada Quil is called Ada Quill now." in picture(pilot.app))
+        await press(pilot, "escape")
+        assert picture(pilot.app).splitlines()[0].rstrip().endswith("Ada Quill")
+    assert [each.setter.name for each in list_setters(ada)] == ["Ada Quill"]
+
+
+async def test_a_name_that_is_nothing_is_refused(tmp_path: Path) -> None:
+    """The person keeps the name they have."""
+    tutor = begin_teaching(desk_of(tmp_path, "tutor"), name="Isolde")
+    async with running(BenchSession(lambda: tutor)) as pilot:
+        await press(pilot, "b", "e", *["backspace"] * len("Isolde"), "enter")
+        await until(pilot, lambda: "expected the teacher's name" in picture(pilot.app))
+    assert [each.teacher.name for each in list_teachers(tutor)] == ["Isolde"]

@@ -69,9 +69,10 @@ def test_who_waits_is_let_in_by_a_key(tmp_path: Path) -> None:
     share(ada, tmp_path / "shared")
     tutor = begin_teaching(desk_of(tmp_path, "tutor"), name="Isolde Crane")
     told = share_now(tutor, str(tmp_path / "shared"), lambda *_: None)
-    assert [line.rpartition(" (")[2] for line in told if ADA in line] == [
-        f"{ADA}): waits to be let in.",
-        "1 attempt). Let them in with b, who is at the bench.",
+    assert told[0].startswith("Shared: ")
+    assert [line.partition(": ")[2] for line in told if ADA in line] == [
+        f"{ADA} waits to be let in.",
+        f"{ADA} (1 attempt). Let them in with b, who is at the bench.",
     ]
 
 

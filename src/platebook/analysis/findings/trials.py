@@ -237,17 +237,22 @@ def _stated(
     stated: bool,
 ) -> str:
     sides = _sides(defect, counts)
+    less, more = (_more_or_fewer(limit) for limit in limits)
     if stated:
         return (
             f"It made a difference in your trial of {blocks} blocks: {sides}. "
+            f"From {less} to {more} with the first would fit (95 %). "
             f"Lots alone part them so far in {_one_in(chance)}."
         )
-    less, more = (round(100 * limit) for limit in limits)
     return (
-        f"It made no clear difference in your trial of {blocks} blocks: {sides}. Anything from "
-        f"{abs(less)} in 100 {'fewer' if less < 0 else 'more'} to {abs(more)} in 100 "
-        f"{'more' if more > 0 else 'fewer'} with the first would fit."
+        f"It made no clear difference in your trial of {blocks} blocks: {sides}. "
+        f"Anything from {less} to {more} with the first would fit (95 %)."
     )
+
+
+def _more_or_fewer(difference: float) -> str:
+    """A difference of two shares in words: 12 in 100 fewer."""
+    return f"{abs(round(100 * difference))} in 100 {'fewer' if difference < 0 else 'more'}"
 
 
 def _one_in(chance: float) -> str:

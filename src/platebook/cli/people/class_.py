@@ -12,7 +12,7 @@ import click
 
 from platebook.cli.people.class_register import register
 from platebook.cli.people.class_terms import add_commands
-from platebook.cli.terminal.completion import results
+from platebook.cli.terminal.completion import classes, grades, people, results, those_who_sign
 from platebook.cli.terminal.options import (
     FILE,
     answer,
@@ -33,7 +33,9 @@ if TYPE_CHECKING:
     from concurrent.futures import Executor
 
 NOBODY = "Nobody is in the class yet: platebook class new NAME --from list.csv."
-group_option = click.option("--group", help="One class of the logbook; everyone where left out.")
+group_option = click.option(
+    "--group", shell_complete=classes, help="One class of the logbook; everyone where left out."
+)
 cluster_option = click.option(
     "--cluster", metavar="ADDRESS", help="Work on the machines of this Dask scheduler."
 )
@@ -79,7 +81,9 @@ command.add_command(register)
 def roster(ctx: click.Context, *, group: str | None, as_json: bool) -> None:
     """Who is in the class: groups, courses, whether they still come, and their attempts."""
     from platebook.services.classes.class_roll import roster_of
-    from platebook.services.session import shipped
+    from platebook.services.courses.followed import (
+        shipped,
+    )
 
     with in_session(ctx) as session:
         members = roster_of(session, group)
@@ -186,7 +190,12 @@ def findings(
 @click.option("--clock", type=int, help="Where on the rim; the notch is 12.")
 @click.option("--comment", default="", help="Words to the setter, or the digit of a stock comment.")
 @click.option("--comments", is_flag=True, help="List the stock comments by result, and stop.")
-@click.option("--by", default="", help="Who looks, where it is not the setter in use.")
+@click.option(
+    "--by",
+    default="",
+    shell_complete=those_who_sign,
+    help="Who looks, where it is not the setter in use.",
+)
 @group_option
 @cluster_option
 @logbook_option
@@ -254,9 +263,14 @@ def inspect(  # noqa: PLR0913 - click hands every option over by name
 
 
 @command.command("sign-off")
-@click.argument("setter")
-@click.argument("grade")
-@click.option("--by", default="", help="Who signs, where it is not the setter in use.")
+@click.argument("setter", shell_complete=people)
+@click.argument("grade", shell_complete=grades)
+@click.option(
+    "--by",
+    default="",
+    shell_complete=those_who_sign,
+    help="Who signs, where it is not the setter in use.",
+)
 @click.option("--comment", default="", help="A word to the setter.")
 @logbook_option
 @json_option

@@ -5,6 +5,7 @@ from typing import TYPE_CHECKING
 
 import click
 
+from platebook.cli.terminal.completion import classes
 from platebook.cli.terminal.options import (
     WIDTH,
     in_session,
@@ -19,7 +20,13 @@ if TYPE_CHECKING:
 
 
 @click.command("register")
-@click.option("--group", "name", metavar="CLASS", help="Which class; default: the one in view.")
+@click.option(
+    "--group",
+    "name",
+    metavar="CLASS",
+    shell_complete=classes,
+    help="Which class; default: the one in view.",
+)
 @logbook_option
 @json_option
 @click.pass_context

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
+from platebook.cli.terminal.completion import classes, people, teachers
 from platebook.cli.terminal.options import (
     DAY,
     FILE,
@@ -54,7 +55,12 @@ def _details(function: Function) -> Function:
         ),
         click.option("--note", help="Words about it."),
         click.option(
-            "--teacher", "teachers", multiple=True, metavar="NAME", help="Who teaches it."
+            "--teacher",
+            "teachers",
+            multiple=True,
+            metavar="NAME",
+            help="Who teaches it.",
+            shell_complete=teachers,
         ),
     )
 
@@ -122,7 +128,7 @@ def new(  # noqa: PLR0913 - click hands every option over by name
 
 
 @click.command("add")
-@click.argument("name", metavar="CLASS")
+@click.argument("name", metavar="CLASS", shell_complete=classes)
 @click.argument("members", nargs=-1, metavar="[MEMBER]...")
 @_people
 @click.option("--on", type=DAY, metavar="DAY", help="From which day on; default: today.")
@@ -152,8 +158,8 @@ def add(  # noqa: PLR0913 - click hands every option over by name
 
 
 @click.command("remove")
-@click.argument("name", metavar="CLASS")
-@click.argument("members", nargs=-1, required=True, metavar="MEMBER...")
+@click.argument("name", metavar="CLASS", shell_complete=classes)
+@click.argument("members", nargs=-1, required=True, metavar="MEMBER...", shell_complete=people)
 @click.option("--on", type=DAY, metavar="DAY", help="Their last day; default: yesterday.")
 @logbook_option
 @json_option
@@ -175,7 +181,7 @@ def remove(
 
 
 @click.command("edit")
-@click.argument("name", metavar="CLASS")
+@click.argument("name", metavar="CLASS", shell_complete=classes)
 @click.option("--name", "new_name", metavar="NAME", help="Another name.")
 @_details
 @logbook_option
@@ -193,7 +199,7 @@ def edit(
 
 
 @click.command("end")
-@click.argument("name", metavar="CLASS")
+@click.argument("name", metavar="CLASS", shell_complete=classes)
 @click.option("--on", type=DAY, metavar="DAY", help="Its last day; default: today.")
 @logbook_option
 @json_option
@@ -209,7 +215,14 @@ def end(ctx: click.Context, *, name: str, on: datetime | None, as_json: bool) ->
 
 @click.command("start")
 @click.argument("folder", type=FILE)
-@click.option("--group", "name", required=True, metavar="CLASS", help="For whom: a class.")
+@click.option(
+    "--group",
+    "name",
+    required=True,
+    metavar="CLASS",
+    shell_complete=classes,
+    help="For whom: a class.",
+)
 @click.option("--share", metavar="PLACE", default="", help="Where they share, as they reach it.")
 @logbook_option
 @json_option
@@ -229,8 +242,8 @@ def start(ctx: click.Context, *, folder: Path, name: str, share: str, as_json: b
 
 
 @click.command("compare")
-@click.argument("name", required=False, metavar="[CLASS]")
-@click.argument("other", required=False, metavar="[OTHER]")
+@click.argument("name", required=False, metavar="[CLASS]", shell_complete=classes)
+@click.argument("other", required=False, metavar="[OTHER]", shell_complete=classes)
 @click.option("--weeks", type=int, help="After how many weeks; default: as many as it has run.")
 @logbook_option
 @json_option

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 import click
 
 from platebook.cli.share import left_out_keys
+from platebook.cli.terminal.completion import those_who_sign
 from platebook.cli.terminal.options import (
     answer,
     answer_list,
@@ -102,7 +103,7 @@ def hand_over(ctx: click.Context, *, key: str, setter: str | None) -> None:
 
 
 @command.command("trust")
-@click.argument("name")
+@click.argument("name", shell_complete=those_who_sign)
 @click.argument("key")
 @logbook_option
 @click.pass_context
@@ -116,7 +117,7 @@ def trust(ctx: click.Context, *, name: str, key: str) -> None:
 
 
 @command.command("forget")
-@click.argument("name")
+@click.argument("name", shell_complete=those_who_sign)
 @click.argument("key")
 @logbook_option
 @click.pass_context
@@ -130,7 +131,7 @@ def forget(ctx: click.Context, *, name: str, key: str) -> None:
 
 
 @command.command("waiting")
-@click.argument("name", required=False)
+@click.argument("name", required=False, shell_complete=those_who_sign)
 @click.option("--take", is_flag=True, help="It comes in with the next share or import.")
 @click.option("--always", is_flag=True, help="So does what the same key signs from now on.")
 @click.option("--leave", is_flag=True, help="It stays out, and it is not asked again.")

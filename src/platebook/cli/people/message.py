@@ -4,6 +4,7 @@ from dataclasses import asdict
 
 import click
 
+from platebook.cli.terminal.completion import classes, people, those_who_sign
 from platebook.cli.terminal.options import (
     answer,
     in_session,
@@ -17,9 +18,28 @@ from platebook.cli.terminal.options import (
 
 @click.command("message")
 @click.argument("text", required=False)
-@click.option("--to", "name", default="", metavar="NAME", help="To one student, by name or id.")
-@click.option("--class", "whole_class", default="", metavar="NAME", help="To everyone in a class.")
-@click.option("--by", default="", help="Who writes, where it is not the one in use.")
+@click.option(
+    "--to",
+    "name",
+    default="",
+    metavar="NAME",
+    shell_complete=people,
+    help="To one student, by name or id.",
+)
+@click.option(
+    "--class",
+    "whole_class",
+    default="",
+    metavar="NAME",
+    shell_complete=classes,
+    help="To everyone in a class.",
+)
+@click.option(
+    "--by",
+    default="",
+    shell_complete=those_who_sign,
+    help="Who writes, where it is not the one in use.",
+)
 @setter_option
 @logbook_option
 @json_option

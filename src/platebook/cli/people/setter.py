@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Literal
 import click
 
 from platebook.cli.people.asking import ask_to_erase
-from platebook.cli.terminal.completion import people
+from platebook.cli.terminal.completion import classes, people
 from platebook.cli.terminal.options import (
     answer,
     answer_list,
@@ -41,7 +41,9 @@ def command() -> None:
 @command.command("add")
 @click.argument("name")
 @course_option("The course to follow; platebook course list shows them.")
-@click.option("--group", default="", help="The class or group they belong to.")
+@click.option(
+    "--group", default="", shell_complete=classes, help="The class or group they belong to."
+)
 @click.option("--seats", type=SEATS, help="Who prepares seats to practise in: somebody, or nobody.")
 @logbook_option
 @json_option
@@ -125,7 +127,7 @@ def _entry(setter: "Setter | None") -> dict[str, object]:
 @command.command("edit")
 @click.argument("name", shell_complete=people)
 @click.option("--name", "new_name", metavar="NAME", help="Another name.")
-@click.option("--group", help="The class or group they belong to.")
+@click.option("--group", shell_complete=classes, help="The class or group they belong to.")
 @click.option("--active/--away", default=None, help="Whether they still come.")
 @click.option("--seats", type=SEATS, help="Who prepares seats to practise in: somebody, or nobody.")
 @logbook_option

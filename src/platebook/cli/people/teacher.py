@@ -5,6 +5,7 @@ from typing import TYPE_CHECKING
 import click
 
 from platebook.cli.people.asking import ask_to_erase
+from platebook.cli.terminal.completion import teachers
 from platebook.cli.terminal.options import (
     answer,
     answer_list,
@@ -75,7 +76,7 @@ def _line(person: "ListedTeacher") -> str:
 
 
 @command.command("use")
-@click.argument("name")
+@click.argument("name", shell_complete=teachers)
 @logbook_option
 @json_option
 @click.pass_context
@@ -94,7 +95,7 @@ def _entry(teacher: "Teacher") -> dict[str, object]:
 
 
 @command.command("edit")
-@click.argument("name")
+@click.argument("name", shell_complete=teachers)
 @click.option("--name", "new_name", metavar="NAME", help="Another name.")
 @click.option("--note", help="Words about them.")
 @click.option("--active/--away", default=None, help="Whether they still teach here.")
@@ -125,7 +126,7 @@ def edit(  # noqa: PLR0913 - click hands every option over by name
 
 
 @command.command("erase")
-@click.argument("name")
+@click.argument("name", shell_complete=teachers)
 @click.option("--yes", is_flag=True, help="Do not ask.")
 @logbook_option
 @json_option
@@ -144,8 +145,8 @@ def erase(ctx: click.Context, *, name: str, yes: bool, as_json: bool) -> None:
 
 
 @command.command("merge")
-@click.argument("keep")
-@click.argument("gone")
+@click.argument("keep", shell_complete=teachers)
+@click.argument("gone", shell_complete=teachers)
 @logbook_option
 @json_option
 @click.pass_context

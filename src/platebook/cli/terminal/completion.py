@@ -1,4 +1,4 @@
-"""What the shell may complete: people, courses, results and the glossary, as a word is typed.
+"""What the shell may complete as a word is typed: what the logbook has names for, and the words.
 
 The logbook is only looked into, never made; where it cannot be read nothing is offered, and nothing
 is said, since a complaint would land in the middle of the line that is being typed.
@@ -28,11 +28,86 @@ def people(ctx: click.Context, _: click.Parameter, begun: str) -> list[Completio
     return []
 
 
+def teachers(ctx: click.Context, _: click.Parameter, begun: str) -> list[CompletionItem]:
+    """The same of those who teach."""
+    with suppress(Exception), _looked_into(ctx) as db:
+        from platebook.logbook import class_records
+
+        return _beginning(begun, ((each.name, "") for each in class_records.teachers(db)))
+    return []
+
+
+def those_who_sign(
+    ctx: click.Context, parameter: click.Parameter, begun: str
+) -> list[CompletionItem]:
+    """Teachers, then everyone else."""
+    first = teachers(ctx, parameter, begun)
+    known = {item.value for item in first}
+    return [*first, *(item for item in people(ctx, parameter, begun) if item.value not in known)]
+
+
+def classes(ctx: click.Context, _: click.Parameter, begun: str) -> list[CompletionItem]:
+    """The classes, and groups that setters are in."""
+    with suppress(Exception), _looked_into(ctx) as db:
+        from platebook.logbook.class_records import class_terms
+        from platebook.logbook.setter_records import setters
+
+        names = [term.name for term in class_terms(db)]
+        names += [setter.group for setter in setters(db) if setter.group]
+        return _beginning(begun, ((name, "") for name in names))
+    return []
+
+
+def plates(ctx: click.Context, _: click.Parameter, begun: str) -> list[CompletionItem]:
+    """The plates that were laid out, whose they may be."""
+    with suppress(Exception), _looked_into(ctx) as db:
+        from platebook.logbook import setter_records
+
+        names = [
+            plate.name
+            for setter in setter_records.setters(db)
+            for plate in setter_records.plates(db, setter.setter_id or "")
+        ]
+        return _beginning(begun, ((name, "") for name in names if name))
+    return []
+
+
+def tools(ctx: click.Context, _: click.Parameter, begun: str) -> list[CompletionItem]:
+    """The tools that have a name, whose they may be."""
+    with suppress(Exception), _looked_into(ctx) as db:
+        from platebook.logbook import setter_records
+
+        names = [
+            tool.name
+            for setter in setter_records.setters(db)
+            for tool in setter_records.tools(db, setter.setter_id or "")
+        ]
+        return _beginning(begun, ((name, "") for name in names if name))
+    return []
+
+
+def grades(_ctx: click.Context, _: click.Parameter, begun: str) -> list[CompletionItem]:
+    """The grades of the courses that come with the program."""
+    with suppress(Exception):
+        from platebook.services.courses.followed import shipped
+
+        known = {grade.id: grade.title for course in shipped() for grade in course.grades}
+        return _beginning(begun, known.items())
+    return []
+
+
+def files(_ctx: click.Context, _: click.Parameter, begun: str) -> list[CompletionItem]:
+    """A file, by the shell's own way."""
+    return [CompletionItem(begun, type="file")]
+
+
 def courses(ctx: click.Context, _: click.Parameter, begun: str) -> list[CompletionItem]:
     """The ids of the courses that come with the program and of those in the logbook."""
     titles: dict[str, str] = {}
     with suppress(Exception):
-        from platebook.services.session import shipped
+        from platebook.services.courses.followed import (
+            shipped,
+        )
 
         titles = {course.id: course.title for course in shipped()}
         with suppress(Exception), _looked_into(ctx) as db:

@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING, NoReturn, TypeVar
 
 import click
 
-from platebook.cli.terminal.completion import courses, people
+from platebook.cli.terminal.completion import courses, files, people
 
 if TYPE_CHECKING:
     from platebook.practice.problem import Problem
@@ -46,6 +46,7 @@ logbook_option = click.option(
     metavar="FILE",
     expose_value=False,
     callback=_keep_logbook,
+    shell_complete=files,
     help="The logbook to use (default: the one in your data folder, or PLATEBOOK_LOGBOOK).",
 )
 

@@ -131,7 +131,8 @@ def _take(heading: str, counts: Counter[str], reading: TableMeaning, *, exported
     plain = Column(heading=heading, field=None, how="answer", values=counts, unit=unit)
     names = names_by_key(tuple(f.name for f in reading.extra))
     name = names.get(key_of(heading))
-    if said == OWN or (exported and not said and name is None and counts):
+    wanted_back = exported and not said and name is None and bool(heading.strip())
+    if said == OWN or (wanted_back and counts):
         own = own_field(heading, counts, reading)
         return replace(plain, field=own.name, own=own)
     if said:
@@ -231,8 +232,11 @@ def _each_once(taken: Sequence[Column]) -> list[Column]:
 
 
 def own_field(heading: str, counts: Mapping[str, int], reading: TableMeaning) -> ExtraField:
-    """The setter's own field that a column is: name from the heading, type from the cells."""
-    name = bare(heading).replace(" ", "_")
+    """The setter's own field that a column is: name from the heading, type from the cells.
+
+    A heading without a letter or digit is a "column".
+    """
+    name = bare(heading).replace(" ", "_") or "column"
     if name in fields() or name in {TIME, ROW_ID.replace(" ", "_")}:
         name = f"my_{name}"
     known = next((f for f in reading.extra if f.name == name), None)

@@ -352,4 +352,4 @@ def unknown_in_course(values: Mapping[str, object], course: Course) -> tuple[tup
 
 
 def _belongs(values: Mapping[str, object], course: Course) -> bool:
-    return values.get("course") in {None, course.id}
+    return values.get("course") in (None, course.id)

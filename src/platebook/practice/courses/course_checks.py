@@ -95,7 +95,7 @@ def grades_astray(source: CourseSource) -> bool:
 
 def exercises_astray(source: CourseSource) -> bool:
     """Whether an exercise is in the file that cannot be seen as one, or its kind not be read."""
-    kinds = {"whole", "part", "block"}
+    kinds = ("whole", "part", "block")
     if any(table.get("kind") not in kinds for table in source.tables("exercises")):
         return True
     return _misspelt(source, "exercises") or _holds_another(source)

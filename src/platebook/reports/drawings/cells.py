@@ -130,13 +130,20 @@ def whole(section: Section) -> Window:
     return min(across), min(down), max(across), max(down)
 
 
-def _sampled(section: Section, columns: int, rows: int, window: Window) -> list[bytearray]:
-    """The material at each sample: an index into MATERIALS, line by line."""
+def fitted_into(columns: int, rows: int, window: Window) -> tuple[float, float, float]:
+    """Samples a millimetre, and where the section's origin lies in this many cells, in samples."""
     left, top, right, bottom = window
     width, height = columns * WIDE, rows * HIGH
     scale = min(width / (right - left), height / (bottom - top))
     from_left = (width - (right - left) * scale) / 2 - left * scale
     from_top = (height - (bottom - top) * scale) / 2 - top * scale
+    return scale, from_left, from_top
+
+
+def _sampled(section: Section, columns: int, rows: int, window: Window) -> list[bytearray]:
+    """The material at each sample: an index into MATERIALS, line by line."""
+    width, height = columns * WIDE, rows * HIGH
+    scale, from_left, from_top = fitted_into(columns, rows, window)
     lines = [bytearray(width) for _ in range(height)]
     for shape in section.shapes:
         material = MATERIALS.index("stone" if shape.name == "stone" else "metal")

@@ -7,13 +7,13 @@ from platebook.analysis.periods.calendar import Calendar, Period, Run
 from platebook.reports.text.figures import in_columns
 from platebook.trade.phrases import count_of, full_day, stretch_words
 
-BAR = 10
+BAR = 8
 """Signs of a bar; one stands for ten in a hundred."""
 
 MOST_YEARS = 6
 """Years that stand side by side in 80 columns."""
 
-_WIDEST = (20, 12, 14, 24, BAR, 12)
+_WIDEST = (20, 8, 14, 24, BAR, 24)
 _MONTHS = 12
 
 
@@ -22,7 +22,7 @@ def calendar_lines(found: Calendar) -> tuple[str, ...]:
     since = f" since {full_day(found.since)}" if found.since is not None else ""
     if not found.periods:
         return (f"No dated whole setting{since}.", *_undated(found))
-    head = (found.by, "", "good", "of 100 (95 %)", "0 to 100", "then")
+    head = period_head(found.by)
     title = f"{found.title[0].upper()}{found.title[1:]} by {found.by}{since}"
     rows = [head, *(period_cells(period) for period in found.periods)]
     return (
@@ -33,16 +33,23 @@ def calendar_lines(found: Calendar) -> tuple[str, ...]:
     )
 
 
+def period_head(by: str) -> tuple[str, ...]:
+    """The headings of the cells of a period."""
+    return (by, "evenings", "good", "of 100 (95 %)", "0 to 100", "then (95 %)")
+
+
 def period_cells(period: Period) -> tuple[str, ...]:
-    """Name, evenings, counts, share with its interval, a bar, and where the curve stood."""
+    """Name, evenings, counts, share, a bar, and where the curve stood; both with their limits."""
     if period.rate is None or period.low is None or period.high is None:
-        return (period.name, "no practice", "", "", "", "")
-    then = str(_hundred(period.then)) if period.then is not None else ""
+        return (period.name, "", "no practice", "", "", "")
+    then = ""
+    if period.then is not None and period.then_low is not None and period.then_high is not None:
+        then = _with_limits(period.then, period.then_low, period.then_high)
     return (
         period.name,
-        count_of(period.evenings, "evening"),
+        str(period.evenings),
         f"{period.good} of {period.settings}",
-        f"{_hundred(period.rate)} ({_hundred(period.low)} to {_hundred(period.high)})",
+        _with_limits(period.rate, period.low, period.high),
         "#" * round(BAR * period.rate),
         then,
     )
@@ -84,6 +91,10 @@ def _undated(found: Calendar) -> tuple[str, ...]:
     if not found.undated:
         return ()
     return (f"{count_of(found.undated, 'setting')} without a date stand in no period.",)
+
+
+def _with_limits(share: float, low: float, high: float) -> str:
+    return f"{_hundred(share)} ({_hundred(low)} to {_hundred(high)})"
 
 
 def _hundred(share: float) -> int:

@@ -210,7 +210,9 @@ def outlook_words(forecast: "Forecast") -> str:
         ones = count_of(forecast.within, "more setting")
         return f"Passed within {ones}: {in_hundred(forecast.chance)}."
     ones = count_of(forecast.middle, "more setting")
-    return f"About {ones} at this rate ({forecast.low} to {forecast.high})."
+    # One number in place of a range that has both its ends there.
+    within = f" ({forecast.low} to {forecast.high})" if forecast.low != forecast.high else ""
+    return f"About {ones} at this rate{within}."
 
 
 def in_hundred(chance: float) -> str:

@@ -10,7 +10,7 @@ from rich.cells import cell_len
 
 from platebook.analysis.classes.register import Register, RegisterRow, Sign
 from platebook.reports.text.figures import GAP
-from platebook.trade.phrases import count_of, day_words, stretch_words
+from platebook.trade.phrases import count_of, day_words, full_day, stretch_words
 
 CAME, MISSED, NOT_THERE = "o", ".", " "
 LEGEND = "o came, . missed, blank: not in the class. The newest evening is at the right."
@@ -82,7 +82,7 @@ def newest_words(called: str, register: Register) -> str:
     newest = [row.signs[-1] for row in register.rows]
     there = len(newest) - newest.count(None)
     day = register.evenings[-1]
-    return f"{called}: {newest.count('came')} of {there} came on {day.day} {day:%B %Y}"
+    return f"{called}: {newest.count('came')} of {there} came on {full_day(day)}"
 
 
 def missing_names(register: Register) -> str:

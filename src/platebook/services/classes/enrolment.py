@@ -22,13 +22,15 @@ from platebook.services.classes.terms import (
     roll_of,
     term_in_words,
 )
+from platebook.services.courses.followed import (
+    refuse_unknown_course,
+)
 from platebook.services.people.teachers import find_teacher
 from platebook.services.session import (
     Refused,
     Session,
     expected_of,
     opened,
-    refuse_unknown_course,
     today_at,
 )
 from platebook.trade.phrases import count_of, full_day

@@ -14,10 +14,12 @@ from platebook.logbook.records import add_inspections
 from platebook.practice.attempt import Attempt
 from platebook.practice.records import Inspection
 from platebook.services.classes.inspections import Inspected, read_look
+from platebook.services.courses.followed import (
+    course_of,
+)
 from platebook.services.session import (
     Refused,
     Session,
-    course_of,
     opened,
     setter_in_use,
     today_at,
@@ -66,7 +68,7 @@ def second_look(session: Session) -> SecondLook:
         if a.attempt_id not in seen
     )
     eye = agreement(attempts, looks, failure_from=course.failure_from)
-    return SecondLook(rows, eye.sentence)
+    return SecondLook(rows, eye.sentence if looks else "")
 
 
 def judge_again(session: Session, attempt_id: str, result: str, severity: str = "") -> Inspected:

@@ -17,8 +17,16 @@ from platebook.logbook.defaults import all_course_texts, course_texts
 from platebook.practice.courses.course_changes import lost_grades
 from platebook.practice.courses.course_file import shipped_course
 from platebook.practice.revision import CourseCopy
+from platebook.services.courses.followed import (
+    read_kept,
+    shipped,
+)
 from platebook.services.courses.in_force import Touch, in_force, known_versions, touch_of
-from platebook.services.session import Refused, Session, opened, read_kept, shipped
+from platebook.services.session import (
+    Refused,
+    Session,
+    opened,
+)
 from platebook.trade.phrases import count_of, several
 
 
@@ -41,11 +49,12 @@ class CourseWaiting:
     @property
     def sentence(self) -> str:
         """What waits, from whom, and whom it touches."""
-        by = f" of {several(self.by)}" if self.by else ""
-        what = f"Version {self.version} of the course {self.course}{by} waits"
+        by = f" by {several(self.by)}" if self.by else ""
+        course = f"the course {self.title} ({self.course}){by}"
+        what = f"Version {self.version} of {course} waits"
         if self.conflict:
             what = (
-                f"Another text of version {self.version} of the course {self.course}{by} waits: "
+                f"Another text of version {self.version} of {course} waits: "
                 "both are kept, and a person chooses"
             )
         return f"{what}. It touches {self.touch.sentence}."

@@ -28,13 +28,15 @@ from platebook.services.attempts.form import (
     with_planned,
 )
 from platebook.services.cache import recall
+from platebook.services.courses.followed import (
+    course_mark,
+)
 from platebook.services.now.next_up import advise, lacking
 from platebook.services.now.own_choice import choice_mark
 from platebook.services.plates import PlateView, plate_view
 from platebook.services.seeing import reference_plates, seeing_at
 from platebook.services.session import (
     Session,
-    course_mark,
     nobody_in_use,
     opened,
     setter_in_use,

@@ -13,6 +13,10 @@ from platebook.practice.text import clean
 from platebook.services.backups import reach_copies
 from platebook.services.cache import OF_A_CLASS, forget
 from platebook.services.classes.terms import Roll, home_groups, roll_of
+from platebook.services.courses.followed import (
+    refuse_unknown_course,
+    shipped,
+)
 from platebook.services.from_others import unite_read
 from platebook.services.session import (
     Refused,
@@ -20,9 +24,7 @@ from platebook.services.session import (
     find_setter,
     opened,
     put_in_use,
-    refuse_unknown_course,
     setter_in_use,
-    shipped,
     today_at,
 )
 from platebook.services.sharing.erasings import take_along

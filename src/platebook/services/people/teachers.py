@@ -12,6 +12,10 @@ from platebook.logbook.erasures import erasing
 from platebook.practice.records import Setter, Teacher, named
 from platebook.practice.text import clean
 from platebook.services.backups import reach_copies
+from platebook.services.courses.followed import (
+    refuse_unknown_course,
+    shipped,
+)
 from platebook.services.people.setters import now_one
 from platebook.services.session import (
     ID_END,
@@ -21,8 +25,6 @@ from platebook.services.session import (
     find_setter,
     opened,
     put_in_use,
-    refuse_unknown_course,
-    shipped,
     with_id,
 )
 from platebook.services.sharing.erasings import take_along

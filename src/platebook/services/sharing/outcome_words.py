@@ -18,13 +18,19 @@ MOST_NAMED = 8
 
 def outcome_lines(done: ShareOutcome, *, by_key: bool = False) -> list[str]:
     """What came of sharing, for people; who waits is let in by a command, or by a key."""
-    waits = {waiting.file for waiting in done.waiting}
+    waits: dict[str, list[str]] = {}
+    for waiting in done.waiting:
+        waits.setdefault(waiting.file, []).append(waiting.name)
     lines = [f"{done.file}: {count_of(done.revisions, 'revision')} for others to take in."]
+    if by_key:
+        # The place stands in the line above; a person asks what went out, and not the file's name.
+        lines = [f"Shared: {count_of(done.revisions, 'change')} of yours for others to take in."]
     unchanged = [received for received in done.received if received.unchanged]
     named = len(unchanged) <= MOST_NAMED
     for received in done.received:
         if not received.revisions and received.file in waits:
-            lines.append(f"{_named(received)}: waits to be let in.")
+            wait = "waits" if len(waits[received.file]) == 1 else "wait"
+            lines.append(f"{received.file}: {', '.join(waits[received.file])} {wait} to be let in.")
         elif named or not received.unchanged:
             lines += received_lines(received)
     if not named:
@@ -37,6 +43,21 @@ def outcome_lines(done: ShareOutcome, *, by_key: bool = False) -> list[str]:
     if done.clashes:
         lines.append("platebook show ID has both; amending it settles it for everybody.")
     return [*lines, *waiting_lines(done.waiting, by_key=by_key)]
+
+
+def came_words(done: ShareOutcome) -> str:
+    """What came of sharing in short: how much came in from others, and whose wait for an answer."""
+    people = {left.name for left in done.left_out} | {each.name for each in done.waiting}
+    people |= {asked.name for asked in done.erasings}
+    verb = "waits" if len(people) == 1 else "wait"
+    answer = f" {count_of(len(people), 'person', 'people')} {verb} for your answer: b."
+    rest = f"what is yours has gone out.{answer if people else ''}"
+    news = [received for received in done.received if received.revisions]
+    if not news:
+        return f"Nothing new came in; {rest}"
+    attempts = sum(n for one in news for kind, n in one.records if kind == "attempt")
+    came = count_of(attempts, "attempt") if attempts else "Something new"
+    return f"{came} came in from {count_of(len(news), 'other')}; {rest}"
 
 
 def waiting_lines(waiting: tuple[Waiting, ...], *, by_key: bool) -> list[str]:

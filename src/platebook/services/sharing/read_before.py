@@ -9,7 +9,7 @@ changed whose records are taken in.
 import dataclasses
 import hashlib
 import json
-from collections.abc import Collection, Mapping
+from collections.abc import Collection, Iterable, Mapping
 from collections.abc import Set as AbstractSet
 from dataclasses import asdict, dataclass, field
 from typing import Any
@@ -84,6 +84,13 @@ class ReadBefore:
             left = tuple(each for each in before.waiting if each.setter_id not in gone)
             return dataclasses.replace(before, waiting=left)
         return None
+
+    def lacking(
+        self, others: Iterable[Lying], mine: Mine, let_in: Collection[str]
+    ) -> tuple[Lying, ...]:
+        """Those of which something was left out, and which keys known now let in."""
+        left = (one for one in others if (known := self.same(one)) is not None and known.left_out)
+        return tuple(one for one in left if self.passed_over(one, mine, let_in) is None)
 
     def remember(  # noqa: PLR0913 - all that decides whether a file is read again
         self,

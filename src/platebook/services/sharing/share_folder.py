@@ -5,7 +5,6 @@ machines carries logbooks, and no two ever write the same one.
 """
 
 import contextlib
-import dataclasses
 import hashlib
 from collections.abc import Collection, Sequence
 from dataclasses import dataclass, field
@@ -21,14 +20,17 @@ from platebook.logbook.erasures.held_back import ErasingAsked
 from platebook.logbook.revisions import clashes, highest_counter, replica_of
 from platebook.logbook.signing.left_out import LeftOut, left_out
 from platebook.practice.revision import Bundle
-from platebook.services.backups import copy_before
 from platebook.services.classes.class_answers import with_priors
+from platebook.services.courses.followed import (
+    shipped,
+)
 from platebook.services.courses.waiting import CourseWaiting, waiting_in
 from platebook.services.files import with_home
 from platebook.services.people.doubles import names_borne, two_of_a_name
 from platebook.services.people.keys import new_key_words
-from platebook.services.progress_callback import Watch, inside, unwatched
-from platebook.services.session import Refused, Session, opened, shipped
+from platebook.services.progress_callback import Watch, unwatched
+from platebook.services.session import Refused, Session, opened
+from platebook.services.sharing.others_files import OthersFiles, Unread, read_at, read_named
 from platebook.services.sharing.places.far import FarPlace
 from platebook.services.sharing.places.folder import Folder
 from platebook.services.sharing.places.place import (
@@ -37,9 +39,8 @@ from platebook.services.sharing.places.place import (
     Unreachable,
     far_address,
     is_address,
-    left_alone,
 )
-from platebook.services.sharing.read_before import Before, ReadBefore
+from platebook.services.sharing.read_before import ReadBefore
 from platebook.services.sharing.single_bundle import refuse_invented
 from platebook.services.sharing.taking_in import Received, Way, take_bundle
 from platebook.services.sharing.unsigned import how_to_answer, left_out_words
@@ -47,20 +48,9 @@ from platebook.services.sharing.who_is_mine import (
     Mine,
     Waiting,
     keep_waiting,
-    letting_in,
     nobody_waits,
     who_is_mine,
 )
-from platebook.trade.phrases import count_of
-
-
-@dataclass(frozen=True)
-class Unread:
-    """A file that was left as it is, and why; nothing of it was taken in."""
-
-    file: str
-    sentence: str
-
 
 GONE_OUT = "changes that have gone out"
 """The default under which the counter is kept of the last change that the own file has."""
@@ -114,6 +104,7 @@ def share(
         people = names_borne(book)
         before = ReadBefore.at(book, place.address)
         sharing = _Sharing(session, book, place, before)
+        files = OthersFiles(session, book, place, before)
         try:
             received = [] if anonymous else sharing.take_own(lying)
             _refuse_to_write_over(book, received)
@@ -130,7 +121,7 @@ def share(
             skipped = {book.ask(replica_of), *book.ask(defaults.former_replicas)}
             skipped |= book.ask(anonymous_replicas)
             others = [one for one in lying if one.replica not in skipped]
-            others_read = sharing.take_others(others, mine, let_in, watch)
+            others_read = files.take_in(others, mine, let_in, watch)
             if not anonymous:
                 sharing.add_priors(bundle, len(others), watch)
         finally:
@@ -138,7 +129,7 @@ def share(
             if not book.read_only:
                 before.keep({one.name for one in lying} | sharing.written)
         received += others_read.received
-        waiting = sharing.take_late(others, others_read.waiting, received)
+        waiting = files.take_late(others, others_read.waiting, received)
         if session.setter_id is None:
             keep_waiting(book, waiting)
         return ShareOutcome(
@@ -167,16 +158,6 @@ def _place_at(folder: Path | str) -> Place:
 
 
 @dataclass
-class _Read:
-    """What the others' files gave so far."""
-
-    unnamed: set[str]
-    received: list[Received] = field(default_factory=list)
-    unread: list[Unread] = field(default_factory=list)
-    waiting: list[Waiting] = field(default_factory=list)
-
-
-@dataclass
 class _Sharing:
     """One sharing through one place."""
 
@@ -199,7 +180,7 @@ class _Sharing:
                     self.session,
                     self.book,
                     one.name,
-                    self._read_named(one),
+                    read_named(self.place, one),
                     way=Way(Mine(), ours=True),
                 )
             except Unreachable:
@@ -224,7 +205,7 @@ class _Sharing:
         there = next((one for one in lying if one.name == name), None)
         known = self.before.same(there) if there is not None else None
         if there is not None and known is None:
-            theirs = self._read(there).replica
+            theirs = read_at(self.place, there).replica
             if theirs != bundle.replica:
                 raise Refused(
                     f"{name}: holds the bundle of the logbook {theirs} under this logbook's name. "
@@ -252,98 +233,6 @@ class _Sharing:
                 mark = self.place.put(name, data)
                 self.before.remember_own(name, mark, hashlib.sha256(data).hexdigest())
 
-    def take_others(
-        self, others: Sequence[Lying], mine: Mine, let_in: Collection[str], watch: Watch
-    ) -> _Read:
-        """Take in what others left, as far as it may have changed since it was read."""
-        read = _Read(set(let_in))
-        passed = {
-            one.name: known
-            for one in others
-            if (known := self.before.passed_over(one, mine, let_in)) is not None
-        }
-        if len(passed) < len(others):
-            copy_before(self.session, self.book, "share")
-        bundles = self.place.bundles([one for one in others if one.name not in passed])
-        for done, one in enumerate(others):
-            watch(done, len(others))
-            known = passed.get(one.name)
-            if known is not None:
-                read.received.append(_nothing_new(one.name, known))
-                left = known.waiting
-            else:
-                try:
-                    way = Way(mine, watch=inside(watch, done, len(others)))
-                    mine, left = self._take_one(one, next(bundles), way, let_in, read)
-                except Unreachable as error:
-                    bundles_there = count_of(len(others), "bundle")
-                    raise Refused(
-                        f"{error.sentence} Your own file is there; of {bundles_there} of "
-                        f"others {done} were gone through. Sharing again goes on from there."
-                    ) from error
-                except Refused as error:
-                    read.unread.append(Unread(one.name, error.sentence))
-                    continue
-            read.waiting += (dataclasses.replace(w, folder=self.place.address) for w in left)
-        return read
-
-    def _take_one(
-        self,
-        one: Lying,
-        found: Bundle | Refused,
-        way: Way,
-        let_in: Collection[str],
-        read: _Read,
-    ) -> tuple[Mine, tuple[Waiting, ...]]:
-        """Take one bundle in; gives who is theirs from then on, and who waits in it."""
-        theirs = _named(one, found)
-        mine, left, named = letting_in(self.book, theirs, way.mine, let_in, one.name)
-        read.unnamed -= named
-        way = dataclasses.replace(way, mine=mine)
-        came = take_bundle(self.session, self.book, one.name, theirs, way=way)
-        read.received.append(came)
-        self.before.remember(
-            one,
-            theirs,
-            mine,
-            taken=came.revisions + came.known,
-            known=came.known,
-            courses_left=came.courses_left,
-            waiting=left,
-            left_out=bool(came.left_out),
-        )
-        return mine, left
-
-    def take_late(
-        self, others: Sequence[Lying], waiting: Sequence[Waiting], received: list[Received]
-    ) -> list[Waiting]:
-        """Take in those whom a later file put into a class; gives who still waits."""
-        mine = who_is_mine(self.session, self.book)
-        if not isinstance(mine.only, frozenset):
-            return list(waiting)
-        late = {each.file for each in waiting if each.setter_id in mine.only}
-        for one in others:
-            if one.name in late:
-                theirs = self._read_named(one)
-                received.append(
-                    take_bundle(self.session, self.book, one.name, theirs, way=Way(mine))
-                )
-        return [each for each in waiting if each.setter_id not in mine.only]
-
-    def _read(self, one: Lying) -> Bundle:
-        """The bundle in a file; Refused where it holds none."""
-        try:
-            found = next(iter(self.place.bundles([one])))
-        except Unreachable as error:
-            again = "Sharing again goes on from there."
-            raise Unreachable(f"{error.sentence} {again}") from error
-        if isinstance(found, Refused):
-            raise found
-        return found
-
-    def _read_named(self, one: Lying) -> Bundle:
-        return _named(one, self._read(one))
-
 
 def _refuse_to_write_over(book: Logbook, received: Sequence[Received]) -> None:
     """Refused where the own file holds what somebody here is asked about: it would be lost."""
@@ -369,33 +258,3 @@ def _own_bundle(session: Session, book: Logbook, only: str | None, *, anonymous:
         courses = (course.id for course in shipped())
         return book.tell(anonymous_bundle, only, now=session.clock(), shipped=courses)
     return with_priors(session, book, book.ask(bundle_of), watch=None)
-
-
-def _nothing_new(name: str, before: Before) -> Received:
-    """A file that was not read again, as what reading it again would have given."""
-    return Received(
-        file=name,
-        replica=before.replica,
-        authors=before.authors,
-        anonymous=before.anonymous,
-        revisions=0,
-        known=before.known,
-        records=(),
-        people_erased=(),
-        clashes=(),
-        courses_left=before.courses_left,
-        unchanged=True,
-    )
-
-
-def _named(one: Lying, found: Bundle | Refused) -> Bundle:
-    """The bundle that was found in a file, which bears its logbook's name."""
-    if isinstance(found, Refused):
-        raise found
-    if found.replica != one.replica:
-        raise left_alone(
-            one.name,
-            f"holds the bundle of the logbook {found.replica} under another name; "
-            "give it that name, or import it by itself",
-        )
-    return found

@@ -6,7 +6,7 @@ from platebook.services.files import typed_path
 from platebook.services.progress_callback import Watch
 from platebook.services.session import Session
 from platebook.services.sharing.erasings import asked_words
-from platebook.services.sharing.outcome_words import outcome_lines
+from platebook.services.sharing.outcome_words import came_words, outcome_lines
 from platebook.services.sharing.places.place import is_address
 from platebook.services.sharing.share_folder import share
 from platebook.services.sharing.start_files import kept_folder, remember_folder
@@ -16,7 +16,8 @@ from platebook.services.sharing.unsigned import left_out_words
 def share_now(session: Session, typed: str, watch: Watch) -> tuple[str, ...]:
     """Share through the place that was typed, which is remembered; what came of it, in sentences.
 
-    What waits for an answer is named at the end, with where to answer it.
+    The first says the whole in short. What waits for an answer is named at the end, with where to
+    answer it.
     """
     named = typed.strip()
     place: Path | str = named if is_address(named) else typed_path(named)
@@ -25,7 +26,7 @@ def share_now(session: Session, typed: str, watch: Watch) -> tuple[str, ...]:
         place = kept_folder(session)
     done = share(session, place, watch=watch)
     remember_folder(session, place)
-    lines = outcome_lines(done, by_key=True)
+    lines = [came_words(done), *outcome_lines(done, by_key=True)]
     lines += [left.sentence for left in done.unread]
     lines += done.notices
     lines += [

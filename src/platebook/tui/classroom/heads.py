@@ -7,13 +7,16 @@ from textual.content import Content
 
 from platebook.reports.text.figures import place_on_plate
 from platebook.tui.parts.headline import Head, bar
-from platebook.tui.parts.text import line, txt
+from platebook.tui.parts.text import line, stack, txt
 
 if TYPE_CHECKING:
     from platebook.advice.class_standing import QueueRow, SetterLine
+    from platebook.services.classes.compare import Comparison
     from platebook.services.classes.plate_looks import PlateToJudge
 
 NOBODY = "Nobody is in the class yet: m makes a class from a list of names, b adds a person."
+NOTHING_YET = "Nobody has logged anything yet: S takes in what they share."
+NO_CLASS_YET = f"{NOTHING_YET} m makes a class."
 EMPTY = "Nothing waits to be looked at."
 NOTHING_PRESSES = "nobody stands out."
 TO_LOOK_AT = "to look at"
@@ -45,7 +48,9 @@ def class_head(called: str, standings: "Sequence[SetterLine]", queue: "Sequence[
     pressing = with_reasons(queue)
     if not pressing:
         nothing = NOTHING_PRESSES if called else NOTHING_PRESSES.capitalize()
-        none = nothing if queue else EMPTY if standings else NOBODY
+        begun = any(setter.attempts for setter in standings)
+        not_begun = NOTHING_YET if called else NO_CLASS_YET
+        none = nothing if queue else EMPTY if begun else not_begun if standings else NOBODY
         return Head(txt(f"{of_class}{none}"), quiet)
     first = pressing[0]
     alone = "" if len(standings) == 1 else " first"
@@ -71,6 +76,13 @@ def queue_head(called: str, queue: "Sequence[QueueRow]", *, by_student: bool) ->
         return Head(title, quiet)
     why = txt(first.reasons[0].sentence)
     return Head(title, why, quiet, number=str(len(pressing)), caption=TO_LOOK_AT)
+
+
+def terms_head(comparison: "Comparison") -> Head:
+    """This term after so many weeks, and under it the ones before."""
+    head, this, *before = comparison.sentences
+    earlier = stack(*(txt(sentence, "$muted") for sentence in before))
+    return Head(txt(head.removesuffix(":")), txt(this), earlier)
 
 
 def message_head(whom: str) -> Head:

@@ -26,8 +26,8 @@ from platebook.tui.classroom.beside import (
     beside_due,
     beside_standing,
 )
-from platebook.tui.classroom.class_list import TALL, WIDE, ClassList, glance_of
-from platebook.tui.classroom.heads import EMPTY, class_head, message_head, queue_head
+from platebook.tui.classroom.class_list import SLIM, TALL, WIDE, ClassList, glance_of
+from platebook.tui.classroom.heads import EMPTY, class_head, message_head, queue_head, terms_head
 from platebook.tui.classroom.of_a_class import OfAClass
 from platebook.tui.classroom.words import (
     Looking,
@@ -36,7 +36,7 @@ from platebook.tui.classroom.words import (
     plates_of,
 )
 from platebook.tui.parts.headline import Head, Headline
-from platebook.tui.parts.text import line, stack, txt
+from platebook.tui.parts.text import line, txt
 from platebook.tui.parts.widgets import LongBar, OrderedInput, PickList, Words
 
 if TYPE_CHECKING:
@@ -50,8 +50,8 @@ if TYPE_CHECKING:
 WAITING = "Reading the class …"
 STOPPED = "Stopped; what is read so far is kept. k reads on."
 COMMENT_ASKED = "a comment in words"
-TERMS = "This term beside the ones before, each after as many weeks; any arrow goes back."
 MESSAGE_ASKED = "the message"
+WORDS_LATER = "Judge it first: w then writes words to it. Messages are written from the class: q."
 FIXED_LINES, PLATE_LINES = 12, 3
 """Lines of a narrow window beside the list and a plate, and those that a plate takes."""
 NOTHING_TO_SIGN = "No grade of theirs waits for a sign-off."
@@ -65,6 +65,7 @@ class ClassScreen(OfAClass):
     ClassScreen {
         PickList { width: 1fr; padding: 0 1; border-right: solid $rule; }
         #one { width: 38; height: 1fr; }
+        &.-slim #one { width: 29; }
         #parts.at-a-glance { layout: vertical; }
         .at-a-glance > PickList { border: none; }
         .at-a-glance > #one { width: 1fr; height: auto; max-height: 50%; background: $surface; }
@@ -78,7 +79,8 @@ class ClassScreen(OfAClass):
     """
 
     HORIZONTAL_BREAKPOINTS = [  # noqa: RUF012 - as Textual has it
-        (0, "-narrow"),
+        (0, "-slim"),
+        (SLIM, "-narrow"),
         (110, "-wide"),
         (160, "-broad"),
     ]
@@ -182,9 +184,9 @@ class ClassScreen(OfAClass):
     @on(OfAClass.Compared)
     def show_terms(self, event: OfAClass.Compared) -> None:
         """The terms under each other, until another row is marked."""
-        head, *lines = event.value.sentences
-        self.query_one(Headline).show(Head(txt(head.removesuffix(":")), txt(TERMS, "$muted")))
-        self.query_one("#told", Words).show(stack(*map(txt, lines)))
+        self.sentence = ""
+        self.query_one(Headline).show(terms_head(event.value))
+        self._show_told()
 
     @on(PickList.Marked)
     def show_one(self) -> None:
@@ -205,7 +207,9 @@ class ClassScreen(OfAClass):
     def _show_beside(self, seen: Beside) -> None:
         """The one marked, with their plate where there is room for it: it is read when wanted."""
         free = self.size.height - FIXED_LINES - len(self.standings or ())
-        room = self.inspecting or self.size.width >= WIDE or free >= PLATE_LINES
+        room = self.size.width >= WIDE or free >= PLATE_LINES
+        if self.inspecting:
+            room = self.size.width >= SLIM
         key = seen.plate
         if key[0] and room and key not in self.plates:
             call = partial(self.session.call, plate_as_judged, *key)
@@ -265,10 +269,14 @@ class ClassScreen(OfAClass):
             setter = self.standings[place]
             self.writing_to = setter.setter_id, ""
             self._ask_message(setter.name)
+        elif self.inspecting:
+            self.tell(WORDS_LATER)
 
     def action_write_all(self) -> None:
         """Ask for a message to everyone in the class in view."""
-        if not self.inspecting:
+        if self.inspecting:
+            self.tell(WORDS_LATER)
+        else:
             self.of_one_class(self._write_to_class)
 
     def _write_to_class(self) -> None:

@@ -135,7 +135,8 @@ def said_lines(plate: "PlateToJudge") -> list[Content]:
             own = verdict(cell.given.own_result, cell.given.own_severity)
             yours = verdict(cell.given.result, cell.given.severity)
             lines.append(txt(f"{cell.position}: yours {yours}; their own {own}"))
-            lines += [txt(f"   {cell.given.comment}", "$muted")] if cell.given.comment else []
+            told = Content.styled(f"   {line(cell.given.comment)}", "$muted")
+            lines += [told] if cell.given.comment else []
     return lines
 
 
@@ -159,7 +160,7 @@ def legend(setter: "SetterLine", outcomes: "Iterable[Outcome]", width: int) -> C
 
     In lines of at most this width, no sign torn from its words.
     """
-    states = {grade.state for grade in setter.grades}
+    states = {grade.state for grade in setter.grades} if setter.attempts else set()
     grades = (f"{sign.drawn} {sign.words}" for state, sign in GRADES.items() if state in states)
     lines = [""]
     for part in (*legend_of(outcomes), *grades):

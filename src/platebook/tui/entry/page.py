@@ -32,8 +32,8 @@ NARROW = 76
 """Below so many columns what is noted has no column of its own."""
 WIDE, WIDE_RAIL = 110, 42
 """From so many columns the rail has so many, in which most of what is noted is one line."""
-BROAD = 160
-"""From so many columns the bench stands beside it."""
+BROAD, TALL = 160, 45
+"""From so many columns the bench stands beside it; from so many lines its plate is large."""
 EACH = "↑ ↓ show each one"
 OTHERS = "↑ ↓ show the others"
 LOOKING = "Looking for what comes next …"
@@ -65,6 +65,11 @@ class AttemptPage(Vertical):
     }
     """
 
+    def __init__(self) -> None:
+        super().__init__()
+        self.shown: tuple[NowView | None, dict[str, str]] | None = None
+        """What the bench was last shown for: most keys change nothing of it."""
+
     def compose(self) -> ComposeResult:
         """What is asked, the set-up in a line, rail and answers, the bench, what has to be said."""
         yield Headline()
@@ -86,11 +91,12 @@ class AttemptPage(Vertical):
 
     def show(self, entry: Entry, sentence: str, view: "NowView | None" = None) -> None:
         """Show the stop at which the entry stands; `view` is what Now shows of the same stone."""
-        width = self.app.size.width
+        width, height = self.app.size
         narrow, wide = width < NARROW, width >= WIDE
         self.set_class(narrow, "-narrow")
         self.set_class(wide, "-wide")
         self.set_class(width >= BROAD, "-broad")
+        self.query_one(PlateGrid).large = width >= BROAD and height >= TALL
         self.query_one(Headline).show(attempt_head(entry, narrow=narrow))
         self._update("set-up", set_up_line(entry))
         self._update("rail", rail(entry, WIDE_RAIL if wide else RAIL))
@@ -109,6 +115,9 @@ class AttemptPage(Vertical):
 
     def _show_bench(self, view: "NowView | None", set_up_has: dict[str, str]) -> None:
         """The set-up, the seat and the plate, where there is an exercise that they belong to."""
+        if self.shown is not None and self.shown[0] is view and self.shown[1] == set_up_has:
+            return
+        self.shown = view, set_up_has
         rows = set_up_for(view, set_up_has) if view is not None else ()
         for table in self.query(SetUpTable):
             table.show(table.told(rows))

@@ -22,13 +22,18 @@ BESIDE = "year beside year"
 MOST = 120
 """Periods that are shown; more evenings than a screen can be paged through help nobody."""
 
-_WIDEST: tuple[int, ...] = (20, 12, 14, 18, 10, 6)
+_WIDEST: tuple[int, ...] = (20, 8, 14, 18, 10, 14)
 _BESIDE: tuple[int, ...] = (6, 11, 11, 11, 11, 11, 11)
 
 
 def calendar_view(found: "Calendar", view: str) -> Content:
     """The periods, newest first, or months under each other and years side by side."""
-    from platebook.reports.text.calendar_text import longest_words, period_cells, years_beside
+    from platebook.reports.text.calendar_text import (
+        longest_words,
+        period_cells,
+        period_head,
+        years_beside,
+    )
 
     title = f"{found.title[0].upper()}{found.title[1:]}, {view}"
     if not found.periods:
@@ -37,7 +42,7 @@ def calendar_view(found: "Calendar", view: str) -> Content:
         rows, widest = years_beside(found.periods), _BESIDE
         told = "good of all, and of 100"
     else:
-        head = (found.by, "", "good", "of 100 (95 %)", "0 to 100", "then")
+        head = period_head(found.by)
         newest = found.periods[::-1][:MOST]
         rows, widest = (head, *(period_cells(period) for period in newest)), _WIDEST
         told = "then: good of 100 at its end"

@@ -14,6 +14,7 @@ from platebook.services.courses.waiting import refuse_course, take_course
 from platebook.services.now.choices import Chosen, practise
 from platebook.services.pages.course_page import CourseRow, CourseView, course_view
 from platebook.services.session import Session
+from platebook.trade.phrases import count_of
 from platebook.tui.base_screen import Answered, ListScreen, ToNow, ToSeeing
 from platebook.tui.bench_session import BenchSession
 from platebook.tui.parts.headline import NARROW, Head, Headline, bar, to_go_words
@@ -112,10 +113,9 @@ class CourseScreen(ListScreen[None]):
             row = rows[place]
             state = [txt(_right(row))] if 0 < self.size.width < NARROW and _right(row) else []
             parts = [txt(row.title, "bold $accent"), *state, *map(txt, row.about)]
-            parts += [txt(words, "$muted") for words in row.odds]
-            if self.view is not None and self.view.about:
-                whole = f"{self.view.title}: {self.view.about}"
-                parts += [txt(""), txt(whole, "$muted")]
+            if self.view is not None and self.view.about and self.view.stands is not None:
+                parts += [txt(""), txt(f"{self.view.title}: {self.view.about}", "$muted")]
+            parts += [txt(""), *(txt(words, "$muted") for words in row.odds)]
             self.query_one("#words", Words).show(stack(*parts))
 
     def action_practise(self) -> None:
@@ -169,9 +169,8 @@ def course_head(view: CourseView) -> Head:
     if stands is None:
         return Head(txt(view.title), txt(view.about, "$muted"))
     title = f"{stands.title}: grade {stands.place} of {stands.of}"
-    far = Content.assemble(
-        bar(stands.passed, stands.of), f"  {stands.passed} of {stands.of} grades passed"
-    )
+    grades = count_of(stands.of, "grade")
+    far = Content.assemble(bar(stands.passed, stands.of), f"  {stands.passed} of {grades} passed")
     coming = f"Then {stands.next_title}: {in_sentence(stands.next_asks)}"
     mind = txt(coming if stands.next_title else "It is the last grade of the course.", "$muted")
     number = str(stands.good_to_go or "")

@@ -46,6 +46,14 @@ OF_PAGES = (
         (EVERYWHERE,),
         32,
     ),
+    Command(
+        "app.copy",
+        ("B",),
+        "backup",
+        "Copy the logbook now; a copy a day is made by itself.",
+        (EVERYWHERE,),
+        title="Backup: copy the logbook",
+    ),
     Command("app.next_theme", ("f9",), "colours", "Dark, daylight, high contrast.", (EVERYWHERE,)),
     Command("app.no_rest", ("f10",), "rest", "Say when to rest, or no more.", (EVERYWHERE,)),
     Command(

@@ -130,6 +130,15 @@ OF_WINDOWS = (
     Command(
         "teach", ("h",), "teacher", "Add somebody who teaches.", ("setters",), 6, opens_line=True
     ),
+    Command(
+        "rename",
+        ("e",),
+        "name",
+        "Correct the name of the one marked.",
+        ("setters",),
+        5,
+        opens_line=True,
+    ),
     Command("unite", ("u",), "unite", "Make one of two who may be one.", ("setters",), 7),
     Command("let_in", ("i",), "let in", "Let in the one marked, who waits.", ("setters",), 8),
     Command("obey_erasing", ("o",), "erase", "Erase them as others ask.", ("setters",), 9),

@@ -23,6 +23,7 @@ from platebook.tui.parts.set_up_table import SetUpTable, set_up_for
 from platebook.tui.parts.text import line, stack, txt
 from platebook.tui.parts.widgets import KeyLine, TitleLine, Words
 from platebook.tui.running.first_paint import FirstSight, Sight
+from platebook.tui.running.garbage import set_aside_what_is_loaded
 
 if TYPE_CHECKING:
     from platebook.services.now.minding import Minding
@@ -181,6 +182,8 @@ class NowScreen(BeginScreen):
         self.waiting = event.waiting
         if self.view is None or self.view.setter != event.view.setter:
             self.minding = None
+        if self.view is None:
+            self.call_after_refresh(set_aside_what_is_loaded, self.app)
         self.view = event.view
         self.current = True
         self.show_title()
@@ -196,6 +199,9 @@ class NowScreen(BeginScreen):
     @on(MindingFound)
     def show_minding(self, event: MindingFound) -> None:
         """Show what the findings say today."""
+        if self.minding is None:
+            # What the findings are worked out with is loaded by now as well.
+            self.call_after_refresh(set_aside_what_is_loaded, self.app)
         self.minding = event.value
         if self.view is not None:
             self.show()

@@ -67,7 +67,7 @@ class Headline(Vertical):
     Headline Words { height: auto; }
     Headline #title { text-style: bold; color: $accent; }
     Headline #number { width: auto; margin: 0 0 0 1; height: 3; color: $accent; text-style: bold; }
-    Headline #caption { width: auto; max-width: 12; height: 3; padding: 0 0 0 1;
+    Headline #caption { width: auto; max-width: 11; height: 3; padding: 0 0 0 1;
                         content-align-vertical: middle; color: $muted; }
     """
 

@@ -131,18 +131,29 @@ def _whole_or_none(sentence: Content, room: tuple[int, int]) -> Content:
 def paint(section: "Section", columns: int, rows: int, view: "Window | None" = None) -> Content:
     """The section in this many cells, filled; all of it or what is in view."""
     from platebook.reports.drawings.cells import section_blocks
+    from platebook.reports.drawings.section_names import named_blocks
 
+    cells = (
+        named_blocks(section, columns, rows)
+        if view is None
+        else section_blocks(section, columns, rows, view)
+    )
     return Content("\n").join(
         Content.assemble(*((sign, f"{FILLS[front]} on {FILLS[back]}") for sign, front, back in row))
-        for row in section_blocks(section, columns, rows, view)
+        for row in cells
     )
 
 
 def draw_fine(section: "Section", columns: int, rows: int, view: "Window | None" = None) -> Content:
     """The section in this many cells, in fine lines; all of it or what is in view."""
+    from platebook.reports.drawings.section_names import names_in
     from platebook.reports.drawings.section_text import section_sketch
 
-    board = section_sketch(section, columns, rows, STYLES, view)
+    cells = section_sketch(section, columns, rows, STYLES, view).cells()
+    for name in names_in(section, columns, rows) if view is None else ():
+        # A blank on either side keeps the hatching off the letters.
+        for place, letter in enumerate(f" {name.word} ", name.column - 1):
+            cells[name.row][place] = (letter, "bold")
     return Content("\n").join(
-        Content.assemble(*((sign, style) for sign, style in row)) for row in board.cells()
+        Content.assemble(*((sign, style) for sign, style in row)) for row in cells
     )

@@ -10,6 +10,7 @@ Lines and shapes say the same without colour.
 """
 
 import itertools
+import time
 from collections.abc import Callable, Hashable, Iterable, Sequence
 from dataclasses import dataclass
 from functools import partial
@@ -20,6 +21,7 @@ from textual.content import Content
 from textual.message import Message
 from textual.reactive import reactive
 from textual.widget import Widget
+from textual.worker import get_current_worker
 
 from platebook.tui.parts.text import fit, stack, txt
 
@@ -32,6 +34,11 @@ LARGEST = (44, 14)
 SMALLEST_OF_MANY, LARGEST_OF_MANY = (14, 5), (28, 9)
 GAP = 2
 """Columns between two drawings of a gallery; a line lies between its rows."""
+
+
+AFTER_KEY = 0.03
+"""Seconds that a drawing waits behind its key: what was painted has gone out to the terminal by
+then, and of a burst of keys only the last one is drawn (judgement)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -115,10 +122,13 @@ class DrawnBeside(Widget):
         wanted = (self.wanted(), self.size)
         if wanted[0] is None or wanted in self.made:
             return
-        draw = self.drawing(*self.size)
+        draw, pause = self.drawing(*self.size), 0.0 if self.app.is_headless else AFTER_KEY
 
         def work() -> None:
-            self.post_message(self.Made(wanted, draw()))
+            # What was painted for the key is still on its way through a thread that writes it.
+            time.sleep(pause)
+            if not get_current_worker().is_cancelled:
+                self.post_message(self.Made(wanted, draw()))
 
         # A drawing that fails is one less: its words stand beside it, and the attempt goes on.
         self.run_worker(work, thread=True, exclusive=True, exit_on_error=False)

@@ -98,7 +98,11 @@ class TitleLine(Widget):
         mark = INVENTED if self.invented else ""
         left = f" platebook  {self.place} "
         room = self.size.width - cell_len(left) - cell_len(mark) - 1
-        who = fit(self.who, min(cell_len(line(self.who)), max(room, 0)))
+        who = self.who
+        words = who.split()
+        if words and cell_len(line(who)) > room:
+            who = " ".join([words[0], *(f"{name[0]}." for name in words[1:])])
+        who = fit(who, min(cell_len(line(who)), max(room, 0)))
         gap = " " * max(room - cell_len(who), 0)
         return Content.assemble(
             (" platebook  ", "$muted"),

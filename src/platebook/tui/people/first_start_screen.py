@@ -34,7 +34,13 @@ SAFETY = (
     "teacher come first."
 )
 WAYS_ON = "Enter goes on. Esc starts at once."
-WITH_A_SHEET = " Ctrl+O begins with a sheet you have, Ctrl+T says that you teach."
+WITH_A_SHEET = " Ctrl+O begins with a sheet you have, {role}."
+ROLE_NEXT = {
+    "sets": "Ctrl+T says that you teach",
+    "teaches": "Ctrl+T again says that you set as well",
+    "both": "Ctrl+T again says that you set and do not teach",
+}
+"""What the next Ctrl+T says, by what was said so far."""
 ROLES = ("sets", "teaches", "both")
 """What somebody does here, in the order in which Ctrl+T goes through them."""
 ROLE_IN_WORDS = {
@@ -198,9 +204,10 @@ class FirstRunScreen(BenchScreen[str]):
         }
         self._update("offers", offers[step])
         digit, key = "A digit chooses. ", f"A key ticks or unticks, {ALL_OR_NONE} all of them. "
+        with_a_sheet = WITH_A_SHEET.format(role=ROLE_NEXT[ROLES[self.role]])
         chooses = {"name": "", "seats": digit, "course": digit, "tools": key}
         self._update(
-            "ways", txt(f"{chooses[step]}{WAYS_ON}{WITH_A_SHEET if step == 'name' else ''}")
+            "ways", txt(f"{chooses[step]}{WAYS_ON}{with_a_sheet if step == 'name' else ''}")
         )
 
     def _first(self) -> Content:

@@ -1,53 +1,48 @@
 """Who is at the bench: setters, whoever teaches, and those who wait to be let in."""
 
-from collections.abc import Callable
 from functools import partial
-from typing import ClassVar, Literal
+from typing import ClassVar
 
 from textual import events, on
 from textual.app import ComposeResult
 from textual.containers import Horizontal
 from textual.widgets import Input
 
-from platebook.logbook.erasures.held_back import ErasingAsked
-from platebook.logbook.signing.left_out import LeftOut
 from platebook.practice.records import name_key
 from platebook.services.people.at_the_bench import AtTheBench, at_the_bench, seat_new
 from platebook.services.people.doubles import Known, KnownTeacher, Pair, unite, unite_teachers
-from platebook.services.people.going import Going, erase, setter_going, teacher_going
-from platebook.services.people.setters import ListedSetter, switch_setter, turn_seats
-from platebook.services.people.teachers import ListedTeacher, add_teacher, switch_teacher
-from platebook.services.sharing.erasings import (
-    asked_words,
-    erasings,
-    keep_erasing,
-    obey_erasing,
+from platebook.services.people.setters import (
+    ListedSetter,
+    change_setter,
+    switch_setter,
+    turn_seats,
 )
+from platebook.services.people.teachers import (
+    ListedTeacher,
+    add_teacher,
+    change_teacher,
+    switch_teacher,
+)
+from platebook.services.sharing.erasings import asked_words
 from platebook.services.sharing.let_in import let_in_from_folder
-from platebook.services.sharing.unsigned import (
-    leave_left_out,
-    left_out_here,
-    left_out_words,
-    take_left_out,
-)
 from platebook.services.sharing.who_is_mine import Waiting
-from platebook.tui.base_screen import Answered, ListScreen
+from platebook.tui.base_screen import Answered
 from platebook.tui.bench_session import BenchSession
 from platebook.tui.classroom.pick_class_screen import PickClassScreen
 from platebook.tui.parts.headline import Headline
 from platebook.tui.parts.text import line, txt
 from platebook.tui.parts.widgets import OrderedInput, PickList, Words, typed_to_find
+from platebook.tui.people.erasing_screen import ErasingScreen
 from platebook.tui.people.people_words import (
-    AT_THE_BENCH,
     FINDING,
     HOW,
     NO_DOUBLE,
-    NOBODY_TO_ERASE,
-    NOT_ASKED,
+    NOBODY_TO_NAME,
     NOT_WAITING,
     PLACEHOLDERS,
-    TYPE_THE_NAME,
+    Naming,
     Person,
+    id_of,
     name_of,
     people_head,
     person_part,
@@ -58,10 +53,8 @@ READING = "Reading who is there …"
 WIDE = 110
 """From so many columns on what the keys do about the one marked stands beside the list."""
 
-UNSIGNED = "o takes it in, k leaves it out, or ask them first: it waits."
 
-
-class SettersScreen(ListScreen[bool]):
+class SettersScreen(ErasingScreen):
     """The people of the logbook; True where someone else is at the bench now."""
 
     PLACE: ClassVar[str] = "setters"
@@ -87,35 +80,19 @@ class SettersScreen(ListScreen[bool]):
     class Seated(Answered[None]):
         """Someone sits at the bench."""
 
-    class Erasings(Answered[tuple[ErasingAsked, ...]]):
-        """Whom others ask to erase."""
-
-    class LeftOutOfBundles(Answered[tuple[LeftOut, ...]]):
-        """What waits because its person's key did not sign it."""
-
-    class WouldGo(Answered[Going]):
-        """What erasing somebody would take along."""
-
-    class Turned(Answered[str]):
-        """Something is said anew of a person, in a sentence."""
-
     def __init__(self, session: BenchSession) -> None:
         super().__init__(session)
         self.bench = AtTheBench((), ())
         self.rows: tuple[Person, ...] = ()
         self.turned = False
         self.typed: str | None = None
-        self.naming: Literal["person", "teacher", "erased"] = "person"
-        self.going: tuple[str, Callable[[], str]] | None = None
-        self.sentence = ""
-        self.asked: dict[str, ErasingAsked] = {}
-        self.left_out: tuple[LeftOut, ...] = ()
-        self.sure_of = ""
+        self.renamed: ListedSetter | ListedTeacher | None = None
 
     def body(self) -> ComposeResult:
         """Who is at the bench, a line for a name, the list, the one marked, what was done."""
         yield Headline(READING)
-        yield OrderedInput(placeholder="name of the person", compact=True, id="name")
+        # A name to be corrected is gone on with, and not typed over.
+        yield OrderedInput(compact=True, select_on_focus=False, id="name")
         yield Words(id="view")
         with Horizontal():
             yield PickList()
@@ -125,116 +102,23 @@ class SettersScreen(ListScreen[bool]):
     def load(self) -> None:
         """Ask again."""
         self.ask(partial(self.session.call, at_the_bench), self.Loaded, newest_only=True)
-        self.ask(partial(self.session.call, erasings), self.Erasings)
-        self.ask(partial(self.session.call, left_out_here), self.LeftOutOfBundles)
-
-    @on(Erasings)
-    def show_erasings(self, event: Erasings) -> None:
-        """Say it of whoever is marked."""
-        self.asked = {one.person_id: one for one in event.value if not one.kept}
-        self._show_head()
-        self._show_told()
-
-    @on(LeftOutOfBundles)
-    def show_left_out(self, event: LeftOutOfBundles) -> None:
-        """Say it of whoever is marked."""
-        self.left_out = tuple(one for one in event.value if not one.refused and not one.answer)
-        self._show_head()
-        self._show_told()
-
-    def action_obey_erasing(self) -> None:
-        """Erase the one marked as others ask: typed for much, else pressed twice; or take in."""
-        asked = self._asked_about()
-        left = self._left_out_of()
-        if asked is None and left is not None:
-            self.ask(partial(self.session.call, take_left_out, left), self.Turned)
-        elif asked is None:
-            self.tell(NOT_ASKED)
-        elif asked.attempts:
-            call = partial(self.session.call, obey_erasing, asked.person_id)
-            self._ask_the_name(asked.name, asked_words(asked), call)
-        elif self.sure_of != asked.person_id:
-            self.sure_of = asked.person_id
-            self.tell(f"o once more erases {asked.name} here for good.")
-        else:
-            call = partial(self.session.call, obey_erasing, asked.person_id)
-            self.ask(call, self.Turned)
-
-    def action_erase(self) -> None:
-        """Say what would go with the one marked, then ask for their name, or for another x."""
-        person = self._marked()
-        if not isinstance(person, ListedSetter | ListedTeacher):
-            self.tell(NOBODY_TO_ERASE)
-        elif person.in_use:
-            self.tell(AT_THE_BENCH)
-        elif isinstance(person, ListedTeacher):
-            wanted = person.teacher.teacher_id or ""
-            self.ask(partial(self.session.call, teacher_going, wanted), self.WouldGo)
-        else:
-            wanted = person.setter.setter_id or ""
-            self.ask(partial(self.session.call, setter_going, wanted), self.WouldGo)
-
-    @on(WouldGo)
-    def ask_to_erase(self, event: WouldGo) -> None:
-        """Ask for the name where much would go; else the second x does it."""
-        going = event.value
-        call = partial(self.session.call, erase, going)
-        if going.much:
-            self._ask_the_name(going.name, going.sentence, call)
-        elif self.sure_of != f"x {going.person_id}":
-            self.sure_of = f"x {going.person_id}"
-            self.tell(f"{going.sentence} x once more does it.")
-        else:
-            self.ask(call, self.Turned)
-
-    def _ask_the_name(self, name: str, sentence: str, call: Callable[[], str]) -> None:
-        self.going = name, call
-        self._ask_name("erased")
-        self.tell(f"{sentence} {TYPE_THE_NAME}")
-
-    def action_keep_erasing(self) -> None:
-        """Answer that the one marked stays here, or that what waits in their name stays out."""
-        asked = self._asked_about()
-        left = self._left_out_of()
-        if asked is None and left is not None:
-            self.ask(partial(self.session.call, leave_left_out, left), self.Turned)
-        elif asked is None:
-            self.tell(NOT_ASKED)
-        else:
-            self.ask(partial(self.session.call, keep_erasing, asked.person_id), self.Turned)
-
-    def _asked_about(self) -> ErasingAsked | None:
-        """What others ask about the one marked."""
-        return self.asked.get(self._marked_id())
-
-    def _left_out_of(self) -> LeftOut | None:
-        """The first that waits in the name of the one marked."""
-        marked = self._marked_id()
-        return next((one for one in self.left_out if one.person_id == marked), None)
-
-    def _marked_id(self) -> str:
-        """The id of whoever is marked and is in the logbook; "" for nobody."""
-        match self._marked():
-            case ListedSetter() as person:
-                return person.setter.setter_id or ""
-            case ListedTeacher() as person:
-                return person.teacher.teacher_id or ""
-        return ""
+        self.ask_what_waits()
 
     def tell(self, sentence: str) -> None:
         """Say one sentence under the list."""
         self.sentence = sentence
-        self._show_told()
+        self.show_told()
 
     @on(Loaded)
     def show_people(self, event: Loaded) -> None:
-        """Show everyone, whoever is at the bench marked."""
+        """Show everyone, at first whoever is at the bench marked; then the mark stays."""
+        before = self.marked_person()
+        marked = name_of(before) if before is not None else self.session.setter
         self.bench = event.value
         self.show()
-        picks = self.query_one(PickList)
         names = [line(name_of(person)) for person in self.rows]
-        here = line(self.session.setter)
-        picks.mark(names.index(here) if here in names else 0)
+        here = line(marked)
+        self.query_one(PickList).mark(names.index(here) if here in names else 0)
 
     def show(self) -> None:
         """The people of the class in view; while a name is typed, whoever has it of all."""
@@ -248,46 +132,55 @@ class SettersScreen(ListScreen[bool]):
                 one for one in everyone if all(word in name_key(name_of(one)) for word in words)
             )
         picks = self.query_one(PickList)
-        picks.rows = tuple(map(row_of, self.rows))
+        picks.wrapped = True
+        self._show_rows()
         picks.mark(picks.marked)
         view = self.query_one("#view", Words)
         shown = f"find: {self.typed}" if self.typed is not None else ""
         view.set_class(bool(shown), "said")
         view.show(txt(shown, "bold"))
-        self._show_head()
-        self._show_told()
+        self.show_head()
+        self.show_told()
 
-    def _show_head(self) -> None:
+    def _show_rows(self) -> None:
+        """A line a person, which says where something waits for an answer about them."""
+        waiting = {*self.asked, *(one.person_id for one in self.left_out)}
+        self.query_one(PickList).rows = tuple(
+            row_of(person, to_answer=id_of(person) in waiting) for person in self.rows
+        )
+
+    def show_head(self) -> None:
         """Who is at the bench, and what waits."""
+        self._show_rows()
         asked = [one.name for one in self.asked.values()]
         unsigned = list(dict.fromkeys(one.name for one in self.left_out))
         head = people_head(self.bench, self.session.setter, asked, unsigned)
         self.query_one(Headline).show(head)
 
     @on(PickList.Marked)
-    def _show_told(self) -> None:
+    def show_told(self) -> None:
         """What was done, what may be one with the one marked, or what the keys do."""
         pair = self._pair() or self._teachers()
         told = self.sentence or (HOW if self.typed is None else FINDING)
         if pair is not None and not self.sentence:
             told = f"{pair.gone.sentence} may be {pair.keep.sentence}: u makes them one."
-        person = self._marked()
+        person = self.marked_person()
         if isinstance(person, Waiting) and not self.sentence:
             into = f", into {self.bench.in_view.called}" if self.bench.in_view.called else ""
             told = f"{person.name} is in the shared folder and not yours yet: i lets them in{into}."
-        asked = self._asked_about()
+        asked = self.asked_about()
         if asked is not None and not self.sentence:
             told = f"{asked_words(asked)} o obeys, k keeps, or ask them first: it waits."
-        left = self._left_out_of()
-        if left is not None and asked is None and not self.sentence and self.typed is None:
-            told = f"{left_out_words(left)} {UNSIGNED}"
+        left = self.left_out_told()
+        if left and asked is None and not self.sentence and self.typed is None:
+            told = left
         words = self.query_one("#told", Words)
         words.set_class(told in {HOW, FINDING}, "-quiet")
         words.show(txt(told))
         self.query_one("#one", Words).show(txt("") if person is None else person_part(person))
 
-    @on(Turned)
-    def tell_what_was_said(self, event: Turned) -> None:
+    @on(ErasingScreen.Turned)
+    def tell_what_was_said(self, event: ErasingScreen.Turned) -> None:
         """Say it; Now is worked out anew when this is closed."""
         self.turned = True
         self.sentence = event.value
@@ -315,7 +208,10 @@ class SettersScreen(ListScreen[bool]):
         Of somebody who is to be erased it has to be their name.
         """
         if self.naming == "erased":
-            self._erase_named(event.value)
+            self._ask_no_name()
+            self.erase_named(event.value)
+        elif self.naming == "renamed":
+            self._rename(event.value)
         elif self.naming == "teacher":
             session, name = self.session, event.value
             self._ask_no_name()
@@ -323,17 +219,9 @@ class SettersScreen(ListScreen[bool]):
         else:
             self.ask(partial(self.session.sit_down, seat_new, event.value), self.Seated)
 
-    def _erase_named(self, typed: str) -> None:
-        going = self.going
-        self._ask_no_name()
-        if going is not None and name_key(typed) == name_key(going[0]):
-            self.ask(going[1], self.Turned)
-        elif going is not None:
-            self.tell(f"That is not {going[0]}. Nobody was erased.")
-
     def action_choose(self) -> None:
         """Let the person marked sit down."""
-        person = self._marked()
+        person = self.marked_person()
         if isinstance(person, ListedTeacher):
             call = partial(self.session.sit_down, switch_teacher, person.teacher.teacher_id or "")
             self.ask(call, self.Seated)
@@ -345,15 +233,49 @@ class SettersScreen(ListScreen[bool]):
 
     def action_add(self) -> None:
         """Ask for a name."""
-        self._ask_name("person")
+        self.ask_name("person")
 
     def action_teach(self) -> None:
         """Ask for the name of somebody who teaches."""
-        self._ask_name("teacher")
+        self.ask_name("teacher")
+
+    def action_rename(self) -> None:
+        """Ask for another name of the one marked, beginning with the one they have."""
+        person = self.marked_person()
+        if isinstance(person, Waiting) or person is None:
+            self.tell(NOBODY_TO_NAME)
+            return
+        self.renamed = person
+        self.ask_name("renamed")
+        name = self.query_one("#name", Input)
+        name.value = name_of(person)
+        name.cursor_position = len(name.value)
+
+    def _rename(self, typed: str) -> None:
+        """Give them this name; whoever is at the bench goes on under it."""
+        person, session = self.renamed, self.session
+        self._ask_no_name()
+        if person is None:
+            return
+
+        def call() -> str:
+            if isinstance(person, ListedTeacher):
+                wanted, before = person.teacher.teacher_id or "", person.teacher.name
+                after = session.call(change_teacher, wanted, name=typed).name
+                if session.teaching and session.setter == before:
+                    session.sit_down(switch_teacher, wanted)
+            else:
+                wanted, before = person.setter.setter_id or "", person.setter.name
+                after = session.call(change_setter, wanted, name=typed).name
+                if session.setter_id == wanted:
+                    session.sit_down(switch_setter, wanted)
+            return f"{before} is called {after} now."
+
+        self.ask(call, self.Turned)
 
     def action_seats(self) -> None:
         """Whether somebody prepares seats for the person marked, or nobody."""
-        person = self._marked()
+        person = self.marked_person()
         if isinstance(person, ListedSetter):
             call = partial(self.session.call, turn_seats, person.setter.setter_id or "")
             self.ask(call, self.Turned)
@@ -375,7 +297,7 @@ class SettersScreen(ListScreen[bool]):
 
     def action_let_in(self) -> None:
         """Let the one marked in, who waits, into the class in view where there is one."""
-        person = self._marked()
+        person = self.marked_person()
         if isinstance(person, Waiting):
             into = self.bench.in_view.class_id or ""
             call = partial(self.session.call, let_in_from_folder, person, into)
@@ -409,7 +331,8 @@ class SettersScreen(ListScreen[bool]):
         if changed:
             self.load()
 
-    def _ask_name(self, naming: Literal["person", "teacher", "erased"]) -> None:
+    def ask_name(self, naming: Naming) -> None:
+        """Open the line for a name."""
         self.naming = naming
         name = self.query_one("#name", Input)
         name.placeholder = PLACEHOLDERS[naming]
@@ -422,13 +345,14 @@ class SettersScreen(ListScreen[bool]):
         name.remove_class("asked")
         self.set_focus(None)
 
-    def _marked(self) -> Person | None:
+    def marked_person(self) -> Person | None:
+        """Whoever is marked."""
         place = self.query_one(PickList).marked
         return self.rows[place] if place < len(self.rows) else None
 
     def _teachers(self) -> Pair[KnownTeacher] | None:
         """Two who teach and may be one, of whom one is marked."""
-        person = self._marked()
+        person = self.marked_person()
         if not isinstance(person, ListedTeacher):
             return None
         whose = person.teacher.teacher_id
@@ -437,7 +361,7 @@ class SettersScreen(ListScreen[bool]):
 
     def _pair(self) -> Pair[Known] | None:
         """Two who may be one, of whom one is marked."""
-        person = self._marked()
+        person = self.marked_person()
         if not isinstance(person, ListedSetter):
             return None
         whose = person.setter.setter_id

@@ -1,6 +1,7 @@
 """The lines and sentences of the screen of people."""
 
 from collections.abc import Sequence
+from typing import Literal
 
 from textual.content import Content
 
@@ -12,14 +13,21 @@ from platebook.trade.phrases import count_of
 from platebook.tui.parts.headline import Head
 from platebook.tui.parts.text import line, stack, txt
 
+Naming = Literal["person", "teacher", "erased", "renamed"]
+"""Whose name is typed: a new person's, a new teacher's, of whom is to go, another one of somebody.
+"""
 Person = ListedSetter | ListedTeacher | Waiting
 
-HOW = "Enter: this person is at the bench. a adds a person, / finds one, g shows another class."
+HOW = (
+    "Enter: this person is at the bench. a adds a person, / finds one, e corrects a name, g shows "
+    "another class."
+)
 EMPTY = "Nobody is in this logbook yet: a adds a person, h somebody who teaches."
 NOBODY = "Nobody is at the bench: mark a name, then Enter"
 FINDING = "Type a part of a name; Enter: this person is at the bench; Esc shows all again."
 NO_DOUBLE = "Nobody else here has a name like theirs."
 NOT_WAITING = "They are let in already: i is for those who wait."
+NOBODY_TO_NAME = "Mark somebody who is in the logbook: e corrects their name."
 NOBODY_TO_ERASE = "Mark somebody who is in the logbook: x erases them for good."
 AT_THE_BENCH = "They are at the bench: let somebody else sit down first, then erase them."
 TYPE_THE_NAME = "Type the name and Enter; Esc leaves everybody here."
@@ -31,7 +39,9 @@ PLACEHOLDERS = {
     "person": "name of the person",
     "teacher": "name of whoever teaches",
     "erased": "name of whoever is to be erased",
+    "renamed": "their name",
 }
+TO_ANSWER = "to answer"
 ANSWER = "mark the name to answer"
 MOST_NAMED = 3
 """More classes than this of one teacher are counted and not named."""
@@ -47,8 +57,23 @@ def name_of(person: Person) -> str:
     return person.name
 
 
-def row_of(person: Person) -> tuple[str, str]:
-    """The person's line: who and where, and what there is of them."""
+def id_of(person: Person | None) -> str:
+    """The id of somebody who is in the logbook; "" for whoever is not."""
+    match person:
+        case ListedTeacher():
+            return person.teacher.teacher_id or ""
+        case ListedSetter():
+            return person.setter.setter_id or ""
+    return ""
+
+
+def row_of(person: Person, *, to_answer: bool = False) -> tuple[str, str]:
+    """The person's line: who and where, what there is of them, and whether something waits."""
+    left, right = _row_of(person)
+    return left, f"{right}, {TO_ANSWER}" if to_answer else right
+
+
+def _row_of(person: Person) -> tuple[str, str]:
     match person:
         case ListedTeacher():
             several = len(person.classes) > MOST_NAMED
@@ -83,9 +108,12 @@ def people_head(
         mind.append(f"Others ask to erase {_named(asked)}: {ANSWER}.")
     if unsigned:
         mind.append(f"Not signed, and waiting for an answer: {_named(unsigned)}.")
-    doubles = len(bench.pairs) + len(bench.teacher_pairs)
-    if doubles:
-        mind.append(f"{count_of(doubles, 'name')} may be one person's twice.")
+    pairs = [(pair.gone.name, pair.keep.name) for pair in bench.pairs]
+    pairs += [(pair.gone.name, pair.keep.name) for pair in bench.teacher_pairs]
+    if len(pairs) == 1:
+        mind.append("{} and {} may be one person: mark one, u unites.".format(*map(line, pairs[0])))
+    elif pairs:
+        mind.append(f"{len(pairs)} pairs of names may be one person each: mark one, u unites.")
     number = len(waiting) + len(asked) + len(unsigned)
     return Head(
         txt(title),
@@ -111,7 +139,11 @@ def person_part(person: Person) -> Content:
             classes = ", ".join(person.classes)
             rows.append(txt(f"teaches {classes}" if classes else TEACHES))
             rows += [txt(f"sets as {person.sets_as}")] if person.sets_as else []
-            keys = {"Enter": "at the bench", "x": "erases them for good, and asks before"}
+            keys = {
+                "Enter": "at the bench",
+                "e": "corrects their name",
+                "x": "erases them for good, and asks before",
+            }
         case ListedSetter():
             where = person.where or person.setter.group
             rows += [txt(where)] if where else []
@@ -119,6 +151,7 @@ def person_part(person: Person) -> Content:
             rows += [txt(SEATS[person.setter.seats])] if person.setter.seats else []
             keys = {
                 "Enter": "at the bench",
+                "e": "corrects their name",
                 "s": "who prepares the seats they practise in",
                 "u": "makes them one with whoever has a name like theirs",
                 "x": "erases them for good, and asks before",

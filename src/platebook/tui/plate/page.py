@@ -127,7 +127,9 @@ class PlatePage(Vertical):
         width = self.app.size.width
         self.set_class(width >= WIDE, "-wide")
         self.set_class(width >= BROAD, "-broad")
-        self.query_one("#panel").display = width - PANEL - 2 >= narrowest(sheet)
+        drawn_at_all = any(DrawnWord.those_drawn(q.field, q.keys) for q in sheet.columns)
+        room = width - PANEL - 2 >= narrowest(sheet)
+        self.query_one("#panel").display = room and (drawn_at_all or width >= WIDE)
         self.query_one(Headline).show(plate_head(sheet, noted, narrow=width < NARROW))
         self.query_one("#answers", Words).show(answers)
         self.query_one(PlateRows).sheet = sheet
@@ -153,7 +155,9 @@ def plate_head(
     just_noted = None
     if noted is not None and (value := sheet.value(noted[0], noted[1].field)):
         label = f"{noted[1].label} at {sheet.positions[noted[0]]}"
-        just_noted = (dataclasses.replace(noted[1], label=label), value)
+        # What is wanted of the same column stands beside it already.
+        target = "" if noted[1].field == question.field else noted[1].target
+        just_noted = (dataclasses.replace(noted[1], label=label, target=target), value)
     waits = not answer and just_noted is not None
     reading = large(None if waits else question, answer, just_noted)
     if narrow and not (sheet.typed and not question.keys):

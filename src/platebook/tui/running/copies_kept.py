@@ -6,7 +6,7 @@ import threading
 from textual import on
 from textual.message import Message
 
-from platebook.tui.base_screen import BenchScreen
+from platebook.tui.base_screen import BenchScreen, Said
 from platebook.tui.now.screen import NowScreen
 from platebook.tui.ways_in import WaysIn
 
@@ -44,6 +44,18 @@ class CopiesKept(WaysIn, inherit_bindings=False):
                 self.post_message(self.LookedAfter(self.session.call(look_after)))
 
         threading.Thread(target=look, name="copies", daemon=True).start()
+
+    def action_copy(self) -> None:
+        """Copy the logbook now, and say where to."""
+        screen = self.page_in_front()
+
+        def copied() -> str:
+            from platebook.services.backups import copied_now
+
+            return self.session.call(copied_now)
+
+        if screen is not None:
+            screen.ask(copied, Said)
 
     @on(LookedAfter)
     def tell_of_copies(self, event: LookedAfter) -> None:

@@ -49,13 +49,13 @@ class ShareScreen(BenchScreen[None]):
         """What came of it, in sentences."""
 
     def body(self) -> ComposeResult:
-        """What is new, where, how far it is, what came of it, and what to type."""
+        """What is new, where, how far it is, what to type, and what came of it."""
         yield Headline(WAITING)
         yield OrderedInput(placeholder="folder or address", compact=True, id="place")
         yield LongBar()
+        yield Words(txt(WHERE), id="told")
         with VerticalScroll(can_focus=False):
             yield Words(txt(WHAT), id="came")
-        yield Words(txt(WHERE), id="told")
 
     def start(self) -> None:
         """Ask where was shared last."""
@@ -63,7 +63,7 @@ class ShareScreen(BenchScreen[None]):
         self.ask(lambda: self.session.call(share_ahead), self.Found)
 
     def tell(self, sentence: str) -> None:
-        """Say one sentence under what came of it; no work goes on then."""
+        """Say one sentence under the place; no work goes on then."""
         self.query_one(LongBar).hide()
         self.query_one("#told", Words).show(txt(sentence))
 

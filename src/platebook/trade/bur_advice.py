@@ -1,0 +1,110 @@
+"""What to do with the bur that was chosen, in sentences with its chances."""
+
+import math
+
+from platebook.trade.bur_choice import (
+    EVEN_ODDS,
+    SELDOM,
+    Chosen,
+    Window,
+    best_chance,
+    chances_in,
+    cheaper_sold,
+    likelier_sold,
+)
+from platebook.trade.records import Stone
+from platebook.trade.rules import RuleBook
+from platebook.trade.setup_sheet import BurForecast, Chances
+
+
+def what_to_do(stone: Stone, chosen: Chosen, window: Window, book: RuleBook) -> tuple[str, ...]:
+    """The ways on in words: this bur and when to stop, one to buy, or the stone that it suits."""
+    bur = chosen.predicted
+    if round(window[1] - window[0], 6) <= 0:
+        return ()
+    spread = math.hypot(bur.spread_mm, stone.diameter_u_mm or 0.0)
+    said = [
+        _three(bur, f"The {bur.size_mm:.2f} mm bur"),
+        *_most(best_chance(window, spread), spread),
+        *_while_cutting(bur),
+        *_other_burs(chosen, book),
+    ]
+    mine = chosen.passed_over
+    if mine is not None:
+        instead = _instead(stone, mine, window, book)
+        said.append(_three(mine, f"With your {mine.tool}"))
+        said.append(f"Stop early and check with the stone, or {instead}")
+    elif bur.chance_of_fit < EVEN_ODDS:
+        said.append(f"Or {_instead(stone, bur, window, book)}")
+    return tuple(said)
+
+
+def _most(share: float, spread_mm: float) -> list[str]:
+    """How often any bur can fit, where that is seldom."""
+    if share < EVEN_ODDS:
+        sentence = (
+            f"No bur reaches even odds: with a spread of {spread_mm:.3f} mm the best possible fits "
+            f"{_in_100(share)} in 100. Check with the stone, and practise the seat."
+        )
+        return [sentence]
+    if share < SELDOM:
+        fits = f"the best possible bur fits {_in_100(share)} in 100."
+        return [f"With a spread of {spread_mm:.3f} mm {fits}"]
+    return []
+
+
+def _while_cutting(bur: BurForecast) -> list[str]:
+    """What to do with the bur chosen: stop early, or expect to go on."""
+    if bur.chance_too_wide > bur.chance_too_narrow and bur.chance_of_fit < EVEN_ODDS:
+        return ["Stop early and check with the stone: a seat too wide cannot be undone."]
+    if bur.chance_too_narrow > max(bur.chance_too_wide, 0.25):
+        return ["Expect to open the seat a little further, checking with the stone."]
+    return []
+
+
+def _other_burs(chosen: Chosen, book: RuleBook) -> list[str]:
+    """Sizes to buy that cost less or fit oftener, and the one nearest to what is wanted."""
+    bur, bought, said = chosen.predicted, chosen.to_buy[0], []
+    costs = book.rule("too wide costs").times
+    if cheaper_sold(bur.size_mm, bur, chosen.to_buy, costs) is not None:
+        words = "Of the sizes sold" if chosen.tool.from_ == "to buy" else "To buy"
+        said.append(_three(bought, f"{words}, {bought.size_mm:.2f} mm"))
+    likeliest = max(chosen.to_buy, key=lambda b: b.chance_of_fit)
+    if likelier_sold(bur, chosen.to_buy) == likeliest != bought:
+        more = f"{likeliest.size_mm:.2f} mm is likelier to fit and oftener too wide"
+        said.append(_three(likeliest, more))
+    if chosen.nearest.size_mm not in {b.size_mm for b in (bur, bought, likeliest)}:
+        named = f"{chosen.nearest.size_mm:.2f} mm, the nearest size to what is wanted"
+        said.append(_three(chosen.nearest, named))
+    return said
+
+
+def suited_mm(stone: Stone, bur: BurForecast, window: Window, book: RuleBook) -> float:
+    """The stone that a seat of this bur costs least with: it moves the window with its diameter.
+
+    The cost Φ((a − m)/s) + k·(1 − Φ((b − m)/s)) is least where φ((a − m)/s) = k·φ((b − m)/s), which
+    is the expected seat m in the window's middle, and the stone larger by s²·ln k / (b − a) where a
+    seat too wide costs k times one too narrow.
+    """
+    spread = math.hypot(bur.spread_mm, stone.diameter_u_mm or 0.0)
+    wide = book.rule("too wide costs").times
+    shift = spread**2 * math.log(wide) / (window[1] - window[0]) if wide > 0 else 0.0
+    return stone.diameter_mm + bur.seat_mm - sum(window) / 2 + shift
+
+
+def _instead(stone: Stone, bur: BurForecast, window: Window, book: RuleBook) -> str:
+    """Another stone for this bur, with its three chances."""
+    mm = round(suited_mm(stone, bur, window, book), 2)
+    moved = mm - stone.diameter_mm
+    spread = math.hypot(bur.spread_mm, stone.diameter_u_mm or 0.0)
+    chances = chances_in((window[0] + moved, window[1] + moved), bur.seat_mm, spread)
+    return _three(chances, f"set a stone of {mm:.2f} mm with it")
+
+
+def _three(chances: Chances, named: str) -> str:
+    fits, wide, narrow = chances.in_100
+    return f"{named}: fits {fits} in 100, too wide {wide}, too narrow {narrow}."
+
+
+def _in_100(share: float) -> str:
+    return f"{100 * share:.0f}"
