@@ -39,7 +39,7 @@ class GlossaryScreen(ListScreen[None]):
         #entry > Words { height: auto; }
         #entry > #drawn { margin: 1 0; text-wrap: nowrap; }
     }
-    GlossaryScreen.-narrow PickList { width: 22; }
+    GlossaryScreen.-narrow PickList { width: 28; }
     """
     HORIZONTAL_BREAKPOINTS = [(0, "-narrow"), (76, "-usual")]  # noqa: RUF012 - as Textual has it
 

@@ -55,7 +55,7 @@ class SettingsScreen(ListScreen[None]):
         listed = self.query_one(PickList)
         listed.rows = [
             ("Colours", COLOURS.get(self.kept.theme, self.kept.theme)),
-            ("Say after 25 minutes at a stretch that it is time to rest", _yes_no(set_to.rest)),
+            ("Say after 25 minutes that it is time to rest", _yes_no(set_to.rest)),
             ("Show in Findings how it was judged", _yes_no(set_to.method)),
         ]
         file = self.kept.settings.file

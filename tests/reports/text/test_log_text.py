@@ -110,3 +110,10 @@ def test_one_attempt_lists_what_is_filled_in() -> None:
     assert "seat_go_mm" not in names
     assert lines[-1].split() == ["course", "torch", "small"]
     assert next(x for x in lines if " note " in x).split() == ["look", "note", "ticks"]
+
+
+def test_a_line_that_is_too_long_ends_between_two_words() -> None:
+    """No word of it is broken."""
+    bad = ONE.with_values(result=("loose", "scratched", "off mark", "chipped"), severity=None)
+    _, line = log_lines((bad,), titles={str(ONE.attempt_id): "2.5 mm doubled copper"})
+    assert line.endswith("  loose + scratched")

@@ -230,6 +230,8 @@ async def test_of_many_defects_the_first_are_shown_and_the_rest_counted() -> Non
         )
         app.table.show((bad,), with_setter=False, keep=False)
         assert "scratched 2 + 3 more" in app.line(1)
+        assert verdict_of(bad, 14) == "scratched 2 +3"
+        assert verdict_of(dataclasses.replace(row, result_text="broken tool"), 5) == "broken tool"
         assert verdict_of(bad) == "scratched 2 + off mark 1 + chipped 3 + gap 1"
 
 

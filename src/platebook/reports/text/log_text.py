@@ -50,8 +50,15 @@ def log_lines(
         cells = [cell.ljust(width) for cell, width in zip(row, widths, strict=True)]
         if with_setter:
             cells.insert(1, names[number][:SETTER_WIDTH].ljust(SETTER_WIDTH))
-        lines.append("  ".join(cells).rstrip()[:WIDTH])
+        lines.append(_cut("  ".join(cells).rstrip()))
     return tuple(lines)
+
+
+def _cut(line: str) -> str:
+    """A line that fits, ended between two words where it is too long."""
+    if len(line) <= WIDTH:
+        return line
+    return line[: WIDTH + 1].rpartition(" ")[0].rstrip(" +;") or line[:WIDTH]
 
 
 def attempt_lines(attempt: Attempt) -> tuple[str, ...]:
@@ -87,7 +94,7 @@ def _inspection(look: Inspection) -> str:
     return f"{when}{look.inspector}: {result}{f'; {look.comment}' if look.comment else ''}"
 
 
-LOOKED = {"read": "; looked at", "new": "; looked at, new"}
+LOOKED = {"read": "; looked at", "new": "; new look"}
 
 
 def _cells(attempt: Attempt, grade: str, *, clash: bool, looked: str) -> tuple[str, ...]:

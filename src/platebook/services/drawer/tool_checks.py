@@ -223,12 +223,12 @@ FEWEST_TYPED = 2
 
 
 def check_typed(session: Session, tool_id: str, typed: str) -> str:
-    """Check a tool by a line of a known size and readings of it; says what they tell."""
+    """Check a tool by a line of a known size and readings of it; says how far off it reads."""
     words = clean(typed).replace(";", " ").split()
     if len(words) < FEWEST_TYPED:
         raise Refused(f"check: read {clean(typed)!r}, expected a known size and readings of it")
     done = check_tool(session, tool_id, known=words[0], readings=words[1:])
-    return " ".join(done.sentences)
+    return done.sentences[0]
 
 
 def _other(counting: ToolCheckRecord, check: ToolCheckRecord) -> ToolCheckRecord | None:

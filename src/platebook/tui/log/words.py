@@ -84,5 +84,5 @@ def verdict_of(row: "LogRow", room: int | None = None) -> str:
         left = len(results) - shown
         said = " + ".join([*results[:shown], *([f"{left} more"] if left else [])])
         if room is None or cell_len(said) <= room:
-            break
-    return said
+            return said
+    return f"{results[0]} +{len(results) - 1}" if len(results) > 1 else results[0]
