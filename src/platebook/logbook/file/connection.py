@@ -6,48 +6,36 @@ A connection belongs to the thread that made it.
 """
 
 import sqlite3
-from collections.abc import Iterator, Mapping, Sequence
+import sys
+from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
-from typing import Any, Literal
+from types import ModuleType
+from typing import Literal
 
-__all__ = ["Database", "Mode", "connect", "writing"]
+_NOT_FOR_A_LOGBOOK = ("pandas", "numpy")
+"""Modules that sqlite-utils loads where they are installed, though a logbook never needs them."""
+
+
+@contextmanager
+def _without_heavy_modules() -> Iterator[None]:
+    loaded: dict[str, ModuleType | None] = {m: sys.modules.get(m) for m in _NOT_FOR_A_LOGBOOK}
+    absent = [name for name, module in loaded.items() if module is None]
+    for name in absent:
+        sys.modules[name] = None  # type: ignore[assignment]  # makes importing it an ImportError
+    try:
+        yield
+    finally:
+        for name in absent:
+            sys.modules.pop(name, None)
+
+
+with _without_heavy_modules():
+    from sqlite_utils import Database, Migrations
+
+__all__ = ["Database", "Migrations", "Mode", "connect", "writing"]
 
 Mode = Literal["rw", "ro", "immutable", "full"]
-
-
-Values = Sequence[Any] | Mapping[str, Any]
-"""What a statement is given for its question marks, or for its names."""
-
-
-class Database:
-    """A connection that commits each statement by itself, but inside `writing`.
-
-    sqlite-utils has such a class, and takes longer to load than the whole of SQLite; so only the
-    steps from one schema to the next, which are seldom due, load it (`migrating`).
-    """
-
-    def __init__(self, connection: sqlite3.Connection) -> None:
-        self.conn = connection
-
-    def execute(self, sql: str, values: Values = ()) -> sqlite3.Cursor:
-        """The cursor of one statement."""
-        return self.conn.execute(sql, values)
-
-    def query(self, sql: str, values: Values = ()) -> Iterator[dict[str, Any]]:
-        """The rows of a statement, each by the names of its columns; asked at once, read later."""
-        cursor = self.conn.execute(sql, values)
-        names = [column[0] for column in cursor.description]
-        return (dict(zip(names, row, strict=True)) for row in cursor)
-
-    def rollback(self) -> None:
-        """Take back what the transaction under way did; nothing where there is none."""
-        if self.conn.in_transaction:
-            self.conn.execute("ROLLBACK")
-
-    def close(self) -> None:
-        """Let the file go."""
-        self.conn.close()
 
 
 def connect(path: Path, *, mode: Mode = "rw", wait_s: float = 5.0) -> Database:
@@ -65,14 +53,13 @@ def connect(path: Path, *, mode: Mode = "rw", wait_s: float = 5.0) -> Database:
         connection.create_function("casefold", 1, _casefold, deterministic=True)
         connection.execute("PRAGMA trusted_schema = OFF")
         connection.execute("PRAGMA foreign_keys = ON")
-        connection.execute("PRAGMA recursive_triggers = ON")
         if mode == "rw":
             connection.execute("PRAGMA journal_mode = WAL")
             connection.execute("PRAGMA synchronous = FULL")
             # On macOS only these reach the disk itself; elsewhere they change nothing.
             connection.execute("PRAGMA fullfsync = ON")
             connection.execute("PRAGMA checkpoint_fullfsync = ON")
-        return Database(connection)
+        return Database(connection, execute_plugins=False)
     except BaseException:
         connection.close()
         raise

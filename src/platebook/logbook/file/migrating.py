@@ -8,21 +8,14 @@ import functools
 import json
 import re
 import sqlite3
-import sys
-from collections.abc import Callable, Iterator, Mapping
-from contextlib import contextmanager
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from importlib import resources
-from types import ModuleType
-from typing import TYPE_CHECKING
 
 from platebook.logbook.errors import LogbookError
 from platebook.logbook.file.checksums import fill_checksums
-from platebook.logbook.file.connection import Database, writing
+from platebook.logbook.file.connection import Database, Migrations, writing
 from platebook.logbook.file.views import drop_views, make_views
-
-if TYPE_CHECKING:
-    import sqlite_utils
 
 APPLICATION_ID = 0x706C6174
 """The letters "plat" in the header of the file."""
@@ -68,7 +61,7 @@ def migrate(db: Database, steps: tuple[Migration, ...]) -> int:
         with writing(db):
             drop_views(db)
             before = _record_columns(db)
-            _apply(db, steps)
+            _as_migrations(steps).apply(db)
             _fill_new_columns(db, before)
             if "checksum" in {row[1] for row in db.execute("PRAGMA table_info(revision)")}:
                 fill_checksums(db)
@@ -116,40 +109,20 @@ def _fill_new_columns(db: Database, before: Mapping[str, Mapping[str, str]]) -> 
             db.execute(query, {"path": f"$.{column}", "types": types})
 
 
-def _apply(db: Database, steps: tuple[Migration, ...]) -> None:
-    with _without_heavy_modules():
-        import sqlite_utils
-
-    migrations = sqlite_utils.Migrations("platebook")
+def _as_migrations(steps: tuple[Migration, ...]) -> Migrations:
+    migrations = Migrations("platebook")
     for step in steps:
         migrations(name=f"{step.number:04}_{step.name}")(_running(step))
-    migrations.apply(sqlite_utils.Database(db.conn, execute_plugins=False))
+    return migrations
 
 
-def _running(step: Migration) -> "Callable[[sqlite_utils.Database], None]":
-    def run(db: "sqlite_utils.Database") -> None:
+def _running(step: Migration) -> Callable[[Database], None]:
+    def run(db: Database) -> None:
         for statement in _statements(step.sql):
             db.execute(statement)
         db.execute(f"PRAGMA user_version = {step.number}")
 
     return run
-
-
-_NOT_FOR_A_LOGBOOK = ("pandas", "numpy")
-"""Modules that sqlite-utils loads where they are installed, though a logbook never needs them."""
-
-
-@contextmanager
-def _without_heavy_modules() -> Iterator[None]:
-    loaded: dict[str, ModuleType | None] = {m: sys.modules.get(m) for m in _NOT_FOR_A_LOGBOOK}
-    absent = [name for name, module in loaded.items() if module is None]
-    for name in absent:
-        sys.modules[name] = None  # type: ignore[assignment]  # makes importing it an ImportError
-    try:
-        yield
-    finally:
-        for name in absent:
-            sys.modules.pop(name, None)
 
 
 @functools.cache
