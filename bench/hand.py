@@ -17,9 +17,9 @@ import numpy as np
 
 from platebook.analysis.measurements.hand import as_hand, overcuts
 from platebook.practice.attempt import Attempt
-from platebook.trade.bur_choice import chance_between, forecasts, seat_window
 from platebook.trade.records import Drawer, Hand, Stone, Tool
 from platebook.trade.rules import RuleBook
+from platebook.trade.tools.bur_choice import chance_between, forecasts, seat_window
 
 SEED = 20260101
 KINDS = ("direct", "pins", "fit")

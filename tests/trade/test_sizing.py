@@ -11,7 +11,7 @@ from platebook.trade.geometry.section import section_of
 from platebook.trade.rules import RuleBook
 from platebook.trade.setup_sheet import SeatMethod
 from platebook.trade.sizing import METHODS
-from platebook.trade.tool_choice import to_tenth
+from platebook.trade.tools.tool_choice import to_tenth
 
 
 @pytest.mark.parametrize(

@@ -8,17 +8,6 @@ a limit without saying so.
 import math
 from typing import get_args
 
-from platebook.trade.bur_advice import (
-    what_to_do,
-)
-from platebook.trade.bur_choice import (
-    Chosen,
-    Window,
-    best_chance,
-    forecasts,
-    seat_bur,
-    seat_window,
-)
 from platebook.trade.curved_seat import curve_answer, spacing_answer
 from platebook.trade.geometry.burs import CONES, floor_deg
 from platebook.trade.geometry.cutting import cut_to
@@ -42,7 +31,18 @@ from platebook.trade.setup_sheet import (
 )
 from platebook.trade.speeds import speed_limit
 from platebook.trade.stones import Profile, named_cuts, profile, stone_facts
-from platebook.trade.tool_choice import opening_bur, pilot_drill
+from platebook.trade.tools.bur_advice import (
+    what_to_do,
+)
+from platebook.trade.tools.bur_choice import (
+    Chosen,
+    Window,
+    best_chance,
+    forecasts,
+    seat_bur,
+    seat_window,
+)
+from platebook.trade.tools.tool_choice import opening_bur, pilot_drill
 from platebook.trade.unevenness import unevenness
 from platebook.trade.validation import Fault, TradeError, check_sheet, check_stone
 

@@ -7,9 +7,9 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
 from platebook.reports.text.figures import hundredths, in_whole_hundreds, millimetres
-from platebook.trade.bur_choice import better_sold
 from platebook.trade.setup_sheet import SeatAnswer, SetUpSheet, ToolChoice
 from platebook.trade.sizing import heights_in_words
+from platebook.trade.tools.bur_choice import better_sold
 
 TO_BUY = "to buy"
 TOOLS = ("drill", "open", "seat")

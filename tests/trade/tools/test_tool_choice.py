@@ -1,7 +1,7 @@
 """Which tools are taken, and what they are called."""
 
 from platebook.trade.records import Tool
-from platebook.trade.tool_choice import name_of
+from platebook.trade.tools.tool_choice import name_of
 
 
 def test_a_tool_without_a_name_is_called_by_its_size() -> None:

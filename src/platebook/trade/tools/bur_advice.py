@@ -2,7 +2,10 @@
 
 import math
 
-from platebook.trade.bur_choice import (
+from platebook.trade.records import Stone
+from platebook.trade.rules import RuleBook
+from platebook.trade.setup_sheet import BurForecast, Chances
+from platebook.trade.tools.bur_choice import (
     EVEN_ODDS,
     SELDOM,
     Chosen,
@@ -12,9 +15,6 @@ from platebook.trade.bur_choice import (
     cheaper_sold,
     likelier_sold,
 )
-from platebook.trade.records import Stone
-from platebook.trade.rules import RuleBook
-from platebook.trade.setup_sheet import BurForecast, Chances
 
 
 def what_to_do(stone: Stone, chosen: Chosen, window: Window, book: RuleBook) -> tuple[str, ...]:

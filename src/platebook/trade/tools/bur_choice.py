@@ -16,7 +16,7 @@ from dataclasses import dataclass
 from platebook.trade.records import Drawer, Hand, HandForShape, Stone, Tool
 from platebook.trade.rules import RuleBook, RuleOfThumb
 from platebook.trade.setup_sheet import BurForecast, Chances, SeatMethod, ToolChoice
-from platebook.trade.tool_choice import choice_of, name_of
+from platebook.trade.tools.tool_choice import choice_of, name_of
 from platebook.trade.validation import Fault, TradeError
 
 Window = tuple[float, float]

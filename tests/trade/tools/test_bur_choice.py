@@ -8,10 +8,14 @@ from scipy.stats import norm
 from tests.trade.bench import SHEET_20GA, bur, hand
 
 from platebook.trade import size
-from platebook.trade.bur_advice import (
+from platebook.trade.records import Drawer, Hand, HandForShape, Stone, Tool
+from platebook.trade.rules import RuleBook
+from platebook.trade.setup_sheet import SeatMethod
+from platebook.trade.sizing import METHODS
+from platebook.trade.tools.bur_advice import (
     suited_mm,
 )
-from platebook.trade.bur_choice import (
+from platebook.trade.tools.bur_choice import (
     best_chance,
     chance_between,
     cost_of,
@@ -21,10 +25,6 @@ from platebook.trade.bur_choice import (
     seat_window,
     sold_about,
 )
-from platebook.trade.records import Drawer, Hand, HandForShape, Stone, Tool
-from platebook.trade.rules import RuleBook
-from platebook.trade.setup_sheet import SeatMethod
-from platebook.trade.sizing import METHODS
 
 CHANCES = ("chance_of_fit", "chance_too_narrow", "chance_too_wide")
 
