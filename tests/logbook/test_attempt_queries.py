@@ -9,8 +9,6 @@ from tests.logbook.books import AUTHOR, ME, NOW, a_book_with_setter, log, signed
 
 from platebook.logbook import Logbook, records, setter_records, undo_redo
 from platebook.logbook.attempt_queries import (
-    Order,
-    Wanted,
     attempt_by_id,
     attempt_ids_ending,
     attempts_by_id,
@@ -20,6 +18,7 @@ from platebook.logbook.attempt_queries import (
     select_attempts,
 )
 from platebook.logbook.records import add_attempts, add_setter
+from platebook.logbook.wanted_attempts import Order, Wanted
 from platebook.practice.attempt import Attempt, in_order
 
 

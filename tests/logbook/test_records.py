@@ -28,7 +28,7 @@ from platebook.logbook import (
     setter_records,
     undo_redo,
 )
-from platebook.logbook.attempt_queries import Wanted, attempt_by_id, count_attempts, select_attempts
+from platebook.logbook.attempt_queries import attempt_by_id, count_attempts, select_attempts
 from platebook.logbook.file import integrity
 from platebook.logbook.records import (
     add_attempts,
@@ -36,6 +36,7 @@ from platebook.logbook.records import (
     merge_setters,
 )
 from platebook.logbook.revisions import history_of, revisions_by
+from platebook.logbook.wanted_attempts import Wanted
 from platebook.practice.attempt import Attempt
 from platebook.practice.records import Setter
 

@@ -29,7 +29,7 @@ from platebook.logbook import (
     setter_records,
     undo_redo,
 )
-from platebook.logbook.attempt_queries import Wanted, count_attempts
+from platebook.logbook.attempt_queries import count_attempts
 from platebook.logbook.bundles.exporting import bundle_of
 from platebook.logbook.bundles.importing import unite
 from platebook.logbook.erasures import erasing
@@ -47,6 +47,7 @@ from platebook.logbook.records import (
     merge_setters,
 )
 from platebook.logbook.revisions import clashes, revisions_by
+from platebook.logbook.wanted_attempts import Wanted
 from platebook.practice.attempt import Attempt
 from platebook.practice.records import Draw, Inspection, Plate, Setter, SignOff
 from platebook.trade.records import Tool

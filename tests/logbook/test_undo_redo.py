@@ -14,7 +14,7 @@ from tests.builders import an_attempt
 from tests.logbook.books import AUTHOR, ME, NOW, a_book_with_setter, log, signed, some_attempts
 
 from platebook.logbook import Logbook, records, setter_records, undo_redo
-from platebook.logbook.attempt_queries import Wanted, attempt_by_id, count_attempts, select_attempts
+from platebook.logbook.attempt_queries import attempt_by_id, count_attempts, select_attempts
 from platebook.logbook.file import integrity
 from platebook.logbook.records import (
     add_attempts,
@@ -26,6 +26,7 @@ from platebook.logbook.records import (
 )
 from platebook.logbook.revisions import history_of, revisions_by
 from platebook.logbook.undo_redo import UndoOutcome
+from platebook.logbook.wanted_attempts import Wanted
 from platebook.practice.attempt import Attempt
 from platebook.practice.records import Inspection, Plate, ToolCheckRecord
 from platebook.trade.records import Tool

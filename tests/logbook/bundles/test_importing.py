@@ -20,7 +20,7 @@ from tests.logbook.books import (
 from tests.logbook.replicas import REPLICAS, shared_revisions
 
 from platebook.logbook import Logbook, defaults, setter_records, undo_redo
-from platebook.logbook.attempt_queries import Wanted, attempt_by_id, count_attempts, select_attempts
+from platebook.logbook.attempt_queries import attempt_by_id, count_attempts, select_attempts
 from platebook.logbook.bundles.exporting import bundle_of
 from platebook.logbook.counters import REACH
 from platebook.logbook.erasures import erasing
@@ -34,6 +34,7 @@ from platebook.logbook.records import (
     merge_setters,
 )
 from platebook.logbook.revisions import clashes, revisions_by
+from platebook.logbook.wanted_attempts import Wanted
 from platebook.practice.records import Inspection, Setter
 from platebook.practice.revision import Bundle, Revision, Tombstone, current
 from platebook.trade.records import Tool

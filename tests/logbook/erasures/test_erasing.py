@@ -28,7 +28,7 @@ from platebook.logbook import (
     setter_records,
     undo_redo,
 )
-from platebook.logbook.attempt_queries import Wanted, count_attempts, select_attempts
+from platebook.logbook.attempt_queries import count_attempts, select_attempts
 from platebook.logbook.bundles.exporting import bundle_of
 from platebook.logbook.erasures import erasing
 from platebook.logbook.erasures.held_back import obey
@@ -44,6 +44,7 @@ from platebook.logbook.records import (
     merge_setters,
 )
 from platebook.logbook.revisions import history_of, revisions_by
+from platebook.logbook.wanted_attempts import Wanted
 from platebook.practice.attempt import Attempt
 from platebook.practice.records import Inspection, SignOff
 from platebook.practice.revision import NOBODY

@@ -40,7 +40,7 @@ from platebook.tui.parts.text import txt
 from platebook.tui.parts.widgets import OrderedInput, Words
 
 if TYPE_CHECKING:
-    from platebook.logbook.attempt_queries import Order
+    from platebook.logbook.wanted_attempts import Order
 
 
 EMPTY = "Nothing is logged yet: n goes to Now for the first attempt, i brings in a sheet."
