@@ -14,7 +14,10 @@ if TYPE_CHECKING:
     from platebook.services.classes.compare import Comparison
     from platebook.services.classes.plate_looks import PlateToJudge
 
-NOBODY = "Nobody is in the class yet: m makes a class from a list of names, b adds a person."
+NOBODY = (
+    "Nobody is in the class yet: m makes a class from a list of names, b adds a person, S takes in"
+    " what others share."
+)
 NOTHING_YET = "Nobody has logged anything yet: S takes in what they share."
 NO_CLASS_YET = f"{NOTHING_YET} m makes a class."
 EMPTY = "Nothing waits to be looked at."

@@ -31,7 +31,7 @@ WORD_PARTS = ("exercise", "standing", "steps", "why", "cautions")
 GO_ON = "Enter goes on where you left off; what is new starts after that."
 
 
-NO_POINTS = "This exercise counts for no points."
+NO_POINTS = "A part: only whole settings count among the good ones to go."
 """Said of a part, where a grade's points stand above it."""
 
 
