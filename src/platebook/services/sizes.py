@@ -274,7 +274,7 @@ def _curve(text: str | None, problems: list[Problem]) -> Curve | None:
 def _two(name: str, text: str, problems: list[Problem]) -> tuple[float, float]:
     """Two lengths with a dash between them, the smaller first; one stands for both."""
     parts = [part.strip() for part in _RANGE.split(text) if part.strip()]
-    if len(parts) > 2:
+    if len(parts) not in {1, 2}:
         problems.append(Problem(0, name, clean(text), "one length, or two such as 0.03-0.07"))
         return 0.0, 0.0
     read = sorted(_length(name, part, problems) for part in parts)

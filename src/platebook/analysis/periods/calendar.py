@@ -106,7 +106,7 @@ def first_day(text: str) -> date:
         numbers = [int(part) for part in parts]
         year, month, day = (*numbers, 1, 1)[:3] if len(numbers) < 3 else numbers
         return date(year, month, day)
-    except ValueError:
+    except (ValueError, OverflowError):
         expected = "a year, a month or a day: 2025, 2025-09 or 2025-09-14"
         raise ValueError(f"{text!r} is no date; expected {expected}") from None
 
