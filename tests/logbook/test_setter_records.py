@@ -190,7 +190,7 @@ def test_what_an_older_program_kept_for_later_stands_after_the_step(tmp_path: Pa
             (sign_off,),
         )
         assert book.ask(integrity.problems_in) == (
-            "The draw bad is not what its revisions make it.",
+            "The random draw bad is not what its revisions make it.",
         )
 
 
