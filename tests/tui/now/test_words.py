@@ -91,7 +91,8 @@ def test_the_share_good_now_and_the_outlook_stand_beside_the_good_ones_to_go() -
 def test_parts_are_said_not_to_count() -> None:
     """The good ones to go stay what they are after a part exercise."""
     part = a_view(advice=some_advice(kind="part", part="width"))
-    assert standing_part(part).plain.splitlines()[1] == "A part: only whole settings count among the good ones to go."
+    said = standing_part(part).plain.splitlines()[1]
+    assert said == "A part: only whole settings count among the good ones to go."
     assert go_line(part) == "4 good ones to go (parts do not count for them), readings asked"
 
 
