@@ -198,7 +198,8 @@ class BenchApp(CopiesKept, inherit_bindings=False):
                 self.push_screen(plate, partial(self._after, plate, self.now))
             return
         self.push_screen(
-            AttemptScreen.at(self.session, view, draft, sign), self._remember_unfinished
+            AttemptScreen.at(self.session, view, draft, sign, self.key_read_at),
+            self._remember_unfinished,
         )
 
     @on(Amend)

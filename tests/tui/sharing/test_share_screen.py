@@ -70,7 +70,6 @@ def test_who_waits_is_let_in_by_a_key(tmp_path: Path) -> None:
     tutor = begin_teaching(desk_of(tmp_path, "tutor"), name="Isolde Crane")
     told = share_now(tutor, str(tmp_path / "shared"), lambda *_: None)
     assert told[0].endswith("1 person waits for your answer: b.")
-    assert told[1].startswith("Shared: ")
     assert [line.partition(": ")[2] for line in told if ADA in line] == [
         f"{ADA} waits to be let in.",
         f"{ADA} (1 attempt). Let them in with b, who is at the bench.",

@@ -1,7 +1,6 @@
 """Attempt: set-up, readings, look and note, one question at a time, by the number pad alone."""
 
 import dataclasses
-import time
 from collections.abc import Mapping
 from functools import partial
 from typing import ClassVar
@@ -83,10 +82,12 @@ class AttemptScreen(BenchScreen[Mapping[str, object] | None]):
         view: NowView,
         draft: Mapping[str, object] | None,
         sign: str,
+        pressed_at: float,
     ) -> "AttemptScreen":
         """An attempt at what Now shows, or the draft.
 
-        `sign` is the digit of the first reading, or `GOOD_ONE` for a good result.
+        `sign` is the digit of the first reading, or `GOOD_ONE` for a good result, pressed at this
+        second of the program.
         """
         unfinished = from_draft(draft) if draft is not None else None
         if unfinished is not None:
@@ -100,7 +101,7 @@ class AttemptScreen(BenchScreen[Mapping[str, object] | None]):
         screen = cls(session, entry, sentence=first)
         screen.view = view
         if means_something(view, sign):
-            screen.stray.hear(sign, time.monotonic(), entry, typing=False)
+            screen.stray.hear(sign, pressed_at, entry, typing=False)
             screen.entry = press(entry, sign)
         return screen
 

@@ -1,8 +1,7 @@
 """How an attempt is begun from Now, also by keys typed before the exercise is there."""
 
-import time
 from collections.abc import Callable
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, cast
 
 from textual.message import Message
 
@@ -20,6 +19,7 @@ from platebook.tui.now.start_keys import (
 )
 from platebook.tui.places import PLACES
 from platebook.tui.plate.sheet import DRAFT
+from platebook.tui.running.keys_in_order import InOrderApp
 
 if TYPE_CHECKING:
     from platebook.services.now.now_view import NowView
@@ -90,13 +90,19 @@ class BeginScreen(DraftScreen):
             if not self.session.teaching:
                 self.wanted.append(sign)
                 self.hold()
-        elif self.stray.hear(sign or ENTER, time.monotonic(), self.view, typing=False) is not None:
+        elif (
+            self.stray.hear(sign or ENTER, self._key_read_at(), self.view, typing=False) is not None
+        ):
             if self.stray.text:
                 self.tell(stray_sentence(self.stray.text, PLACES[self.PLACE]))
         elif self.draft is not None and sign not in self._ways_on(self.draft):
             self.tell(NOTHING_NEW.format(key=KEYS_OF_WAYS.get(sign, sign)))
         elif sign in WAYS or means_something(self.view, sign):
             self.begin(self.view, self.draft, sign)
+
+    def _key_read_at(self) -> float:
+        """When the terminal was read for the key: how busy the program is changes nothing."""
+        return cast("InOrderApp[None]", self.app).key_read_at
 
     @staticmethod
     def _ways_on(draft: Draft) -> tuple[str, ...]:

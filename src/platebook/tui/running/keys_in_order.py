@@ -22,11 +22,17 @@ class InOrderApp(App[ReturnType], inherit_bindings=False):
 
     def __init__(self) -> None:
         super().__init__()
+        self.key_read_at = 0.0
         self.held_since: float | None = None
         self.held_keys: list[events.Key | events.Paste] = []
 
     async def on_event(self, event: events.Event) -> None:
-        """Hand a key out, or hold it while the one before is on its way."""
+        """Hand a key out, or hold it while the one before is on its way.
+
+        `key_read_at` is when the terminal was read for the key whose command runs, in seconds.
+        """
+        if isinstance(event, events.Key):
+            self.key_read_at = event.time
         if not isinstance(event, events.Key | events.Paste) or event.is_forwarded:
             await super().on_event(event)
             return
