@@ -74,7 +74,11 @@ def _zone(offset_min: int) -> tzinfo:
 @functools.lru_cache(maxsize=4096)
 def _list_in(text: str) -> tuple[Any, ...]:
     """The items of a list kept as JSON text; a log has few lists, each very often."""
-    return tuple(json.loads(text))
+    items = json.loads(text)
+    plain = isinstance(items, list) and all(isinstance(item, str | int | float) for item in items)
+    if not plain:
+        raise ValueError("no list of words or numbers")
+    return tuple(items)
 
 
 def as_json(value: object) -> str:

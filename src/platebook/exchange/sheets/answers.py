@@ -148,6 +148,9 @@ def read_answers(text: str) -> tuple[Answers, tuple[Problem, ...]]:
         plain = tomllib.loads(text)
     except tomllib.TOMLDecodeError as error:
         return NO_ANSWERS, (Problem(0, "answers", str(error), "TOML as an import writes it"),)
+    except (ValueError, RecursionError):
+        expected = "TOML as an import writes it, without endless numbers or lists within lists"
+        return NO_ANSWERS, (Problem(0, "answers", "", expected),)
     problems: list[Problem] = []
     known = {f.name for f in dataclasses.fields(Answers)}
     for name in plain.keys() - known:
