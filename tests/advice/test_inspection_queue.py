@@ -9,17 +9,8 @@ from tests.builders import a_setter_line, an_attempt, some_course
 
 from platebook.advice import next_exercise
 from platebook.advice.class_standing import QueueRow
-from platebook.advice.inspection_queue import (
-    Due,
-    by_need,
-    due_on,
-    not_seen,
-)
-from platebook.advice.reasons_to_look import (
-    OFTEN,
-    ORDER,
-    waiting,
-)
+from platebook.advice.inspection_queue import Due, by_need, due_on, not_seen
+from platebook.advice.reasons_to_look import OFTEN, ORDER, waiting
 from platebook.analysis.classes.register import Enrolled, RegisterRow, register_of
 from platebook.analysis.grades.progress import progress
 from platebook.analysis.success.share_good import share_words

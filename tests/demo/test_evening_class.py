@@ -10,9 +10,7 @@ from uuid import UUID
 import pytest
 
 from platebook.analysis import find, progress
-from platebook.analysis.variables.derived import (
-    derived,
-)
+from platebook.analysis.variables.derived import derived
 from platebook.demo.evening_class import COURSE_ID, DemoClass, evening_class
 from platebook.practice import load_course, read_attempts, shipped_course, write_row
 from platebook.practice.attempt import Attempt, in_order

@@ -8,13 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from platebook.exchange.half_written import (
-    STALE_S,
-    half_written,
-    is_left_over,
-    name_beside,
-    sweep,
-)
+from platebook.exchange.half_written import STALE_S, half_written, is_left_over, name_beside, sweep
 
 
 def _left(file: Path, age_s: float = 0.0) -> Path:

@@ -25,14 +25,7 @@ from platebook.logbook.erasures import erasing, held_back
 from platebook.logbook.file import integrity
 from platebook.logbook.revisions import revisions_by
 from platebook.logbook.setter_records import inspections, setters
-from platebook.practice.records import (
-    ClassTerm,
-    Inspection,
-    Membership,
-    Message,
-    Setter,
-    Teacher,
-)
+from platebook.practice.records import ClassTerm, Inspection, Membership, Message, Setter, Teacher
 from platebook.practice.revision import NOBODY
 
 TERM = ClassTerm(

@@ -21,20 +21,10 @@ from tests.logbook.books import (
     with_a_second_person,
 )
 
-from platebook.logbook import (
-    LogbookError,
-    defaults,
-    records,
-    setter_records,
-    undo_redo,
-)
+from platebook.logbook import LogbookError, defaults, records, setter_records, undo_redo
 from platebook.logbook.attempt_queries import attempt_by_id, count_attempts, select_attempts
 from platebook.logbook.file import integrity
-from platebook.logbook.records import (
-    add_attempts,
-    add_setter,
-    merge_setters,
-)
+from platebook.logbook.records import add_attempts, add_setter, merge_setters
 from platebook.logbook.revisions import history_of, revisions_by
 from platebook.logbook.wanted_attempts import Wanted
 from platebook.practice.attempt import Attempt

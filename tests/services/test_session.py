@@ -10,9 +10,7 @@ from platebook.practice.courses.course_file import shipped_course
 from platebook.practice.records import Setter
 from platebook.services.answers import progress
 from platebook.services.attempts.log import attempts_of
-from platebook.services.courses.followed import (
-    course_of,
-)
+from platebook.services.courses.followed import course_of
 from platebook.services.courses.in_force import use_course
 from platebook.services.now.next_up import next_with_sizes
 from platebook.services.people.setters import add_setter, list_setters

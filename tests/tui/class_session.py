@@ -20,13 +20,7 @@ from platebook.practice.results import Outcome
 from platebook.services.classes.class_answers import class_findings
 from platebook.services.classes.compare import ComparedTerm, Comparison, compare_terms
 from platebook.services.classes.enrolment import ListedClass, list_classes
-from platebook.services.classes.inspections import (
-    Inspected,
-    Signed,
-    class_now,
-    inspect,
-    sign_off,
-)
+from platebook.services.classes.inspections import Inspected, Signed, class_now, inspect, sign_off
 from platebook.services.classes.messages import Written, write_to
 from platebook.services.classes.plate_looks import (
     LookGiven,
@@ -50,11 +44,7 @@ from platebook.services.people.at_the_bench import (
 )
 from platebook.services.people.doubles import Known, KnownTeacher, Pair, unite, unite_teachers
 from platebook.services.people.going import Going, erase, setter_going, teacher_going
-from platebook.services.people.setters import (
-    ListedSetter,
-    switch_setter,
-    turn_seats,
-)
+from platebook.services.people.setters import ListedSetter, switch_setter, turn_seats
 from platebook.services.people.teachers import ListedTeacher, switch_teacher
 from platebook.services.progress_callback import Stopped, Watch
 from platebook.services.session import Refused, Session

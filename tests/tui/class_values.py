@@ -8,12 +8,7 @@ from tests.builders import a_setter_line
 
 from platebook.advice.class_standing import GradeState, QueueReason, QueueRow, SetterLine
 from platebook.analysis.findings.deciding.support import support_of
-from platebook.analysis.findings.telling.results import (
-    ClassFinding,
-    ClassFindings,
-    Count,
-    Personal,
-)
+from platebook.analysis.findings.telling.results import ClassFinding, ClassFindings, Count, Personal
 from platebook.analysis.grades.states import State
 from platebook.analysis.periods.practice_by_week import Practice, Used, Week
 from platebook.practice.received import Received, SeenLook, Word

@@ -45,12 +45,7 @@ from platebook.services.now.minding import Minding, mind_today
 from platebook.services.now.now_view import NowView, WhatNext, now, show_steps, what_next
 from platebook.services.pages.course_page import CourseView, course_view
 from platebook.services.pages.handouts import card_here, report_here
-from platebook.services.people.setters import (
-    FirstOffers,
-    OfferedCourse,
-    begin,
-    first_offers,
-)
+from platebook.services.people.setters import FirstOffers, OfferedCourse, begin, first_offers
 from platebook.services.people.teachers import begin_teaching
 from platebook.services.plates import PlateCell, PlateView, plate_of_attempt
 from platebook.services.seeing import Judged, judge_plate, keep_reference, seeing_view

@@ -13,9 +13,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from platebook.analysis.variables.derived import (
-    NEEDED_DEPTH_RATIO,
-)
+from platebook.analysis.variables.derived import NEEDED_DEPTH_RATIO
 
 _WANTED_BELOW = 0.015
 """How far below the metal the table is meant to come, as a share of the diameter."""

@@ -21,12 +21,7 @@ from typing import Final
 from platebook.practice.attempt import Attempt
 from platebook.practice.courses.course import Course, Exercise
 from platebook.practice.defects import GOOD
-from platebook.practice.results import (
-    DEFAULT_SEVERITY,
-    SEVERITIES,
-    fails,
-    read_result,
-)
+from platebook.practice.results import DEFAULT_SEVERITY, SEVERITIES, fails, read_result
 from platebook.trade.phrases import full_day
 
 SEEING: Final = "seeing"

@@ -29,9 +29,7 @@ from platebook.practice.records import Plate, Setter, SignOff
 from platebook.services.attempts.form import stone_in_turn, with_stone_of
 from platebook.services.cache import recall
 from platebook.services.classes.terms import roll_of
-from platebook.services.courses.followed import (
-    course_with_own,
-)
+from platebook.services.courses.followed import course_with_own
 from platebook.services.drawer.tool_checks import worth_by_name
 from platebook.services.now.own_choice import choice_in
 from platebook.services.session import (

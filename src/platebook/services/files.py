@@ -12,12 +12,7 @@ from platebook.logbook.file.place import doubtful_place, free_name, put_in_place
 from platebook.logbook.signing.signatures import signed_count
 from platebook.services.backups import note_a_copy
 from platebook.services.people.keys import damaged_keys_words
-from platebook.services.session import (
-    LogbookUnusable,
-    Refused,
-    Session,
-    opened,
-)
+from platebook.services.session import LogbookUnusable, Refused, Session, opened
 from platebook.trade.phrases import count_of
 
 

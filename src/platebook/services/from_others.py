@@ -24,17 +24,8 @@ from platebook.logbook.attempt_queries import attempt_by_id, attempts_by_id
 from platebook.practice.attempt import Attempt
 from platebook.practice.received import Received, SeenLook, Word
 from platebook.practice.records import Inspection, Message, Setter, SignOff
-from platebook.services.courses.followed import (
-    course_of,
-)
-from platebook.services.session import (
-    Session,
-    opened,
-    sign_offs_of,
-    signed_name,
-    signers,
-    with_id,
-)
+from platebook.services.courses.followed import course_of
+from platebook.services.session import Session, opened, sign_offs_of, signed_name, signers, with_id
 
 READ = "read"
 

@@ -18,16 +18,8 @@ from platebook.practice.results import Outcome, failed, failed_in, outcome_of
 from platebook.practice.seeing import SEEING
 from platebook.practice.text import clean
 from platebook.services.answers import basis_of
-from platebook.services.courses.followed import (
-    course_of,
-)
-from platebook.services.session import (
-    Refused,
-    Session,
-    opened,
-    setter_in_use,
-    with_id,
-)
+from platebook.services.courses.followed import course_of
+from platebook.services.session import Refused, Session, opened, setter_in_use, with_id
 from platebook.trade.lengths import read_length
 from platebook.trade.phrases import count_of
 from platebook.trade.plate_layout import PlateLayout, layout_plate

@@ -14,16 +14,7 @@ from platebook.services.answers import Basis, basis_of
 from platebook.services.drawer.tool_checks import SHOWN_MM, checks_by_tool
 from platebook.services.drawer.tool_names import tools_named
 from platebook.services.session import Refused, Session, opened, refusal_of, setter_in_use
-from platebook.trade import (
-    Drawer,
-    Hand,
-    Sheet,
-    Stone,
-    TradeError,
-    check_sheet,
-    check_stone,
-    size,
-)
+from platebook.trade import Drawer, Hand, Sheet, Stone, TradeError, check_sheet, check_stone, size
 from platebook.trade.geometry.thickness import gauge_to_assume
 from platebook.trade.lengths import gauge_mm, read_length
 from platebook.trade.measuring.tool_checks import Measured, measure, takes_outsides

@@ -31,9 +31,7 @@ from platebook.trade.setup_sheet import (
 )
 from platebook.trade.speeds import speed_limit
 from platebook.trade.stones import Profile, named_cuts, profile, stone_facts
-from platebook.trade.tools.bur_advice import (
-    what_to_do,
-)
+from platebook.trade.tools.bur_advice import what_to_do
 from platebook.trade.tools.bur_choice import (
     Chosen,
     Window,

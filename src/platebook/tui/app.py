@@ -304,7 +304,7 @@ class BenchApp(CopiesKept, inherit_bindings=False):
             return
         if self.ended_by:
             self._end()
-        elif self.leaving:
+        else:
             await self.action_leave()
 
     def _keys_wait(self) -> bool:

@@ -17,9 +17,7 @@ from platebook.analysis.models.bayes_factors import (
     log_sums,
     log_terms,
 )
-from platebook.analysis.models.effect_size import (
-    effect,
-)
+from platebook.analysis.models.effect_size import effect
 from platebook.analysis.models.null_model import Frame, Nuisance, fit_null
 from platebook.analysis.models.scores import Scores
 from platebook.analysis.variables.columns import Column

@@ -6,10 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from platebook.analysis.variables.derived import (
-    derived,
-    stone_mm,
-)
+from platebook.analysis.variables.derived import derived, stone_mm
 from platebook.practice.attempt import Attempt
 
 LENGTHS = st.floats(min_value=0.5, max_value=5.0).map(lambda x: round(x, 3))

@@ -10,18 +10,8 @@ from tests.services.bench import ADA, BRAM, NOW, SEAT_BUR, ZONE, a_row, ada_at, 
 from platebook.practice.attempt import Attempt
 from platebook.practice.records import Setter
 from platebook.services.attempts.log import attempt_with, attempts_of
-from platebook.services.attempts.recording import (
-    amend,
-    hide,
-    record,
-    redo,
-    remedy_for,
-    undo,
-)
-from platebook.services.attempts.whose_attempts import (
-    Assigned,
-    assign_setters,
-)
+from platebook.services.attempts.recording import amend, hide, record, redo, remedy_for, undo
+from platebook.services.attempts.whose_attempts import Assigned, assign_setters
 from platebook.services.people.setters import add_setter, list_setters, tools
 from platebook.services.session import Refused
 

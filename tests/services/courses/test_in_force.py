@@ -8,15 +8,10 @@ from tests.services.bench import COURSE, a_row, ada_at, logged
 from platebook.practice.courses.course_file import load_course, shipped_course
 from platebook.services.answers import progress
 from platebook.services.attempts.recording import undo
-from platebook.services.courses.followed import (
-    shipped,
-)
+from platebook.services.courses.followed import shipped
 from platebook.services.courses.in_force import look_at, use_course
 from platebook.services.courses.shelf import course_shown, listed_courses, write_new_course
-from platebook.services.session import (
-    Refused,
-    Session,
-)
+from platebook.services.session import Refused, Session
 
 ONE = (
     shipped_course("small-to-large")

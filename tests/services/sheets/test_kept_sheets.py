@@ -15,13 +15,8 @@ from platebook.practice.results import failed
 from platebook.services.attempts.log import attempts_of
 from platebook.services.attempts.recording import amend, hide, undo
 from platebook.services.attempts.spreadsheets import import_file, taken_in
-from platebook.services.courses.followed import (
-    own_fields,
-)
-from platebook.services.session import (
-    Session,
-    opened,
-)
+from platebook.services.courses.followed import own_fields
+from platebook.services.session import Session, opened
 from platebook.services.sheets.looking import SheetLook, look_at
 
 SAID = {

@@ -9,17 +9,12 @@ from platebook.practice.courses.course import ExtraField
 from platebook.services.attempts.log import attempt_values, attempts_of
 from platebook.services.attempts.recording import amend, record, undo
 from platebook.services.attempts.spreadsheets import export_file, import_file
-from platebook.services.courses.followed import (
-    own_fields,
-)
+from platebook.services.courses.followed import own_fields
 from platebook.services.findings import findings
 from platebook.services.now.now_view import now
 from platebook.services.people.at_the_bench import seat_new
 from platebook.services.people.setters import erase_setter, merge_setters
-from platebook.services.session import (
-    Session,
-    opened,
-)
+from platebook.services.session import Session, opened
 from platebook.services.sharing.single_bundle import export_bundle, import_bundle
 from platebook.tui.entry.entry import MORE
 from platebook.tui.entry.start import entry_for

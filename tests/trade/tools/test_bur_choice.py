@@ -12,9 +12,7 @@ from platebook.trade.records import Drawer, Hand, HandForShape, Stone, Tool
 from platebook.trade.rules import RuleBook
 from platebook.trade.setup_sheet import SeatMethod
 from platebook.trade.sizing import METHODS
-from platebook.trade.tools.bur_advice import (
-    suited_mm,
-)
+from platebook.trade.tools.bur_advice import suited_mm
 from platebook.trade.tools.bur_choice import (
     best_chance,
     chance_between,

@@ -10,9 +10,7 @@ from tests.tui.pictures import picture
 from textual.app import App, ComposeResult
 
 from platebook.advice.class_standing import QueueReason
-from platebook.advice.reasons_to_look import (
-    ORDER,
-)
+from platebook.advice.reasons_to_look import ORDER
 from platebook.tui.classroom.class_list import (
     HEADINGS,
     SHORT,

@@ -7,14 +7,7 @@ from tests.tui.bench import SET_UP as CARRIED
 from tests.tui.bench import an_empty_view
 from tests.tui.entries import BEGAN, at_the_seat, started, typed
 
-from platebook.tui.entry.entry import (
-    FINISH,
-    MORE,
-    RESULT,
-    SET_UP,
-    changes_of,
-    row_of,
-)
+from platebook.tui.entry.entry import FINISH, MORE, RESULT, SET_UP, changes_of, row_of
 from platebook.tui.entry.moves import go_on, press
 from platebook.tui.entry.start import entry_for, entry_from
 

@@ -22,10 +22,7 @@ from platebook.trade.phrases import day_words
 from platebook.tui.entry.screen import AttemptScreen
 from platebook.tui.now.screen import NowScreen
 from platebook.tui.plate.screen import PlateScreen
-from platebook.tui.plate.sheet import (
-    PlateSheet,
-    from_draft,
-)
+from platebook.tui.plate.sheet import PlateSheet, from_draft
 
 SEATS = ("1.93", "1,95", "2.01", "1.96", "1.94", "1.97", "1.92")
 """A seat each for the seven free positions; 2.01 is above the 1.98 wanted of a 1.98 mm stone."""

@@ -11,11 +11,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from platebook.analysis.arrays import Floats
-from platebook.analysis.classes.search import (
-    CLASS_DRAWS,
-    CellValues,
-    ClassSearch,
-)
+from platebook.analysis.classes.search import CLASS_DRAWS, CellValues, ClassSearch
 from platebook.analysis.findings.asking import cutoffs
 from platebook.analysis.findings.asking.cutoffs import Cut
 from platebook.analysis.findings.asking.search import Ranked, rank
@@ -30,12 +26,7 @@ from platebook.analysis.findings.telling.results import (
     Count,
     Status,
 )
-from platebook.analysis.models.bayes_factors import (
-    Key,
-    log_odds,
-    log_sums,
-    log_terms,
-)
+from platebook.analysis.models.bayes_factors import Key, log_odds, log_sums, log_terms
 from platebook.analysis.models.scores import Scores
 
 LEAST_SHOWN_SHARE = 0.5

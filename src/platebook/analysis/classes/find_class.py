@@ -41,12 +41,7 @@ from platebook.analysis.findings.telling.results import (
     Personal,
     evidence,
 )
-from platebook.analysis.models.bayes_factors import (
-    ClassPrior,
-    Key,
-    Prior,
-    class_expectations,
-)
+from platebook.analysis.models.bayes_factors import ClassPrior, Key, Prior, class_expectations
 from platebook.analysis.models.scores import Scores
 from platebook.analysis.variables.attempt_log import LATELY, Window
 from platebook.practice.attempt import Attempt

@@ -51,20 +51,9 @@ from platebook.analysis.findings.telling.results import (
     to_leads,
 )
 from platebook.analysis.measurements.seat_readings import NO_TOOLS, Worth
-from platebook.analysis.models.bayes_factors import (
-    ClassPrior,
-)
-from platebook.analysis.models.effect_size import (
-    Effect,
-    effect,
-)
-from platebook.analysis.variables.attempt_log import (
-    ANY,
-    LATELY,
-    AttemptLog,
-    Window,
-    typed_once,
-)
+from platebook.analysis.models.bayes_factors import ClassPrior
+from platebook.analysis.models.effect_size import Effect, effect
+from platebook.analysis.variables.attempt_log import ANY, LATELY, AttemptLog, Window, typed_once
 from platebook.practice.attempt import Attempt, in_order
 from platebook.practice.courses.course import Course
 

@@ -19,13 +19,7 @@ from pydantic import BaseModel, ConfigDict
 
 from platebook.analysis.grades.exercise_rows import ExerciseRow, exercise_rows
 from platebook.analysis.grades.outlook import FEW, Forecast, outlook_at
-from platebook.analysis.grades.own_work import (
-    NotWhole,
-    OwnWork,
-    all_settings,
-    not_whole,
-    own_work,
-)
+from platebook.analysis.grades.own_work import NotWhole, OwnWork, all_settings, not_whole, own_work
 from platebook.analysis.grades.points import (
     GradePoints,
     false_promotion,

@@ -9,10 +9,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from platebook.analysis.variables.attempt_log import places
-from platebook.analysis.variables.derived import (
-    WIDEST_PIN_STEP_MM,
-    stone_mm,
-)
+from platebook.analysis.variables.derived import WIDEST_PIN_STEP_MM, stone_mm
 from platebook.practice.attempt import Attempt, in_order
 from platebook.practice.fields import ranks, steps_done
 from platebook.practice.reading.doubts import NARROWEST_MM, PIN_MM, WIDEST_MM

@@ -15,9 +15,7 @@ import numpy as np
 
 from platebook.analysis.arrays import Floats, Truths, Whole
 from platebook.analysis.variables.attempt_log import AttemptLog
-from platebook.analysis.variables.derived import (
-    stone_mm,
-)
+from platebook.analysis.variables.derived import stone_mm
 from platebook.practice.attempt import Attempt
 
 FIXED_SD = 2.0

@@ -81,9 +81,7 @@ command.add_command(register)
 def roster(ctx: click.Context, *, group: str | None, as_json: bool) -> None:
     """Who is in the class: groups, courses, whether they still come, and their attempts."""
     from platebook.services.classes.class_roll import roster_of
-    from platebook.services.courses.followed import (
-        shipped,
-    )
+    from platebook.services.courses.followed import shipped
 
     with in_session(ctx) as session:
         members = roster_of(session, group)

@@ -8,7 +8,7 @@ import os
 import re
 from collections.abc import Iterable, Iterator
 from contextlib import closing, contextmanager, suppress
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Literal
 
 import click
 from click.shell_completion import CompletionItem
@@ -60,28 +60,23 @@ def classes(ctx: click.Context, _: click.Parameter, begun: str) -> list[Completi
 
 def plates(ctx: click.Context, _: click.Parameter, begun: str) -> list[CompletionItem]:
     """The plates that were laid out, whose they may be."""
-    with suppress(Exception), _looked_into(ctx) as db:
-        from platebook.logbook import setter_records
-
-        names = [
-            plate.name
-            for setter in setter_records.setters(db)
-            for plate in setter_records.plates(db, setter.setter_id or "")
-        ]
-        return _beginning(begun, ((name, "") for name in names if name))
-    return []
+    return _names_of_everyones("plates", ctx, begun)
 
 
 def tools(ctx: click.Context, _: click.Parameter, begun: str) -> list[CompletionItem]:
     """The tools that have a name, whose they may be."""
+    return _names_of_everyones("tools", ctx, begun)
+
+
+def _names_of_everyones(
+    what: Literal["plates", "tools"], ctx: click.Context, begun: str
+) -> list[CompletionItem]:
     with suppress(Exception), _looked_into(ctx) as db:
         from platebook.logbook import setter_records
 
-        names = [
-            tool.name
-            for setter in setter_records.setters(db)
-            for tool in setter_records.tools(db, setter.setter_id or "")
-        ]
+        theirs = setter_records.plates if what == "plates" else setter_records.tools
+        whose = [setter.setter_id or "" for setter in setter_records.setters(db)]
+        names = [one.name for setter_id in whose for one in theirs(db, setter_id)]
         return _beginning(begun, ((name, "") for name in names if name))
     return []
 
@@ -105,9 +100,7 @@ def courses(ctx: click.Context, _: click.Parameter, begun: str) -> list[Completi
     """The ids of the courses that come with the program and of those in the logbook."""
     titles: dict[str, str] = {}
     with suppress(Exception):
-        from platebook.services.courses.followed import (
-            shipped,
-        )
+        from platebook.services.courses.followed import shipped
 
         titles = {course.id: course.title for course in shipped()}
         with suppress(Exception), _looked_into(ctx) as db:

@@ -10,15 +10,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Literal
 
-from platebook.exchange.sheets.answers import (
-    ABOVE,
-    KEEP,
-    LEAVE_OUT,
-    NUMBER,
-    OWN,
-    Answers,
-    Table,
-)
+from platebook.exchange.sheets.answers import ABOVE, KEEP, LEAVE_OUT, NUMBER, OWN, Answers, Table
 from platebook.exchange.sheets.cells import CellReader
 from platebook.exchange.sheets.meaning import key_of, names_by_key
 from platebook.exchange.sheets.words import ROW_ID, TIME, bare, several_meanings

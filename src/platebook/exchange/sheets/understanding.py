@@ -11,11 +11,7 @@ from dataclasses import dataclass
 
 from platebook.exchange.sheets.answers import Answers
 from platebook.exchange.sheets.days import order_of
-from platebook.exchange.sheets.headings import (
-    OF_AN_EXPORT,
-    Column,
-    take_columns,
-)
+from platebook.exchange.sheets.headings import OF_AN_EXPORT, Column, take_columns
 from platebook.exchange.sheets.meaning import TableMeaning, key_of, names_by_key
 from platebook.exchange.sheets.open_questions import questions_of
 from platebook.exchange.sheets.questions import Question

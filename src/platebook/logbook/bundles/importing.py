@@ -44,13 +44,7 @@ from platebook.logbook.revisions import (
 )
 from platebook.logbook.signing.erasings import judge_erasings, names_that_stay
 from platebook.logbook.signing.judging import Keyring, judge, keyring
-from platebook.logbook.signing.left_out import (
-    LeftOut,
-    adopt_signatures,
-    left_out,
-    sift,
-    trust,
-)
+from platebook.logbook.signing.left_out import LeftOut, adopt_signatures, left_out, sift, trust
 from platebook.practice.revision import NOBODY, Bundle, Change, Revision
 
 _OWNED_BY = ("setter_id", "attempt_id")

@@ -13,10 +13,7 @@ from pathlib import Path
 from platebook.logbook.errors import LogbookError, logbook_errors
 from platebook.logbook.file.connection import Database, connect
 from platebook.logbook.file.migrating import schema_of
-from platebook.logbook.file.place import (
-    announced,
-    new_file,
-)
+from platebook.logbook.file.place import announced, new_file
 
 
 def copy_into(db: Database, target: Path) -> None:

@@ -24,13 +24,7 @@ from platebook.logbook.errors import LogbookError
 from platebook.logbook.file.connection import Database
 from platebook.logbook.revisions import batches, replica_of
 from platebook.logbook.signing.known_keys import add_own_key, united_with
-from platebook.logbook.signing.private_keys import (
-    PrivateKey,
-    as_bytes,
-    keep_key,
-    key_of,
-    make_key,
-)
+from platebook.logbook.signing.private_keys import PrivateKey, as_bytes, keep_key, key_of, make_key
 from platebook.practice.revision import Revision, Signature, Tombstone
 
 if TYPE_CHECKING:

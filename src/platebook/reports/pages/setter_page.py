@@ -33,12 +33,7 @@ from platebook.reports.pages.html import (
 )
 from platebook.reports.pages.legend import defects_drawn
 from platebook.reports.text.analysis_text import support_line
-from platebook.reports.text.figures import (
-    FINDINGS,
-    GRADES,
-    millimetres,
-    with_interval,
-)
+from platebook.reports.text.figures import FINDINGS, GRADES, millimetres, with_interval
 from platebook.reports.text.log_text import result_words
 from platebook.reports.text.received_text import look_head, theirs, verdict, word_head
 from platebook.trade.phrases import count_of, full_day, several

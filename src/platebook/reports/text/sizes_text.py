@@ -5,12 +5,7 @@ from collections.abc import Sequence
 from platebook.advice.exercise import NextExercise, Run
 from platebook.practice.fields import steps_done
 from platebook.reports.drawings.section_text import section_text
-from platebook.reports.text.figures import (
-    folded,
-    hundredths,
-    in_whole_hundreds,
-    millimetres,
-)
+from platebook.reports.text.figures import folded, hundredths, in_whole_hundreds, millimetres
 from platebook.reports.text.set_up_rows import TO_BUY, SetUpRow, set_up_rows
 from platebook.trade.geometry.section import Across
 from platebook.trade.phrases import count_of

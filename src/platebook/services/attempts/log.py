@@ -24,17 +24,9 @@ from platebook.practice.records import Inspection, name_key
 from platebook.practice.results import Outcome, failed_in, outcome_of
 from platebook.reports.text.figures import place_on_plate
 from platebook.reports.text.log_text import inspection_lines
-from platebook.services.courses.followed import (
-    course_of,
-)
+from platebook.services.courses.followed import course_of
 from platebook.services.from_others import read_ids
-from platebook.services.session import (
-    Refused,
-    Session,
-    opened,
-    signed_name,
-    signers,
-)
+from platebook.services.session import Refused, Session, opened, signed_name, signers
 from platebook.trade.phrases import moment_words
 
 PAGE = 200

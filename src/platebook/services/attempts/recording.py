@@ -30,17 +30,10 @@ from platebook.services.attempts.proposals import (
     placed,
 )
 from platebook.services.attempts.whose_attempts import Assigned, assign_setters
-from platebook.services.courses.followed import (
-    course_with_own,
-)
+from platebook.services.courses.followed import course_with_own
 from platebook.services.drawer.tool_names import match_things, problems_about
 from platebook.services.now.choices import choice_to_take_back, take_back, with_block_of
-from platebook.services.session import (
-    Refused,
-    Session,
-    opened,
-    with_id,
-)
+from platebook.services.session import Refused, Session, opened, with_id
 from platebook.trade.records import Tool
 
 FIXED = ("attempt_id", "setter_id", "setter")

@@ -9,15 +9,9 @@ from platebook.logbook import Logbook, defaults, setter_records
 from platebook.practice.courses.course import Course
 from platebook.practice.records import Setter
 from platebook.services.classes.terms import day_in, find_term, roll_of
-from platebook.services.courses.followed import (
-    course_of,
-)
+from platebook.services.courses.followed import course_of
 from platebook.services.people.setters import ListedSetter, list_setters, listed_on
-from platebook.services.session import (
-    Session,
-    opened,
-    today_at,
-)
+from platebook.services.session import Session, opened, today_at
 
 
 @dataclass(frozen=True, slots=True)

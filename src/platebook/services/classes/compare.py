@@ -10,16 +10,9 @@ from platebook.logbook.attempt_queries import select_attempts
 from platebook.logbook.wanted_attempts import Wanted
 from platebook.practice.records import ClassTerm
 from platebook.services.classes.terms import Roll, find_term, roll_of
-from platebook.services.courses.followed import (
-    course_of,
-)
+from platebook.services.courses.followed import course_of
 from platebook.services.people.at_the_bench import class_meant
-from platebook.services.session import (
-    Refused,
-    Session,
-    opened,
-    today_at,
-)
+from platebook.services.session import Refused, Session, opened, today_at
 from platebook.trade.phrases import count_of, full_day
 
 SMALL = 20

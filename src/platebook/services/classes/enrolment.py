@@ -22,17 +22,9 @@ from platebook.services.classes.terms import (
     roll_of,
     term_in_words,
 )
-from platebook.services.courses.followed import (
-    refuse_unknown_course,
-)
+from platebook.services.courses.followed import refuse_unknown_course
 from platebook.services.people.teachers import find_teacher
-from platebook.services.session import (
-    Refused,
-    Session,
-    expected_of,
-    opened,
-    today_at,
-)
+from platebook.services.session import Refused, Session, expected_of, opened, today_at
 from platebook.trade.phrases import count_of, full_day
 
 FROM_TODAY = "No first day was said, so today is the first. "

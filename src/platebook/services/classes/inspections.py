@@ -5,16 +5,8 @@ from concurrent.futures import Executor
 from dataclasses import dataclass
 
 from platebook.advice.class_standing import QueueReason, QueueRow, SetterLine
-from platebook.advice.inspection_queue import (
-    Due,
-    by_need,
-    due_on,
-    need,
-    not_seen,
-)
-from platebook.advice.reasons_to_look import (
-    Reason,
-)
+from platebook.advice.inspection_queue import Due, by_need, due_on, need, not_seen
+from platebook.advice.reasons_to_look import Reason
 from platebook.analysis.grades.points import good_ones
 from platebook.analysis.grades.progress import GradeProgress, progress
 from platebook.analysis.grades.whole_settings import whole_settings
@@ -35,9 +27,7 @@ from platebook.services.classes.register import registers
 from platebook.services.classes.setter_work import Lies, Line
 from platebook.services.classes.terms import find_term, roll_of
 from platebook.services.classes.worker_pool import WorkerPool
-from platebook.services.courses.followed import (
-    course_of,
-)
+from platebook.services.courses.followed import course_of
 from platebook.services.progress_callback import Watch, unwatched
 from platebook.services.session import (
     NOBODYS,

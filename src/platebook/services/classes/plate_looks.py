@@ -18,16 +18,9 @@ from platebook.practice.results import Outcome, failed_in, outcome_of
 from platebook.practice.seeing import SEEING
 from platebook.practice.text import clean
 from platebook.services.classes.inspections import draws_of
-from platebook.services.courses.followed import (
-    course_of,
-)
+from platebook.services.courses.followed import course_of
 from platebook.services.plates import plate_named
-from platebook.services.session import (
-    Refused,
-    Session,
-    find_setter,
-    opened,
-)
+from platebook.services.session import Refused, Session, find_setter, opened
 
 
 @dataclass(frozen=True)

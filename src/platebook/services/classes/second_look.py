@@ -15,16 +15,8 @@ from platebook.logbook.wanted_attempts import Wanted
 from platebook.practice.attempt import Attempt
 from platebook.practice.records import Inspection
 from platebook.services.classes.inspections import Inspected, read_look
-from platebook.services.courses.followed import (
-    course_of,
-)
-from platebook.services.session import (
-    Refused,
-    Session,
-    opened,
-    setter_in_use,
-    today_at,
-)
+from platebook.services.courses.followed import course_of
+from platebook.services.session import Refused, Session, opened, setter_in_use, today_at
 
 DRAWN = 3
 

@@ -26,10 +26,7 @@ from pydantic import BaseModel, ConfigDict
 from platebook.advice.class_standing import SetterLine, standing_of
 from platebook.advice.draws import next_draw, open_draws
 from platebook.advice.exercise import Choice, NextExercise
-from platebook.advice.reasons_to_look import (
-    Waiting,
-    waiting,
-)
+from platebook.advice.reasons_to_look import Waiting, waiting
 from platebook.analysis.arrays import Floats
 from platebook.analysis.classes.agreement import Agreement, agreement
 from platebook.analysis.classes.search import (

@@ -25,18 +25,8 @@ from platebook.practice.courses.course_changes import KnownVersions, lost_grades
 from platebook.practice.courses.course_file import read_course
 from platebook.practice.problem import Problem, only_problems
 from platebook.practice.records import Setter
-from platebook.services.courses.followed import (
-    read_kept,
-    refuse_unknown_course,
-    shipped,
-)
-from platebook.services.session import (
-    Refused,
-    Session,
-    opened,
-    refusal_of,
-    setter_in_use,
-)
+from platebook.services.courses.followed import read_kept, refuse_unknown_course, shipped
+from platebook.services.session import Refused, Session, opened, refusal_of, setter_in_use
 from platebook.trade.phrases import count_of, several
 
 

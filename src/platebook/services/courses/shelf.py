@@ -13,18 +13,11 @@ from platebook.practice.courses.course import Course
 from platebook.practice.courses.course_file import as_new_course, read_course, shipped_course
 from platebook.practice.problem import only_problems
 from platebook.practice.text import clean, has_unsafe
-from platebook.services.courses.followed import (
-    shipped,
-)
+from platebook.services.courses.followed import shipped
 from platebook.services.courses.in_force import in_force
 from platebook.services.courses.waiting import CourseWaiting, waiting_of
 from platebook.services.files import write_new
-from platebook.services.session import (
-    Refused,
-    Session,
-    opened,
-    refusal_of,
-)
+from platebook.services.session import Refused, Session, opened, refusal_of
 
 
 @dataclass(frozen=True)

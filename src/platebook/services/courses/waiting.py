@@ -17,16 +17,9 @@ from platebook.logbook.defaults import all_course_texts, course_texts
 from platebook.practice.courses.course_changes import lost_grades
 from platebook.practice.courses.course_file import shipped_course
 from platebook.practice.revision import CourseCopy
-from platebook.services.courses.followed import (
-    read_kept,
-    shipped,
-)
+from platebook.services.courses.followed import read_kept, shipped
 from platebook.services.courses.in_force import Touch, in_force, known_versions, touch_of
-from platebook.services.session import (
-    Refused,
-    Session,
-    opened,
-)
+from platebook.services.session import Refused, Session, opened
 from platebook.trade.phrases import count_of, several
 
 

@@ -28,20 +28,12 @@ from platebook.services.attempts.form import (
     with_planned,
 )
 from platebook.services.cache import recall
-from platebook.services.courses.followed import (
-    course_mark,
-)
+from platebook.services.courses.followed import course_mark
 from platebook.services.now.next_up import advise, lacking
 from platebook.services.now.own_choice import choice_mark
 from platebook.services.plates import PlateView, plate_view
 from platebook.services.seeing import reference_plates, seeing_at
-from platebook.services.session import (
-    Session,
-    nobody_in_use,
-    opened,
-    setter_in_use,
-    today_at,
-)
+from platebook.services.session import Session, nobody_in_use, opened, setter_in_use, today_at
 from platebook.trade import Drawer, Hand, SetUpSheet
 from platebook.trade.cautions import AT_THE_END, BEFORE_A_PLATE, cautions, cautions_beside
 from platebook.trade.measuring.tool_checks import refuse_inside, takes_insides

@@ -14,16 +14,10 @@ from platebook.practice.courses.course import Course, Exercise, Grade
 from platebook.reports.text.course_text import passing_words, watch_words
 from platebook.services.answers import basis_of
 from platebook.services.classes.terms import IN_VIEW, roll_of
-from platebook.services.courses.followed import (
-    course_of,
-)
+from platebook.services.courses.followed import course_of
 from platebook.services.courses.in_force import in_force
 from platebook.services.courses.waiting import CourseWaiting, waiting_courses
-from platebook.services.session import (
-    Session,
-    opened,
-    today_at,
-)
+from platebook.services.session import Session, opened, today_at
 
 
 @dataclass(frozen=True)

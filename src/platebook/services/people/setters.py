@@ -13,10 +13,7 @@ from platebook.practice.text import clean
 from platebook.services.backups import reach_copies
 from platebook.services.cache import OF_A_CLASS, forget
 from platebook.services.classes.terms import Roll, home_groups, roll_of
-from platebook.services.courses.followed import (
-    refuse_unknown_course,
-    shipped,
-)
+from platebook.services.courses.followed import refuse_unknown_course, shipped
 from platebook.services.from_others import unite_read
 from platebook.services.session import (
     Refused,

@@ -12,10 +12,7 @@ from platebook.logbook.erasures import erasing
 from platebook.practice.records import Setter, Teacher, named
 from platebook.practice.text import clean
 from platebook.services.backups import reach_copies
-from platebook.services.courses.followed import (
-    refuse_unknown_course,
-    shipped,
-)
+from platebook.services.courses.followed import refuse_unknown_course, shipped
 from platebook.services.people.setters import now_one
 from platebook.services.session import (
     ID_END,

@@ -21,9 +21,7 @@ from platebook.logbook.revisions import clashes, highest_counter, replica_of
 from platebook.logbook.signing.left_out import LeftOut, left_out
 from platebook.practice.revision import Bundle
 from platebook.services.classes.class_answers import with_priors
-from platebook.services.courses.followed import (
-    shipped,
-)
+from platebook.services.courses.followed import shipped
 from platebook.services.courses.waiting import CourseWaiting, waiting_in
 from platebook.services.files import with_home
 from platebook.services.people.doubles import names_borne, two_of_a_name

@@ -11,15 +11,10 @@ from platebook.practice.courses.course_file import CourseError, load_course
 from platebook.practice.revision import Bundle
 from platebook.services.backups import reach_copies
 from platebook.services.classes.class_answers import keep_priors
-from platebook.services.courses.followed import (
-    shipped,
-)
+from platebook.services.courses.followed import shipped
 from platebook.services.from_others import unite_read_of_merged
 from platebook.services.progress_callback import Watch, unwatched
-from platebook.services.session import (
-    Session,
-    own_entry_of,
-)
+from platebook.services.session import Session, own_entry_of
 from platebook.services.sharing.places.place import left_alone
 from platebook.services.sharing.who_is_mine import Mine
 

@@ -21,16 +21,9 @@ from platebook.logbook import Logbook, defaults, setter_records
 from platebook.practice.own_records import SheetAnswers
 from platebook.practice.records import Setter
 from platebook.practice.text import clean
-from platebook.services.courses.followed import (
-    course_with_own,
-)
+from platebook.services.courses.followed import course_with_own
 from platebook.services.files import read_whole, typed_path, wrong_ending
-from platebook.services.session import (
-    Refused,
-    Session,
-    opened,
-    with_id,
-)
+from platebook.services.session import Refused, Session, opened, with_id
 
 READ = (".csv", ".txt", ".tsv", ".xlsx")
 BUNDLE_START = b'{"platebook":"bundle"'

@@ -22,14 +22,9 @@ from platebook.practice.records import Setter
 from platebook.services.attempts.proposals import Counted, Proposed, counted
 from platebook.services.attempts.recording import Completing, prepared, use_the_only_new, with_seats
 from platebook.services.backups import copy_before
-from platebook.services.courses.followed import (
-    own_fields,
-)
+from platebook.services.courses.followed import own_fields
 from platebook.services.progress_callback import Watch, unwatched, within
-from platebook.services.session import (
-    Session,
-    opened,
-)
+from platebook.services.session import Session, opened
 from platebook.services.sheets.faults import grouped
 from platebook.services.sheets.known_rows import NOTHING_SORTED, SortedRows, sort_rows
 from platebook.services.sheets.looking import SheetLook, remember, remembered_by

@@ -28,14 +28,7 @@ from platebook.services.classes.terms import find_term, roll_of
 from platebook.services.classes.worker_pool import WorkerPool
 from platebook.services.files import write_new_bytes, wrong_ending
 from platebook.services.progress_callback import Watch, unwatched
-from platebook.services.session import (
-    Refused,
-    Session,
-    opened,
-    signed_name,
-    signers,
-    today_at,
-)
+from platebook.services.session import Refused, Session, opened, signed_name, signers, today_at
 from platebook.services.workbook.setter_facts import PERIODS, Facts, Need, facts_of
 from platebook.trade.phrases import count_of
 from platebook.trade.records import Tool

@@ -29,12 +29,7 @@ from platebook.tui.classroom.beside import (
 from platebook.tui.classroom.class_list import SLIM, TALL, WIDE, ClassList, glance_of
 from platebook.tui.classroom.heads import EMPTY, class_head, message_head, queue_head, terms_head
 from platebook.tui.classroom.of_a_class import OfAClass
-from platebook.tui.classroom.words import (
-    Looking,
-    due_row,
-    legend,
-    plates_of,
-)
+from platebook.tui.classroom.words import Looking, due_row, legend, plates_of
 from platebook.tui.parts.headline import Head, Headline
 from platebook.tui.parts.text import line, txt
 from platebook.tui.parts.widgets import LongBar, OrderedInput, PickList, Words

@@ -12,12 +12,7 @@ from platebook.practice.records import name_key
 from platebook.services.people.going import Going, erase, setter_going, teacher_going
 from platebook.services.people.setters import ListedSetter
 from platebook.services.people.teachers import ListedTeacher
-from platebook.services.sharing.erasings import (
-    asked_words,
-    erasings,
-    keep_erasing,
-    obey_erasing,
-)
+from platebook.services.sharing.erasings import asked_words, erasings, keep_erasing, obey_erasing
 from platebook.services.sharing.unsigned import (
     leave_left_out,
     left_out_here,

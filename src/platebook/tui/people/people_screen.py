@@ -11,12 +11,7 @@ from textual.widgets import Input
 from platebook.practice.records import name_key
 from platebook.services.people.at_the_bench import AtTheBench, at_the_bench, seat_new
 from platebook.services.people.doubles import Known, KnownTeacher, Pair, unite, unite_teachers
-from platebook.services.people.setters import (
-    ListedSetter,
-    change_setter,
-    switch_setter,
-    turn_seats,
-)
+from platebook.services.people.setters import ListedSetter, change_setter, switch_setter, turn_seats
 from platebook.services.people.teachers import (
     ListedTeacher,
     add_teacher,

@@ -22,12 +22,7 @@ from platebook.tui.bench_session import BenchSession
 from platebook.tui.commands import command_for, page_of
 from platebook.tui.entry.doubts import RAISED_BY, ways_out
 from platebook.tui.entry.entry import RESULT, SEVERITY
-from platebook.tui.entry.questions import (
-    Question,
-    StraySize,
-    problem_words,
-    stray_sentence,
-)
+from platebook.tui.entry.questions import Question, StraySize, problem_words, stray_sentence
 from platebook.tui.plate.page import PlatePage, PlateRows
 from platebook.tui.plate.sheet import (
     UNDEFECTIVE,

@@ -21,9 +21,7 @@ from platebook.analysis.findings.measured.shifts import (
 from platebook.analysis.findings.measured.upstream import Upstream, upstream
 from platebook.analysis.findings.telling.results import Finding
 from platebook.analysis.models.censored import DEPTH
-from platebook.analysis.models.effect_size import (
-    Effect,
-)
+from platebook.analysis.models.effect_size import Effect
 from platebook.analysis.variables.attempt_log import attempt_log
 from platebook.practice.attempt import Attempt
 

@@ -42,10 +42,7 @@ from platebook.analysis.models.censored import (
 )
 from platebook.analysis.models.null_model import Nuisance
 from platebook.analysis.models.scores import Scores
-from platebook.analysis.variables.derived import (
-    NEEDED_DEPTH_RATIO,
-    stone_mm,
-)
+from platebook.analysis.variables.derived import NEEDED_DEPTH_RATIO, stone_mm
 from platebook.practice.attempt import Attempt
 from platebook.practice.fields import ranks
 

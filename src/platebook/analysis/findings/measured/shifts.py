@@ -18,9 +18,7 @@ from platebook.analysis.findings.measured.upstream import Upstream
 from platebook.analysis.findings.telling import sentences
 from platebook.analysis.findings.telling.results import Count, Finding, Shift, Status
 from platebook.analysis.models.censored import DEPTH, HEIGHT, OVERCUT, TILT
-from platebook.analysis.models.effect_size import (
-    Effect,
-)
+from platebook.analysis.models.effect_size import Effect
 from platebook.analysis.variables.attempt_log import AttemptLog
 
 _OF_WIDTH = frozenset({"clearance_mm", "fit", "seat_diameter_mm"})
