@@ -17,12 +17,15 @@ from platebook.services.session import Session
 from platebook.trade.phrases import count_of
 from platebook.tui.base_screen import Answered, ListScreen, ToNow, ToSeeing
 from platebook.tui.bench_session import BenchSession
+from platebook.tui.commands import foot_commands
 from platebook.tui.parts.headline import NARROW, Head, Headline, bar, to_go_words
 from platebook.tui.parts.text import stack, txt
-from platebook.tui.parts.widgets import PickList, Words
+from platebook.tui.parts.widgets import KeyLine, PickList, Words
 
 WAITING = "Opening the course …"
 ANSWER_IT = "y takes it in, x refuses it."
+ANSWERS = {"take_course", "refuse_course"}
+"""What is done with a text that waits."""
 WIDE = 110
 """From so many columns on the list leaves room to what is said of the one marked."""
 
@@ -89,10 +92,17 @@ class CourseScreen(ListScreen[None]):
         if self.answered:
             lines.append(txt(self.answered, "bold"))
         self.query_one("#waits", Words).say(stack(*lines))
+        self._show_keys(self.view)
         self._show_rows()
         picks = self.query_one(PickList)
         practised = [n for n, grade in enumerate(self.view.grades) if grade.practised]
         picks.mark(practised[-1] if practised else 0)
+
+    def _show_keys(self, view: CourseView) -> None:
+        """The keys that answer a text stand below while one waits."""
+        unfit = set() if view.waiting else ANSWERS
+        shown = tuple(c for c in foot_commands(self.PLACE) if c.action not in unfit)
+        self.query_one(KeyLine).commands = shown
 
     def on_resize(self) -> None:
         """In a narrow window a row has the sign of its state alone, so that its title is whole."""
