@@ -50,6 +50,7 @@ def test_contents_stand_under_each_other() -> None:
         ("all of it 72 in 100", ["all of it", "72 in 100"]),
         ("the last on 26 March", ["the last on", "26 March"]),
         ("support pitch  / changes it", ["support pitch", "/ changes it"]),
+        ("plate B, position 12", ["plate B,", "position 12"]),
         ("short", ["short"]),
         ("aaaaaaaaaaaaaaaaaaaaaa b", ["aaaaaaaaaaaaaaaaaaaaaa", "b"]),
     ],
