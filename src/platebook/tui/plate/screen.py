@@ -22,6 +22,7 @@ from platebook.tui.bench_session import BenchSession
 from platebook.tui.commands import command_for, page_of
 from platebook.tui.entry.doubts import RAISED_BY, ways_out
 from platebook.tui.entry.entry import RESULT, SEVERITY
+from platebook.tui.entry.keys_behind import keys_behind, typed_at, was_saving, with_keys
 from platebook.tui.entry.questions import Question, StraySize, problem_words, stray_sentence
 from platebook.tui.plate.page import PlatePage, PlateRows
 from platebook.tui.plate.sheet import (
@@ -85,6 +86,8 @@ class PlateScreen(BenchScreen[Mapping[str, object] | None]):
         self.asked: int | None = None
         self.noted: tuple[int, Question] | None = None
         self.held: list[events.Key] = []
+        self.held_since = ""
+        self.was_saving = False
         self.stray: StraySize[PlateSheet] = StraySize()
 
     @classmethod
@@ -96,7 +99,10 @@ class PlateScreen(BenchScreen[Mapping[str, object] | None]):
         if unfinished is not None:
             unfinished = dataclasses.replace(unfinished, grades=view.grades)
             known = unfinished.base.get("grade") == view.advice.grade
-            return cls(session, unfinished, sentence=RESTORED, view=view if known else None)
+            screen = cls(session, unfinished, sentence=RESTORED, view=view if known else None)
+            screen.held, screen.held_since = keys_behind(draft or {}), typed_at(draft or {})
+            screen.was_saving = was_saving(draft or {})
+            return screen
         count = len(view.plate.cells) if view.plate is not None else 0
         ids = tuple(session.new_id() for _ in range(count))
         sheet = sheet_for(view, ids=ids, began=session.clock().isoformat(timespec="seconds"))
@@ -107,8 +113,10 @@ class PlateScreen(BenchScreen[Mapping[str, object] | None]):
         yield PlatePage(self.view)
 
     def start(self) -> None:
-        """Show the first cell."""
+        """Show the first cell; a save with keys behind it, left under way, is asked for again."""
         self.show()
+        if self.was_saving:
+            self.action_save()
 
     def on_resize(self) -> None:
         """Another window of rows may fit."""
@@ -141,7 +149,12 @@ class PlateScreen(BenchScreen[Mapping[str, object] | None]):
 
     def keep(self, *, sync: bool = False) -> None:
         """Write the sheet to the draft file, or clear it where nothing was noted."""
-        self.write_draft(to_draft(self.sheet) if self.sheet.started() else None, sync=sync)
+        self.write_draft(self._draft(), sync=sync)
+
+    def _draft(self) -> Mapping[str, object] | None:
+        if not self.sheet.started():
+            return None
+        return with_keys(to_draft(self.sheet), self.held, self.held_since, saving=self.busy)
 
     async def on_key(self, event: events.Key) -> None:
         """Every key in the order it came; digits, and letters that answer, go into the cell."""
@@ -155,7 +168,9 @@ class PlateScreen(BenchScreen[Mapping[str, object] | None]):
         if self.leaving:
             return
         if self.busy:
+            self.held_since = self.held_since or self.session.clock().isoformat(timespec="seconds")
             self.held.append(event)
+            self.keep()
         elif page:
             # What is typed after it is meant for the page, and goes into no cell.
             self.leaving = True
@@ -217,7 +232,7 @@ class PlateScreen(BenchScreen[Mapping[str, object] | None]):
     def action_back(self) -> None:
         """Back to Now; what is noted waits there."""
         self.keep(sync=True)
-        self.dismiss(to_draft(self.sheet) if self.sheet.started() else None)
+        self.dismiss(self._draft())
 
     @on(Saved)
     async def show_saved(self, event: Saved) -> None:
@@ -255,9 +270,10 @@ class PlateScreen(BenchScreen[Mapping[str, object] | None]):
         await self._take_held(held)
 
     async def _take_held(self, held: list[events.Key]) -> None:
-        self.held = []
+        self.held, self.held_since = [], ""
         for key in held:
             await self.on_key(key)
+        self.keep()
         self.post_message(Landed())
 
     def _show_problems(self, problems: list[Problem]) -> None:
