@@ -19,7 +19,7 @@ def test_a_backup_brings_everything_back(tmp_path: Path) -> None:
     before = attempts_of(session)
     backup(session, tmp_path / "copy.sqlite")
     logged(session, a_row(note="later"))
-    kept = restore(session, tmp_path / "copy.sqlite")
+    kept = restore(session, tmp_path / "copy.sqlite").kept
     assert attempts_of(session) == before
     assert kept is not None
     assert kept.exists()
@@ -33,7 +33,7 @@ def test_a_backup_is_put_where_nothing_was(tmp_path: Path) -> None:
     backup(session, tmp_path / "copy.sqlite")
     other = new_session(tmp_path / "there")
     other.path.parent.mkdir()
-    assert restore(other, tmp_path / "copy.sqlite") is None
+    assert restore(other, tmp_path / "copy.sqlite").kept is None
     assert attempts_of(other, everyone=True) == attempts_of(session)
 
 

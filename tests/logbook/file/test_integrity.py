@@ -27,7 +27,7 @@ def test_a_restored_logbook_is_the_backup_and_the_old_one_is_kept(tmp_path: Path
         replica = book.ask(replica_of)
         book.ask(copy_into, tmp_path / "copy.sqlite")
         log(book, 2)
-    kept = restore(tmp_path / "copy.sqlite", path)
+    kept = restore(tmp_path / "copy.sqlite", path).kept
     assert kept == tmp_path / "book.replaced-1.sqlite"
     with open_logbook(path) as book, open_logbook(kept) as old:
         assert (book.ask(count_attempts), old.ask(count_attempts)) == (5, 7)
@@ -48,7 +48,7 @@ def test_a_logbook_is_restored_where_there_is_none(tmp_path: Path) -> None:
     with a_book_with_setter(tmp_path, "copy.sqlite") as book:
         log(book, 3)
     path = tmp_path / "new" / "book.sqlite"
-    assert restore(tmp_path / "copy.sqlite", path) is None
+    assert restore(tmp_path / "copy.sqlite", path).kept is None
     with open_logbook(path) as book:
         assert book.ask(count_attempts, Wanted(setter_id=ME)) == 3
 
@@ -65,7 +65,7 @@ def test_a_damaged_logbook_is_replaced_and_kept(damage: str, tmp_path: Path) -> 
     path.write_bytes(broken)
     beside = companions(path)[0]
     beside.write_bytes(b"what was not taken in yet")
-    kept = restore(tmp_path / "copy.sqlite", path)
+    kept = restore(tmp_path / "copy.sqlite", path).kept
     assert kept is not None
     assert kept.read_bytes() == broken
     assert companions(kept)[0].read_bytes() == b"what was not taken in yet"
