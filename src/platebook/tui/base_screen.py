@@ -22,9 +22,9 @@ from platebook.tui.parts.widgets import KeyLine, LongBar, PickList, TitleLine
 from platebook.tui.places import ASIDE, PLACES, TYPED_IN
 
 if TYPE_CHECKING:
+    from platebook.practice.reading.questions import Question
     from platebook.services.now.now_view import NowView
     from platebook.services.progress_callback import Watch
-    from platebook.tui.entry.questions import Question
 
 
 SHOWN_AFTER_S = 0.5

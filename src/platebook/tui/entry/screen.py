@@ -8,6 +8,7 @@ from typing import ClassVar
 from textual import events, on
 from textual.app import ComposeResult
 
+from platebook.practice.reading.questions import Question, problem_words
 from platebook.services.attempts.recording import Recorded, amend, record, undo
 from platebook.services.now.now_view import NowView, WhatNext, what_next
 from platebook.tui.base_screen import BenchScreen
@@ -37,8 +38,8 @@ from platebook.tui.entry.moves import (
     visit,
 )
 from platebook.tui.entry.page import AttemptPage
-from platebook.tui.entry.questions import Question, StraySize, problem_words, stray_sentence
 from platebook.tui.entry.start import begin_entry, entry_from, gone_on_with, is_at
+from platebook.tui.entry.stray_size import StraySize, stray_sentence
 from platebook.tui.keys.command import character_of, says_nothing
 from platebook.tui.messages import Answered, Done, Landed, ServiceFailed, ToPage
 from platebook.tui.now.start_keys import GOOD_ONE, foot_with_digits, means_something

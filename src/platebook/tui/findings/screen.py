@@ -10,13 +10,13 @@ from textual.content import Content
 
 from platebook.advice.blocks import settles
 from platebook.analysis.findings.telling.results import ClockPattern
+from platebook.practice.reading.questions import label_of
 from platebook.reports.text.analysis_text import support_line, values_line
 from platebook.reports.text.figures import ALL_ATTEMPTS, FINDINGS, RETIRED
 from platebook.services.findings import Asked, FindingsWithValues, findings_with_values
 from platebook.services.now.choices import Chosen, settle
 from platebook.tui.base_screen import BenchScreen
 from platebook.tui.bench_session import BenchSession
-from platebook.tui.entry.questions import label_of
 from platebook.tui.findings.charts import (
     USUAL_CELLS,
     clock_chart,
