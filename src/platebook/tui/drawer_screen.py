@@ -15,8 +15,9 @@ from platebook.services.attempts.recording import undo
 from platebook.services.drawer.drawer import DrawerRow, change, drawer_view, put_in, take_out
 from platebook.services.drawer.tool_checks import CHECK_SAYS, check_typed
 from platebook.trade.phrases import count_of, several
-from platebook.tui.base_screen import Answered, Done, ListScreen
+from platebook.tui.base_screen import ListScreen
 from platebook.tui.bench_session import BenchSession
+from platebook.tui.messages import Answered, Done
 from platebook.tui.parts.headline import Head, Headline
 from platebook.tui.parts.text import line, stack, txt
 from platebook.tui.parts.widgets import OrderedInput, PickList, Words

@@ -10,9 +10,10 @@ from functools import partial
 
 from textual import events, on
 
+from platebook.practice.reading.questions import problem_words
 from platebook.services.attempts.recording import Recorded, amend, record
 from platebook.services.now.now_view import NowView, WhatNext, what_next
-from platebook.tui.base_screen import Answered, BenchScreen, Done, Landed, ServiceFailed
+from platebook.tui.base_screen import BenchScreen
 from platebook.tui.bench_session import BenchSession
 from platebook.tui.entry.entry import (
     FINISH,
@@ -24,8 +25,8 @@ from platebook.tui.entry.entry import (
     to_draft,
 )
 from platebook.tui.entry.keys_behind import keys_behind, typed_at, was_saving, with_keys
-from platebook.tui.entry.questions import problem_words
 from platebook.tui.entry.start import begin_entry
+from platebook.tui.messages import Answered, Done, Landed, ServiceFailed
 
 WAS_SAVING = "This attempt was being saved: it is saved now, before what was typed after it."
 TYPED_AFTER = "The attempt before is saved, and what was typed after it is here."

@@ -8,9 +8,9 @@ from typing import ClassVar
 from textual import events
 from textual.app import ComposeResult
 
+from platebook.practice.reading.questions import Question
 from platebook.services.attempts.recording import undo
 from platebook.services.now.now_view import NowView
-from platebook.tui.base_screen import Done, ToPage
 from platebook.tui.bench_session import BenchSession
 from platebook.tui.commands import command_for, commands_for, page_of
 from platebook.tui.entry.answers import focus_of, look, looked_at
@@ -34,10 +34,11 @@ from platebook.tui.entry.moves import (
     visit,
 )
 from platebook.tui.entry.page import AttemptPage
-from platebook.tui.entry.questions import Question, StraySize, stray_sentence
 from platebook.tui.entry.saving import SavingScreen
 from platebook.tui.entry.start import begin_entry, entry_from, gone_on_with, is_at
+from platebook.tui.entry.stray_size import StraySize, stray_sentence
 from platebook.tui.keys.command import character_of, says_nothing
+from platebook.tui.messages import Done, ToPage
 from platebook.tui.now.start_keys import GOOD_ONE, foot_with_digits, means_something
 from platebook.tui.parts.widgets import KeyLine
 
