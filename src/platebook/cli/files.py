@@ -230,12 +230,19 @@ def _tell_where(
 @click.pass_context
 def check_command(ctx: click.Context, *, mending: bool, as_json: bool) -> None:
     """Look whether the logbook is whole: the file, its links, and that its history adds up."""
-    from platebook.services.files import check, doubts_about_place, mend, unsigned_words
+    from platebook.services.files import (
+        check,
+        doubts_about_place,
+        mend,
+        unsigned_words,
+        way_back,
+    )
 
     with in_session(ctx, look=False) as session:
         done = mend(session) if mending else ()
         wrong = check(session)
         unsigned = unsigned_words(session)
+        advice = way_back(session, wrong) if wrong else None
     if (doubt := doubts_about_place(session)) is not None:
         say(wrapped(f"note: {doubt}"))
     if unsigned is not None:
@@ -244,5 +251,7 @@ def check_command(ctx: click.Context, *, mending: bool, as_json: bool) -> None:
     words = "\n".join(map(wrapped, (*done, *(wrong or (whole,)))))
     keys = {"whole": not wrong, "findings": list(wrong), "mended": list(done)}
     answer(words, keys, as_json=as_json)
+    if advice is not None and not as_json:
+        say(wrapped(advice))
     if wrong:
         sys.exit(DATA_SAYS_NO)

@@ -172,6 +172,19 @@ def check(session: Session) -> tuple[str, ...]:
         return (*wrong, *((ahead,) if ahead else ()), *damaged_keys_words(book))
 
 
+def way_back(session: Session, wrong: tuple[str, ...]) -> str | None:
+    """What to do about what `check` found; None where each sentence says that itself."""
+    with opened(session, make=False) as book:
+        say_it = {book.ask(counters.runaway), *damaged_keys_words(book)}
+    if not set(wrong) - say_it:
+        return None
+    return (
+        "Better not work on in this logbook: platebook restore lists its copies, and the number of"
+        " one puts it in place of this file, which is kept. What was shared since comes back with"
+        " the next share."
+    )
+
+
 def unsigned_words(session: Session) -> str | None:
     """A sentence where a part of what was done here is not signed; None where all or none is."""
     with opened(session, make=False) as book:

@@ -14,10 +14,11 @@ from pathlib import Path
 
 from platebook.logbook.changes import standing_row
 from platebook.logbook.errors import LogbookError, from_sqlite
-from platebook.logbook.file.checksums import UNREADABLE, altered, bytes_as_they_are
+from platebook.logbook.file.checksums import altered, bytes_as_they_are
 from platebook.logbook.file.connection import Database
 from platebook.logbook.file.migrating import migrate, schema_of, shipped_steps
-from platebook.logbook.record_kinds import Kind, count_of_kind, kind_words, kinds
+from platebook.logbook.file.record_words import UNREADABLE, person_words, record_words
+from platebook.logbook.record_kinds import Kind, count_of_kind, kinds
 from platebook.logbook.revisions import batches, revisions_of
 from platebook.practice.revision import Revision
 from platebook.trade.phrases import count_of
@@ -147,10 +148,12 @@ def _rows_that_differ(db: Database, kind: Kind) -> Iterator[str]:
                 revisions = by_record[record_id] if by_record else _past(db, kind, record_id)
                 stands = rows.get(record_id) == standing_row(kind, revisions)
             except _UNREADABLE:
-                yield f"The {kind_words(kind.name)} {record_id} has a revision that cannot be read."
+                named = record_words(db, kind.name, record_id)
+                yield f"{named} has a revision that cannot be read."
                 continue
             if not stands:
-                yield f"The {kind_words(kind.name)} {record_id} is not what its revisions make it."
+                named = record_words(db, kind.name, record_id)
+                yield f"{named} is not what its revisions make it."
     stand = int(db.execute(f"SELECT count(*) FROM {kind.name}").fetchone()[0])  # noqa: S608 - a name of our own
     if stand > records:
         without = stand - records
@@ -170,4 +173,4 @@ def _wrong_counts(db: Database) -> Iterator[str]:
     )
     for setter_id, counted, stand in rows.fetchall():
         attempts = count_of(counted, "attempt")
-        yield f"Setter {setter_id} is counted with {attempts} and has {stand}."
+        yield f"{person_words(db, setter_id)} is counted with {attempts} and has {stand}."
