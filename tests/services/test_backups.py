@@ -11,6 +11,7 @@ from tests.services.school import School, a_school, all_share
 from platebook.logbook import LogbookError, defaults
 from platebook.logbook.file.copies import copies_folder, kept_copies
 from platebook.logbook.file.copying import copy_into
+from platebook.services.attempts.recording import amend
 from platebook.services.backups import (
     copy_now,
     copy_numbered,
@@ -292,3 +293,30 @@ def _files(path: Path) -> list[Path]:
 
 def _bytes_beside(path: Path) -> bytes:
     return b"".join(file.read_bytes() for file in _files(path))
+
+
+@pytest.mark.parametrize(
+    ("days", "told"),
+    [
+        (0, []),
+        (-0.5, []),
+        (-400, ["clock says 30 December 2024 at", "the last change here was saved on"]),
+    ],
+)
+def test_a_clock_behind_the_last_change_is_told_once_a_day(
+    days: float, told: list[str], session: Session
+) -> None:
+    """With both days and the way to set it right; a day in between is nothing."""
+    said = " ".join(look_after(_later(session, days=days)))
+    assert [words for words in told if words not in said] == []
+    assert ("clock" in said) == bool(told)
+    assert look_after(_later(session, days=days, hours=1)) == ()
+
+
+def test_an_attempt_of_a_day_still_to_come_is_told(session: Session) -> None:
+    """As one that was logged while the clock was a year ahead; once it is amended no more."""
+    attempt = logged(session, a_row(began="2027-02-03T18:30+00:00"))[0]
+    said = " ".join(look_after(_later(session, hours=1)))
+    assert "1 attempt is of a day still to come (3 February 2027)" in said
+    amend(session, attempt, {"began": "2026-02-03T18:30+00:00"})
+    assert look_after(_later(session, days=2)) == ()
