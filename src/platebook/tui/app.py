@@ -38,8 +38,7 @@ if TYPE_CHECKING:
     from platebook.services.now.now_view import NowView
     from platebook.services.people.setters import FirstOffers
     from platebook.services.session import Session
-    from platebook.tui.entry.screen import AttemptScreen
-    from platebook.tui.plate.screen import PlateScreen
+    from platebook.tui.entry.filled_in import FilledIn
 
 
 BROKEN = (
@@ -320,7 +319,7 @@ class BenchApp(CopiesKept, inherit_bindings=False):
 
     def _after(
         self,
-        filled: "AttemptScreen | PlateScreen",
+        filled: "FilledIn",
         page: BenchScreen[None],
         draft: Mapping[str, object] | None,
     ) -> None:
