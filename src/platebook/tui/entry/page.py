@@ -13,6 +13,7 @@ from textual.content import Content
 from platebook.tui.entry.answers import drawn_answers, looked_at
 from platebook.tui.entry.entry import Entry
 from platebook.tui.entry.head import attempt_head
+from platebook.tui.entry.questions import size_of
 from platebook.tui.entry.words import RAIL, page, rail, set_up_line
 from platebook.tui.now.start_keys import digit_hint
 from platebook.tui.now.words import go_line, where_of
@@ -103,7 +104,9 @@ class AttemptPage(Vertical):
         self._update("page", page(entry))
         self.query_one("#told", Words).say(txt(sentence))
         self._draw(entry)
-        self._show_bench(view, {d.field: entry.value(d.field) for d in entry.other_tools()})
+        # As the line above it and Now say it, where it is what was carried over.
+        sizes = {d.field: size_of(entry.value(d.field)) for d in entry.other_tools()}
+        self._show_bench(view, {field: f"{mm:.2f}" for field, mm in sizes.items() if mm})
 
     def _draw(self, entry: Entry) -> None:
         """The answer looked at, large, and all of them where there is room."""

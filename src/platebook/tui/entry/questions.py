@@ -7,11 +7,12 @@ lands right by itself. Where one digit answers, "1" would be taken for a fit; th
 follows at once gives it away. Then what its digits did is taken back and the rest is dropped.
 """
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Any, Generic, Literal, TypeVar
 
 from platebook.practice.fields import choices, fields
+from platebook.trade.phrases import several
 
 if TYPE_CHECKING:
     from platebook.practice.problem import Problem
@@ -237,6 +238,14 @@ class StraySize(Generic[State]):
 
     def _forget(self) -> None:
         self._before, self.text = [], ""
+
+
+def no_answer(asked: str, sign: str, keys: Sequence[str]) -> str:
+    """What is said of a sign that answers nothing: "fit: 8 is no answer; 1 to 5 are."."""
+    digits = [int(key) for key in keys if key.isdigit()]
+    in_a_row = len(digits) == len(keys) and digits == [*range(digits[0], digits[-1] + 1)]
+    named = f"{digits[0]} to {digits[-1]}" if in_a_row else several(keys)
+    return f"{asked}: {sign} is no answer; {named} are."
 
 
 def stray_sentence(read: str, asked: str) -> str:

@@ -18,6 +18,7 @@ from platebook.tui.entry.entry import (
     FINISH,
     RESULT,
     SET_UP,
+    SEVERITY,
     Entry,
     changes_of,
     from_draft,
@@ -37,13 +38,21 @@ from platebook.tui.entry.moves import (
     visit,
 )
 from platebook.tui.entry.page import AttemptPage
-from platebook.tui.entry.questions import Question, StraySize, problem_words, stray_sentence
+from platebook.tui.entry.questions import (
+    Question,
+    StraySize,
+    label_of,
+    no_answer,
+    problem_words,
+    stray_sentence,
+)
 from platebook.tui.entry.start import begin_entry, entry_from, gone_on_with, is_at
 from platebook.tui.keys.command import character_of, says_nothing
 from platebook.tui.now.start_keys import GOOD_ONE, foot_with_digits, means_something
 from platebook.tui.parts.widgets import KeyLine
 
 RESTORED = "This attempt was not saved; it is as you left it."
+OF_RESULT = frozenset({RESULT, SEVERITY})
 NAMED = frozenset({"enter", "escape", "backspace", "up", "down"})
 READINGS_FIRST = "Readings are asked for this one: they come before the result."
 
@@ -274,8 +283,7 @@ class AttemptScreen(BenchScreen[Mapping[str, object] | None]):
         if focus is None or not focus.keys:
             self.sentence = says_nothing(sign)
             return
-        keys = ", ".join(key for key, _ in focus.keys)
-        self.sentence = f"{self._asked()}: read {sign}, expected one of {keys}."
+        self.sentence = no_answer(self._asked(), sign, [key for key, _ in focus.keys])
         self.refused = "" if self.entry.value(self.entry.stop) else self.entry.stop
 
     def _asked(self) -> str:
@@ -316,7 +324,9 @@ class AttemptScreen(BenchScreen[Mapping[str, object] | None]):
             self._free()
             return
         if self.entry.attempt_id is not None:
-            self.outcome = f"Corrected: {result_text(self.entry)}."
+            others = [label_of(n) for n in changes_of(self.entry) if n not in OF_RESULT]
+            told = [] if len(others) == len(changes_of(self.entry)) else [result_text(self.entry)]
+            self.outcome = f"Corrected: {'; '.join([*told, *others])}."
             self._close(None)
             return
         self.write_draft(None)
