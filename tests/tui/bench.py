@@ -23,9 +23,9 @@ from platebook.analysis.grades.progress import Progress, progress
 from platebook.analysis.grades.states import State
 from platebook.analysis.models.intervals import wilson
 from platebook.practice.attempt import Attempt
+from platebook.practice.reading.questions import Question
 from platebook.practice.results import Outcome
 from platebook.practice.seeing import SeeingStanding, SeeingTry
-from platebook.services.attempts.form import ReadingAsked
 from platebook.services.attempts.log import LogRow
 from platebook.services.drawer.drawer import DrawerRow
 from platebook.services.drawer.tool_use import CheckSeen, MadeWith, ToolUse
@@ -36,10 +36,10 @@ from platebook.services.plates import PlateCell, PlateView
 from platebook.services.seeing import Judged, Misjudged, PlateToSee, SeeingView
 from platebook.trade import Sheet, Stone, Tool, size
 
-FIT = ReadingAsked(
+FIT = Question(
     field="fit",
     label="fit",
-    key_values=(
+    keys=(
         ("1", "will not enter"),
         ("2", "enters with a firm push"),
         ("3", "enters tilted and snaps"),
@@ -50,18 +50,18 @@ FIT = ReadingAsked(
     wanted=("enters tilted and snaps",),
     meaning="how the stone itself goes into the seat",
 )
-TRIAL_HEIGHT = ReadingAsked(
+TRIAL_HEIGHT = Question(
     field="trial_height",
     label="trial height",
-    key_values=(("1", "proud"), ("2", "flush"), ("3", "just under"), ("4", "deep")),
+    keys=(("1", "proud"), ("2", "flush"), ("3", "just under"), ("4", "deep")),
     target="flush or just under",
     wanted=("flush", "just under"),
     meaning="table of the trial stone before burnishing",
 )
-LEDGE = ReadingAsked(
+LEDGE = Question(
     field="ledge",
     label="ledge",
-    key_values=(
+    keys=(
         ("1", "even"),
         ("2", "slightly wider one side"),
         ("3", "clearly wider one side"),
@@ -70,10 +70,10 @@ LEDGE = ReadingAsked(
     wanted=("even",),
     meaning="the ring that carries the girdle, seen from above",
 )
-PIN = ReadingAsked(
+PIN = Question(
     field="seat_go_mm",
     label="go pin",
-    key_values=(),
+    keys=(),
     unit="mm",
     target="1.93 to 1.98",
     low=1.93,

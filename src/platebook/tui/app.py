@@ -17,17 +17,10 @@ from textual import events, on
 from textual.binding import BindingType
 from textual.screen import Screen
 
-from platebook.tui.base_screen import (
-    Amend,
-    Answered,
-    BenchScreen,
-    Landed,
-    ServiceFailed,
-    ToNow,
-    ToPage,
-)
+from platebook.tui.base_screen import BenchScreen
 from platebook.tui.bench_session import BenchSession
 from platebook.tui.commands import bindings_for
+from platebook.tui.messages import Amend, Answered, Landed, ServiceFailed, ToNow, ToPage
 from platebook.tui.now.screen import NowScreen
 from platebook.tui.now.start_keys import WHOLE_PLATE
 from platebook.tui.pages import page_at

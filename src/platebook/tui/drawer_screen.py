@@ -14,9 +14,10 @@ from platebook.services.attempts.recording import undo
 from platebook.services.drawer.drawer import DrawerRow, change, drawer_view, put_in, take_out
 from platebook.services.drawer.tool_checks import CHECK_SAYS, check_typed
 from platebook.services.drawer.tool_use import ToolUse, tool_uses
-from platebook.tui.base_screen import Answered, Done, ListScreen
+from platebook.tui.base_screen import ListScreen
 from platebook.tui.bench_session import BenchSession
 from platebook.tui.drawer_words import drawer_head, tool_page
+from platebook.tui.messages import Answered, Done
 from platebook.tui.parts.headline import Headline
 from platebook.tui.parts.text import stack, txt
 from platebook.tui.parts.widgets import OrderedInput, PickList, Words

@@ -10,9 +10,9 @@ from textual.content import Content
 from textual.widgets import Static
 
 from platebook.practice.fields import fields
+from platebook.practice.reading.questions import Question
 from platebook.tui.base_screen import ReadWindow
 from platebook.tui.commands import bindings_for, commands_for, everywhere_at
-from platebook.tui.entry.questions import Question
 from platebook.tui.keys.command import DIGITS, Command
 from platebook.tui.parts.columns import GAP, columns_in, poured
 from platebook.tui.parts.term_picture import DrawnWord, gallery

@@ -6,9 +6,10 @@ from textual import on
 from textual.app import ComposeResult
 
 from platebook.trade.setup_sheet import SetUpSheet
-from platebook.tui.base_screen import Answered, ListScreen
+from platebook.tui.base_screen import ListScreen
 from platebook.tui.bench_session import BenchSession
 from platebook.tui.keys.command import key_text
+from platebook.tui.messages import Answered
 from platebook.tui.parts.colour_sample import ColourSample, example_sizes
 from platebook.tui.parts.headline import Head, Headline
 from platebook.tui.parts.text import stack, txt

@@ -8,9 +8,10 @@ from typing import ClassVar
 from textual import events, on
 from textual.app import ComposeResult
 
+from platebook.practice.reading.questions import Question, problem_words
 from platebook.services.attempts.recording import Recorded, amend, record, undo
 from platebook.services.now.now_view import NowView, WhatNext, what_next
-from platebook.tui.base_screen import Answered, BenchScreen, Done, Landed, ServiceFailed, ToPage
+from platebook.tui.base_screen import BenchScreen
 from platebook.tui.bench_session import BenchSession
 from platebook.tui.commands import command_for, commands_for, page_of
 from platebook.tui.entry.answers import focus_of, look, looked_at
@@ -37,9 +38,10 @@ from platebook.tui.entry.moves import (
     visit,
 )
 from platebook.tui.entry.page import AttemptPage
-from platebook.tui.entry.questions import Question, StraySize, problem_words, stray_sentence
 from platebook.tui.entry.start import begin_entry, entry_from, gone_on_with, is_at
+from platebook.tui.entry.stray_size import StraySize, stray_sentence
 from platebook.tui.keys.command import character_of, says_nothing
+from platebook.tui.messages import Answered, Done, Landed, ServiceFailed, ToPage
 from platebook.tui.now.start_keys import GOOD_ONE, foot_with_digits, means_something
 from platebook.tui.parts.widgets import KeyLine
 

@@ -14,15 +14,17 @@ from textual import events, on
 from textual.app import ComposeResult
 
 from platebook.practice.problem import Problem
+from platebook.practice.reading.questions import Question, problem_words
 from platebook.services.attempts.recording import Recorded, record, remedy_for
 from platebook.services.now.now_view import NowView
 from platebook.trade.phrases import day_words
-from platebook.tui.base_screen import Answered, BenchScreen, Landed, ToPage
+from platebook.tui.base_screen import BenchScreen
 from platebook.tui.bench_session import BenchSession
 from platebook.tui.commands import command_for, page_of
 from platebook.tui.entry.doubts import RAISED_BY, ways_out
 from platebook.tui.entry.entry import RESULT, SEVERITY
-from platebook.tui.entry.questions import Question, StraySize, problem_words, stray_sentence
+from platebook.tui.entry.stray_size import StraySize, stray_sentence
+from platebook.tui.messages import Answered, Landed, ToPage
 from platebook.tui.plate.page import PlatePage, PlateRows
 from platebook.tui.plate.sheet import (
     UNDEFECTIVE,

@@ -14,7 +14,8 @@ from platebook.services.progress_callback import Watch
 from platebook.services.sharing.share_ahead import Heard, ShareAhead, share_ahead
 from platebook.services.sharing.share_now import share_now
 from platebook.trade.phrases import count_of, days_ago
-from platebook.tui.base_screen import Answered, BenchScreen
+from platebook.tui.base_screen import BenchScreen
+from platebook.tui.messages import Answered
 from platebook.tui.parts.headline import Head, Headline
 from platebook.tui.parts.text import fit, line, stack, txt
 from platebook.tui.parts.widgets import LongBar, OrderedInput, Words
