@@ -11,13 +11,13 @@ from textual.content import Content
 from platebook.advice.blocks import settles
 from platebook.analysis.findings.telling.results import ClockPattern
 from platebook.analysis.findings.telling.sentences import own_sentence
+from platebook.practice.reading.questions import label_of
 from platebook.reports.text.analysis_text import support_line, values_line
 from platebook.reports.text.figures import ALL_ATTEMPTS, FINDINGS, RETIRED
 from platebook.services.findings import Asked, FindingsWithValues, findings_with_values
 from platebook.services.now.choices import Chosen, settle
-from platebook.tui.base_screen import Answered, BenchScreen, ToNow, Unfolded
+from platebook.tui.base_screen import BenchScreen
 from platebook.tui.bench_session import BenchSession
-from platebook.tui.entry.questions import label_of
 from platebook.tui.findings.charts import (
     USUAL_CELLS,
     clock_chart,
@@ -26,6 +26,7 @@ from platebook.tui.findings.charts import (
     picture_chart,
 )
 from platebook.tui.findings.further import COLUMN_CELLS, Entry, Further
+from platebook.tui.messages import Answered, ToNow, Unfolded
 from platebook.tui.parts.headline import NARROW, Head, Headline, bar
 from platebook.tui.parts.plot import Chart, Plot
 from platebook.tui.parts.text import MARK, line, stack, txt
