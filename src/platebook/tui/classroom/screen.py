@@ -165,7 +165,9 @@ class ClassScreen(OfAClass):
         """Tell both verdicts, and go on to what is due next."""
         inspected = event.value
         self.sentence = verdicts_line(
-            inspected.inspection, line(inspected.setter), inspected.own_result
+            inspected.inspection,
+            line(inspected.setter),
+            (inspected.own_result, inspected.own_severity),
         )
         self._look_anew()
         self.load()
