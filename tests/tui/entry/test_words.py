@@ -8,12 +8,12 @@ from tests.tui.bench import PIN, some_advice
 from tests.tui.entries import started, typed
 from textual.content import Content
 
+from platebook.practice.reading.questions import label_of
 from platebook.practice.results import slight_words
 from platebook.services.attempts.form import SetUpDiffers
 from platebook.tui.entry.answers import focus_of
 from platebook.tui.entry.entry import FINISH, MORE, RESULT, SET_UP
 from platebook.tui.entry.moves import by_sheet, go_on, visit
-from platebook.tui.entry.questions import label_of
 from platebook.tui.entry.words import page, rail, set_up_line
 
 

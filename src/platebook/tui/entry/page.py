@@ -10,10 +10,10 @@ from textual.app import ComposeResult
 from textual.containers import Horizontal, Vertical
 from textual.content import Content
 
+from platebook.practice.reading.questions import size_of
 from platebook.tui.entry.answers import drawn_answers, looked_at
 from platebook.tui.entry.entry import Entry
 from platebook.tui.entry.head import attempt_head
-from platebook.tui.entry.questions import size_of
 from platebook.tui.entry.words import RAIL, page, rail, set_up_line
 from platebook.tui.now.start_keys import digit_hint
 from platebook.tui.now.words import go_line, where_of

@@ -7,10 +7,10 @@ from typing import TYPE_CHECKING
 from textual.content import Content
 
 from platebook.practice.defects import GOOD, looks_of
+from platebook.practice.reading.questions import Question, no_answer
 from platebook.practice.results import SEVERITIES
 from platebook.tui.entry.doubts import ways_out
 from platebook.tui.entry.entry import RESULT, SEVERITY
-from platebook.tui.entry.questions import Question, no_answer
 from platebook.tui.parts.text import MARK, fit, line, stack, txt
 from platebook.tui.plate.sheet import UNDEFECTIVE, PlateSheet
 
