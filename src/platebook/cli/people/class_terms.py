@@ -240,7 +240,7 @@ def start(ctx: click.Context, *, folder: Path, name: str, share: str, as_json: b
     ]
     words = f"{files} in {folder}. Each student opens theirs: platebook begin FILE"
     if here_too:
-        words += f"\nplatebook share goes through {share} here too."
+        words += "\nThis logbook shares there too: platebook share."
     answer(words, {"files": rows}, as_json=as_json)
 
 
