@@ -110,8 +110,11 @@ class Tries:
         while True:
             self.one(self.door.bend(rng.choice(self.door.right), rng))
 
-    def guided(self, seed: int) -> None:
-        """Bend what took a new way through the program, until the time is over."""
+    def guided(self, seed: int, corpus: Path) -> None:
+        """Bend what took a new way through the program, until the time is over.
+
+        What took one is written to the corpus, and tried again at the next begin.
+        """
         from tests.torture.bending import NOT_TO_BE_OPENED, bent
 
         atheris = importlib.import_module("atheris")
@@ -128,10 +131,9 @@ class Tries:
                 # What is raised in here ends no process: the library goes on with nothing.
                 return bent(data, drawn)[:largest]
 
-        seeds = self.folder / "seeds"
-        seeds.mkdir()
+        corpus.mkdir(parents=True, exist_ok=True)
         for number, right in enumerate(self.door.right):
-            (seeds / str(number)).write_bytes(right)
+            (corpus / f"right-{number}").write_bytes(right)
         largest = max(len(right) for right in self.door.right) * 2 + 20_000
         options = [
             f"-max_len={largest}",
@@ -140,14 +142,14 @@ class Tries:
             "-rss_limit_mb=0",
         ]
         quiet = ["-verbosity=0", "-print_final_stats=0", "-len_control=0"]
-        words = [sys.argv[0], *options, *quiet, str(seeds)]
+        words = [sys.argv[0], *options, *quiet, str(corpus)]
         atheris.Setup(words, self.one, custom_mutator=change)
         atheris.Fuzz()
 
 
-def child(name: str, folder: Path, seconds: float, seed: int, *, guided: bool) -> None:
-    """Try one door for so long, in this process."""
-    with _looked_at(guided=guided):
+def child(name: str, folder: Path, seconds: float, seed: int, *, corpus: Path | None) -> None:
+    """Try one door for so long, in this process; led where there is a corpus."""
+    with _looked_at(guided=corpus is not None):
         tries = Tries(name, folder, seconds)
     resource.setrlimit(resource.RLIMIT_AS, (MOST_MEMORY, MOST_MEMORY))
     if (only := folder / "only").exists():
@@ -156,8 +158,8 @@ def child(name: str, folder: Path, seconds: float, seed: int, *, guided: bool) -
         return
     for right in tries.door.right:
         tries.one(right)
-    if guided:
-        tries.guided(seed)
+    if corpus is not None:
+        tries.guided(seed, corpus)
     tries.at_random(random.Random(seed))  # noqa: S311 - no secret, a fuzzer's seed
 
 
@@ -178,8 +180,8 @@ class Fuzzed:
     wrong: int
 
 
-def fuzz(name: str, folder: Path, seconds: float, seed: int, *, guided: bool) -> Fuzzed:
-    """One door for so long, again where it died of something."""
+def fuzz(name: str, folder: Path, seconds: float, seed: int, *, corpus: Path | None) -> Fuzzed:
+    """One door for so long, again where it died of something; led where there is a corpus."""
     end, tried, let_in, rounds = time.monotonic() + seconds, 0, 0, 0
     found: dict[str, Found] = {}
     while (left := end - time.monotonic()) > 1:
@@ -187,7 +189,7 @@ def fuzz(name: str, folder: Path, seconds: float, seed: int, *, guided: bool) ->
         place = folder / f"round-{rounds}"
         place.mkdir(parents=True)
         words = ["--child", name, str(place), f"{left:.0f}", str(seed + rounds)]
-        ended = _watched([*words, "--guided"] if guided else words, place)
+        ended = _watched([*words, "--corpus", str(corpus)] if corpus else words, place)
         lines = _said(place / "said")
         tried += max((int(line["tried"]) for line in lines if "tried" in line), default=0)
         let_in += max((int(line["let_in"]) for line in lines if "let_in" in line), default=0)
@@ -279,12 +281,13 @@ def main() -> int:
     parser.add_argument("--seed", type=int, default=int(time.time()))
     parser.add_argument("--only", action="append")
     parser.add_argument("--unguided", action="store_true")
-    parser.add_argument("--guided", action="store_true", help=argparse.SUPPRESS)
+    parser.add_argument("--corpora", type=Path, help="A folder in which each door's is kept.")
+    parser.add_argument("--corpus", type=Path, help=argparse.SUPPRESS)
     parser.add_argument("--child", nargs=4, help=argparse.SUPPRESS)
     asked = parser.parse_args()
     if asked.child:
         name, folder, seconds, seed = asked.child
-        child(name, Path(folder), float(seconds), int(seed), guided=asked.guided)
+        child(name, Path(folder), float(seconds), int(seed), corpus=asked.corpus)
         return 0
     guided = importlib.util.find_spec("atheris") is not None and not asked.unguided
     os.environ["PYTHONPATH"] = os.pathsep.join((str(REPOSITORY), os.environ.get("PYTHONPATH", "")))
@@ -296,7 +299,8 @@ def main() -> int:
             os.environ["HOME"] = os.environ["TMPDIR"] = place
             door = Path(place) / "door"
             led = guided and name not in UNLED
-            done = fuzz(name, door, asked.minutes * 60, asked.seed, guided=led)
+            corpus = (asked.corpora or Path(place) / "corpora").absolute() / name if led else None
+            done = fuzz(name, door, asked.minutes * 60, asked.seed, corpus=corpus)
         how = "led by what the program does (atheris)" if led else "bent at random"
         counts = f"{done.tried} tried, {done.let_in} let in, {done.wrong} found"
         print(f"{name}: {counts}; {asked.minutes:g} minutes, {how}", flush=True)  # noqa: T201 - a program of its own
