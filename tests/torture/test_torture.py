@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from pathlib import Path
 
 import pytest
-from tests.torture import doors, histories, kills, places, steps
+from tests.torture import doors, histories, histories_of_people, kills, places, steps
 from tests.torture.doors_beyond import doors_beyond
 from tests.torture.doors_far import NEEDED, doors_far
 
@@ -42,7 +42,14 @@ def test_killed_programs_lose_nothing_that_was_acknowledged(tmp_path: Path) -> N
 @pytest.mark.slow
 def test_a_plain_model_says_the_same_as_the_logbook() -> None:
     """Histories of recording, correcting, hiding, taking back, bringing in, sharing, erasing."""
-    histories.run(3, 10, derandomize=True)
+    histories.run(histories.Histories, 3, 10, derandomize=True)
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("machine", histories_of_people.MACHINES)
+def test_a_plain_model_of_people_says_the_same(machine: histories.Machine) -> None:
+    """Of people and things at one desk, and of an erasing that others ask for."""
+    histories.run(machine, 2, 10, derandomize=True)
 
 
 def test_killed_steps_and_restores_leave_a_whole_logbook(tmp_path: Path) -> None:
