@@ -19,6 +19,7 @@ import platebook
 from platebook.demo.evening_class import DemoClass, evening_class
 from platebook.logbook.records import add_attempts, add_inspections, add_setter, add_tools
 from platebook.practice.attempt import Attempt
+from platebook.practice.reading.questions import label_of
 from platebook.reports.text.analysis_text import support_line, values_line
 from platebook.services.attempts.recording import record
 from platebook.services.attempts.spreadsheets import import_file
@@ -26,7 +27,6 @@ from platebook.services.findings import findings_with_values
 from platebook.services.now.now_view import now
 from platebook.services.session import Session, opened
 from platebook.services.sharing.single_bundle import export_bundle, import_bundle
-from platebook.tui.entry.questions import label_of
 from platebook.tui.findings.charts import picture_chart
 
 SOURCE = str(Path(platebook.__file__).parent) + "/"
@@ -136,7 +136,7 @@ class Pupil:
         def shown() -> tuple[object, ...]:
             answer = findings_with_values(session)
             finding, values = answer.findings.findings[0], answer.values[0]
-            words = (label_of(finding.variable), finding.sentence, support_line(finding.support))
+            words = (label_of(finding.variable), finding.sentence, support_line(finding))
             beside = (values_line(values),) if values is not None else ()
             return (*words, *beside, picture_chart(answer.pictures[0]))
 

@@ -23,11 +23,12 @@ from platebook.analysis.grades.progress import Progress, progress
 from platebook.analysis.grades.states import State
 from platebook.analysis.models.intervals import wilson
 from platebook.practice.attempt import Attempt
+from platebook.practice.reading.questions import Question
 from platebook.practice.results import Outcome
 from platebook.practice.seeing import SeeingStanding, SeeingTry
-from platebook.services.attempts.form import ReadingAsked
 from platebook.services.attempts.log import LogRow
 from platebook.services.drawer.drawer import DrawerRow
+from platebook.services.drawer.tool_use import CheckSeen, MadeWith, ToolUse
 from platebook.services.now.minding import Minding
 from platebook.services.now.now_view import NowView
 from platebook.services.pages.course_page import CourseRow, CourseView, StandsAt
@@ -35,10 +36,10 @@ from platebook.services.plates import PlateCell, PlateView
 from platebook.services.seeing import Judged, Misjudged, PlateToSee, SeeingView
 from platebook.trade import Sheet, Stone, Tool, size
 
-FIT = ReadingAsked(
+FIT = Question(
     field="fit",
     label="fit",
-    key_values=(
+    keys=(
         ("1", "will not enter"),
         ("2", "enters with a firm push"),
         ("3", "enters tilted and snaps"),
@@ -49,18 +50,18 @@ FIT = ReadingAsked(
     wanted=("enters tilted and snaps",),
     meaning="how the stone itself goes into the seat",
 )
-TRIAL_HEIGHT = ReadingAsked(
+TRIAL_HEIGHT = Question(
     field="trial_height",
     label="trial height",
-    key_values=(("1", "proud"), ("2", "flush"), ("3", "just under"), ("4", "deep")),
+    keys=(("1", "proud"), ("2", "flush"), ("3", "just under"), ("4", "deep")),
     target="flush or just under",
     wanted=("flush", "just under"),
     meaning="table of the trial stone before burnishing",
 )
-LEDGE = ReadingAsked(
+LEDGE = Question(
     field="ledge",
     label="ledge",
-    key_values=(
+    keys=(
         ("1", "even"),
         ("2", "slightly wider one side"),
         ("3", "clearly wider one side"),
@@ -69,10 +70,10 @@ LEDGE = ReadingAsked(
     wanted=("even",),
     meaning="the ring that carries the girdle, seen from above",
 )
-PIN = ReadingAsked(
+PIN = Question(
     field="seat_go_mm",
     label="go pin",
-    key_values=(),
+    keys=(),
     unit="mm",
     target="1.93 to 1.98",
     low=1.93,
@@ -464,6 +465,25 @@ DRAWER = (
         about=("caliper reads 0.010 mm more than 2 mm.",),
     ),
 )
+
+
+TOOL_USES = {
+    "t2": ToolUse(
+        sizes=("Sizes take it as the seat bur at 2.0 mm in copper and 2.0 mm in brass.",),
+        used=("Used last on 2 January (4 attempts) and 26 December 2025 (8 attempts).",),
+        last=(
+            MadeWith("2026-01-02", "2.0 mm in copper", "good", "good"),
+            MadeWith("2025-12-26", "2.0 mm in brass", "tilted (2)", "failed"),
+        ),
+    ),
+    "t3": ToolUse(
+        used=("Used last on 2 January (4 seats read).", "Checked yesterday."),
+        checks=(
+            CheckSeen("2026-01-03", "2 mm", "+0.010 mm", 5, counts=True),
+            CheckSeen("2025-05-04", "1.5 mm", "as it is", 1, counts=False),
+        ),
+    ),
+}
 
 
 def some_plates_to_see() -> SeeingView:

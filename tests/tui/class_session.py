@@ -123,7 +123,7 @@ class SessionOfAClass(BenchSession):
                 "teacher", who, "Isolde Crane", "No more.", much=False
             ),
             erase: lambda going: f"{going.name} is erased.",
-            share_ahead: lambda: ShareAhead(self.shares_at, 3, 2, 4),
+            share_ahead: lambda: ShareAhead(self.shares_at, 3, 2, 4, class_values.HEARD),
             share_now: self._share_now,
             let_in_from_folder: lambda one, into: f"{one.name} is let in ({into}).",
             erasings: lambda: self.asked,

@@ -18,6 +18,7 @@ from platebook.services.classes.enrolment import ListedClass
 from platebook.services.classes.second_look import AgainRow
 from platebook.services.people.setters import ListedSetter
 from platebook.services.people.teachers import ListedTeacher
+from platebook.services.sharing.share_ahead import Heard
 from platebook.services.sharing.who_is_mine import Waiting
 
 
@@ -199,6 +200,11 @@ def some_received() -> Received:
 
 
 NEWS = "Edda Vale looked at 2 of yours, one with a comment; a message from Edda Vale: l opens them"
+
+HEARD = (
+    Heard("Bram Sedge", date(2025, 12, 4), 34),
+    Heard("Ada Quill", date(2026, 1, 6), 1, more=True),
+)
 
 CAME = (
     "8 attempts came in from 1 other; what is yours has gone out.",

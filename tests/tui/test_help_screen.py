@@ -66,3 +66,16 @@ async def test_help_offers_only_keys_that_work_in_an_attempt() -> None:
         assert "F3 Go to the Log" in text
         assert "l, F3" not in text
         assert "Exchange logbooks" not in text
+
+
+@pytest.mark.parametrize("keys", [("question_mark",), ("enter", "question_mark")])
+async def test_all_of_help_is_seen_at_once_in_a_wide_window(keys: tuple[str, ...]) -> None:
+    """In two columns; in the usual window it stands in one, and is scrolled."""
+    async with running(SessionOfAnEvening(), size=(120, 40)) as pilot:
+        await press(pilot, *keys)
+        wide = picture(pilot.app)
+        await pilot.resize_terminal(80, 24)
+        await press(pilot, "home")
+        usual = picture(pilot.app)
+    assert ("Here: fit" in wide, "Esc closes this." in wide) == (True, True)
+    assert ("Here: fit" in usual, "Esc closes this." in usual) == (True, False)

@@ -3,7 +3,7 @@
 import time
 from collections.abc import Callable, Mapping
 from functools import partial
-from typing import TYPE_CHECKING, ClassVar, Generic, TypeVar
+from typing import TYPE_CHECKING, ClassVar, TypeVar
 
 from textual import events, on
 from textual.app import ComposeResult
@@ -16,15 +16,15 @@ from textual.worker import Worker, get_current_worker
 
 from platebook.tui.bench_session import BenchSession
 from platebook.tui.commands import bindings_for, foot_commands
+from platebook.tui.messages import Progressed, Said, ServiceFailed, SheetNamed, Value
 from platebook.tui.parts.left_once import LeftOnce
 from platebook.tui.parts.widgets import KeyLine, LongBar, PickList, TitleLine
 from platebook.tui.places import ASIDE, PLACES, TYPED_IN
 
 if TYPE_CHECKING:
-    from platebook.practice.received import Received
+    from platebook.practice.reading.questions import Question
     from platebook.services.now.now_view import NowView
     from platebook.services.progress_callback import Watch
-    from platebook.tui.entry.questions import Question
 
 
 SHOWN_AFTER_S = 0.5
@@ -37,89 +37,7 @@ SHEETS = (".csv", ".tsv", ".xlsx", ".csv'", ".xlsx'", '.csv"', '.xlsx"')
 
 NOT_KEPT = "What is typed cannot be kept on the disk ({why}): save it, or note it on paper."
 
-Value = TypeVar("Value")
 ScreenResult = TypeVar("ScreenResult")
-
-
-class Answered(Message, Generic[Value]):
-    """The value that a use case answered; a screen names each kind that it waits for."""
-
-    def __init__(self, value: Value) -> None:
-        super().__init__()
-        self.value = value
-
-
-class Done(Answered[str]):
-    """What was done or taken back, in a sentence."""
-
-
-class Said(Answered[str]):
-    """What was asked about, in words; nothing was changed."""
-
-
-class ToNow(Answered[str]):
-    """What was chosen, in a sentence; it is said on Now, where it can be begun."""
-
-
-class ToPage(Answered[str]):
-    """Another page is wanted, by its place; what is in front is set aside for it."""
-
-
-class Past(Answered[tuple[str, ...]]):
-    """The history of one attempt is to be shown, as sentences."""
-
-
-class SaidByOthers(Message):
-    """What others saw and wrote is to be shown."""
-
-    def __init__(self, received: "Received") -> None:
-        super().__init__()
-        self.received = received
-
-
-class Landed(Message):
-    """What was typed while something was saved has been taken; nothing waits any more."""
-
-
-class ServiceFailed(Message):
-    """A use case could not answer; the app says why."""
-
-    def __init__(self, error: Exception) -> None:
-        super().__init__()
-        self.error = error
-
-
-class Amend(Message):
-    """An attempt is to be corrected; `values` are its fields as text, `screen` who asks.
-
-    `told` is what its setter should know before, empty for nothing.
-    """
-
-    def __init__(
-        self,
-        attempt_id: str,
-        values: Mapping[str, str],
-        screen: "BenchScreen[None]",
-        told: str = "",
-    ) -> None:
-        super().__init__()
-        self.attempt_id, self.values, self.screen, self.told = attempt_id, values, screen, told
-
-
-class SheetNamed(Message):
-    """The name of a sheet was pasted: it may be brought in."""
-
-    def __init__(self, typed: str) -> None:
-        super().__init__()
-        self.typed = typed
-
-
-class Progressed(Message):
-    """How far long work is."""
-
-    def __init__(self, done: float, of: int) -> None:
-        super().__init__()
-        self.done, self.of = done, of
 
 
 class BenchScreen(LeftOnce[ScreenResult]):
@@ -373,18 +291,6 @@ class ListScreen(BenchScreen[ScreenResult]):
         self.before_moving()
         self.query_one(PickList).edge(last)
         self.after_moving()
-
-
-class Unfolded(Message):
-    """How it was judged is shown from now on, or no more."""
-
-    def __init__(self, *, method: bool) -> None:
-        super().__init__()
-        self.method = method
-
-
-class ToSeeing(Message):
-    """The reference plates are wanted."""
 
 
 class ReadWindow(LeftOnce[None], ModalScreen[None]):

@@ -5,15 +5,16 @@ from typing import ClassVar
 
 from textual.app import ComposeResult
 from textual.binding import BindingType
-from textual.containers import VerticalScroll
+from textual.containers import Horizontal, VerticalScroll
 from textual.content import Content
 from textual.widgets import Static
 
 from platebook.practice.fields import fields
+from platebook.practice.reading.questions import Question
 from platebook.tui.base_screen import ReadWindow
 from platebook.tui.commands import bindings_for, commands_for, everywhere_at
-from platebook.tui.entry.questions import Question
 from platebook.tui.keys.command import DIGITS, Command
+from platebook.tui.parts.columns import GAP, columns_in, poured
 from platebook.tui.parts.term_picture import DrawnWord, gallery
 from platebook.tui.parts.text import fit, line, stack, txt
 from platebook.tui.places import PLACES
@@ -115,44 +116,95 @@ KEY_WIDTH = 14
 FEW, ROWS_OF_FEW, ROWS_OF_MANY = 6, 16, 24
 """Lines that the drawings of so many answers may take, and of more."""
 
-WIDE, EDGES = 76, 8
-"""The window's width, and how much of it text cannot use."""
+EDGES, BORDER = 8, 2
+"""How much of the window's width and height text cannot use."""
 LAST = 99
+CLOSE = "Esc closes this."
 
 
 class HelpScreen(ReadWindow):
-    """A window with the field in focus, the keys of one screen, and those that work everywhere."""
+    """A window with the field in focus, the keys of one screen, and those that work everywhere.
 
+    Where all of it is higher than the screen it stands in as many columns as it takes to be seen
+    whole, or as there is width for; what is too long even then is scrolled.
+    """
+
+    DEFAULT_CSS = f"""
+    HelpScreen > VerticalScroll {{ width: auto; }}
+    HelpScreen #columns {{ width: auto; height: auto; }}
+    HelpScreen #columns > Static {{ margin: 0 0 0 {GAP}; }}
+    HelpScreen #columns > Static:first-child {{ margin: 0; }}
+    """
     BINDINGS: ClassVar[list[BindingType]] = [*bindings_for("help")]
 
     def __init__(self, place: str, focus: Question | None = None) -> None:
         super().__init__()
         self.place = place
         self.focus_on = focus
+        self.poured_for: tuple[int, int] = (0, 0)
 
     def compose(self) -> ComposeResult:
-        """The keys here, then everywhere."""
+        """One window, with its columns side by side."""
         with VerticalScroll() as window:
             window.border_title = txt(f"Help: {PLACES.get(self.place, self.place)}")
-            field = [about_field(self.focus_on)] if self.focus_on is not None else []
-            drawn = self._drawn(self.focus_on) if self.focus_on is not None else []
-            about = [_about(ABOUT[self.place])] if self.place in ABOUT else []
-            # Now is about more than the one field that a digit answers there.
-            parts = [*about, *field] if self.place == "now" else [*field, *drawn, *about]
-            width = min(self.app.size.width, WIDE) - EDGES
-            keys = _table(sorted(commands_for(self.place), key=_rank), width)
-            behind = [txt(""), *drawn] if drawn and self.place == "now" else []
-            yield from (Static(part) for part in (*parts, keys, *behind))
-            yield Static(stack(txt(""), txt("Everywhere", "bold $accent")))
-            yield Static(_table(everywhere_at(self.place), width))
-            yield Static(stack(txt(""), txt("Esc closes this.", "$muted")))
+            with Horizontal(id="columns"):
+                yield from self._poured()
 
-    def _drawn(self, question: Question) -> list[Content]:
-        """The answers drawn side by side, where several have a drawing and there is room."""
-        words = DrawnWord.those_drawn(question.field, question.keys)
-        lines = ROWS_OF_FEW if len(words) <= FEW else ROWS_OF_MANY
-        drawn = gallery(words, min(self.app.size.width, WIDE) - EDGES, lines)
-        return [drawn] if len(words) > 1 and drawn.plain else []
+    async def on_resize(self) -> None:
+        """Pour it anew where there is another room for it."""
+        if self.app.size == self.poured_for:
+            return
+        shown = self.query_one("#columns", Horizontal)
+        async with self.batch():
+            await shown.remove_children()
+            await shown.mount(*self._poured())
+
+    def _poured(self) -> list[Static]:
+        """What this window says, in the fewest columns that show all of it.
+
+        On Now it does without the drawings where only so all is seen: the glossary has them too.
+        """
+        width, height = self.poured_for = self.app.size
+        rooms = columns_in(width - EDGES)
+        tried = [(room, True) for room in rooms]
+        if self.place == "now" and len(rooms) > 1:
+            tried.append((rooms[-1], False))
+        for columns, drawn in tried:
+            parts = poured(self._blocks(columns.width, drawn=drawn), columns)
+            if max(part.plain.count("\n") + 1 for part in parts) <= height - BORDER:
+                return _beside(parts, columns.width)
+        return _beside(poured(self._blocks(rooms[-1].width), rooms[-1]), rooms[-1].width)
+
+    def _blocks(self, width: int, *, drawn: bool = True) -> list[Content]:
+        """What is asked, what the screen is for, the keys here, then those that work everywhere."""
+        asked = self.focus_on
+        field = [about_field(asked)] if asked is not None else []
+        pictures = _drawn(asked, width) if asked is not None and drawn else []
+        about = [_about(ABOUT[self.place])] if self.place in ABOUT else []
+        # Now is about more than the one field that a digit answers there.
+        parts = [*about, *field] if self.place == "now" else [*field, *pictures, *about]
+        keys = _table(sorted(commands_for(self.place), key=_rank), width)
+        behind = [txt(""), *pictures] if pictures and self.place == "now" else []
+        first, *others = _table(everywhere_at(self.place), width)
+        everywhere = [stack(txt("Everywhere", "bold $accent"), first), *others]
+        close = txt(CLOSE, "$muted")
+        return [*parts, *keys, *behind, txt(""), *everywhere, txt(""), close]
+
+
+def _beside(parts: Iterable[Content], width: int) -> list[Static]:
+    """Each part in a column of this width."""
+    shown = [Static(part) for part in parts]
+    for each in shown:
+        each.styles.width = width
+    return shown
+
+
+def _drawn(question: Question, width: int) -> list[Content]:
+    """The answers drawn side by side, where several have a drawing and there is room."""
+    words = DrawnWord.those_drawn(question.field, question.keys)
+    lines = ROWS_OF_FEW if len(words) <= FEW else ROWS_OF_MANY
+    drawn = gallery(words, width, lines)
+    return [drawn] if len(words) > 1 and drawn.plain else []
 
 
 def _rank(command: Command) -> int:
@@ -167,12 +219,12 @@ def _about(text: str) -> Content:
     return stack(head, *([txt(others)] if others else []), txt(""))
 
 
-def _table(commands: Iterable[Command], width: int) -> Content:
-    return stack(*(row for command in commands for row in _rows(command, width)))
+def _table(commands: Iterable[Command], width: int) -> list[Content]:
+    return [_row(command, width) for command in commands]
 
 
-def _rows(command: Command, width: int) -> list[Content]:
+def _row(command: Command, width: int) -> Content:
     """Key and what it does, which goes on under its own beginning."""
     first, *others = txt(command.says).wrap(max(width - KEY_WIDTH, 1))
     head = Content.assemble((fit(command.key_text, KEY_WIDTH), "bold $accent"), first)
-    return [head, *(Content.assemble(" " * KEY_WIDTH, other) for other in others)]
+    return stack(head, *(Content.assemble(" " * KEY_WIDTH, other) for other in others))

@@ -21,9 +21,10 @@ from platebook.services.seeing import (
     seeing_view,
 )
 from platebook.trade.phrases import count_of, full_day
-from platebook.tui.base_screen import Answered, ListScreen
+from platebook.tui.base_screen import ListScreen
 from platebook.tui.bench_session import BenchSession
 from platebook.tui.classroom.words import Looking, keys_in_words
+from platebook.tui.messages import Answered
 from platebook.tui.parts.headline import Head, Headline, bar
 from platebook.tui.parts.term_picture import DrawnWord, TermGallery
 from platebook.tui.parts.text import line, stack, txt

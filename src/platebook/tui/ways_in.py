@@ -8,10 +8,11 @@ from textual import events, on
 from textual.app import SystemCommand
 from textual.screen import Screen
 
-from platebook.tui.base_screen import BenchScreen, Past, SaidByOthers, SheetNamed, ToSeeing
+from platebook.tui.base_screen import BenchScreen
 from platebook.tui.bench_session import BenchSession
 from platebook.tui.commands import commands_for, everywhere_at
 from platebook.tui.keys.command import DIGITS, key_text, says_nothing
+from platebook.tui.messages import Past, SaidByOthers, SheetNamed, ToSeeing
 from platebook.tui.parts.text import line
 from platebook.tui.places import PAGES
 from platebook.tui.running.as_set_app import AsSetApp

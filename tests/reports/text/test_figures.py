@@ -22,8 +22,8 @@ from platebook.reports.text.figures import (
     percent,
 )
 from platebook.trade.phrases import count_of, several
-from platebook.tui.entry.questions import VERDICT_SIGNS
 from platebook.tui.log.table import LOOK_SIGNS
+from platebook.tui.parts.signs import VERDICT_SIGNS
 
 MOST = (11, 26, 8, 29)
 WORDS = st.text(st.characters(exclude_categories=("C", "M", "Z"))).filter(str.strip)

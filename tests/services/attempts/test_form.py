@@ -5,17 +5,17 @@ from tests.builders import a_grade, an_attempt
 
 from platebook.practice.attempt import Attempt
 from platebook.practice.fields import choices, parts
+from platebook.practice.reading.questions import Question
 from platebook.services.answers import sizes_for_grade
 from platebook.services.attempts.form import (
     BY_LOT,
-    LABELS,
+    READINGS,
     of_whole,
     proposed_for,
     readings_for,
     set_up_differs,
     set_up_for,
 )
-from platebook.services.attempts.form import ReadingAsked as OneReading
 from platebook.trade import Drawer, Tool
 
 COPPER = a_grade()
@@ -161,7 +161,7 @@ def test_each_stone_of_a_mixed_row_comes_in_its_turn() -> None:
     assert [s["stone_diameter_mm"] for s in (first, second, third)] == ["1.5", "2", "1.52"]
 
 
-def _of(field: str, method: str = "snap in") -> OneReading:
+def _of(field: str, method: str = "snap in") -> Question:
     asked = (readings_for("whole", None, a_grade(method=method), attempts=n) for n in range(20))
     return next(r for readings in asked for r in readings if r.field == field)
 
@@ -187,10 +187,10 @@ def test_a_part_asks_only_for_what_it_can_have(part: str) -> None:
     assert asked == list(parts()[part].readings)
 
 
-@pytest.mark.parametrize("field", list(LABELS))
+@pytest.mark.parametrize("field", READINGS)
 def test_every_value_has_a_digit_and_they_stand_in_order(field: str) -> None:
     """One key a value, rising, in the order of the contract, so the numeric pad is enough."""
-    keys, values = zip(*_of(field).key_values, strict=True)
+    keys, values = zip(*_of(field).keys, strict=True)
     assert list(values) == [c.value for c in choices()[field]]
     digits = [int(k) for k in keys]
     assert digits == sorted(set(digits))
@@ -200,7 +200,7 @@ def test_every_value_has_a_digit_and_they_stand_in_order(field: str) -> None:
 def test_the_fit_is_answered_by_the_digits_of_the_record() -> None:
     """The contract numbers its five answers, and the keys are those numbers."""
     by_alias = {c.aliases[0]: c.value for c in choices()["fit"]}
-    assert dict(_of("fit").key_values) == by_alias
+    assert dict(_of("fit").keys) == by_alias
 
 
 @pytest.mark.parametrize(

@@ -6,12 +6,12 @@ import pytest
 from tests.tui.bench import FIT, PIN
 from tests.tui.entries import started, typed
 
+from platebook.practice.reading.questions import Question
 from platebook.tui.entry.entry import ANOTHER, FINISH, RESULT, SET_UP
 from platebook.tui.entry.head import NOTHING, Reading, asked, attempt_head, large, meaning
 from platebook.tui.entry.moves import visit
-from platebook.tui.entry.questions import Question
 
-BY_DIGIT = Question(field="fit", label="fit", keys=FIT.key_values, wanted=FIT.wanted)
+BY_DIGIT = Question(field="fit", label="fit", keys=FIT.keys, wanted=FIT.wanted)
 SIZE = Question(
     field="seat_go_mm", label="go pin", unit="mm", target=PIN.target, low=PIN.low, high=PIN.high
 )

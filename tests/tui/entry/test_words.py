@@ -8,12 +8,12 @@ from tests.tui.bench import PIN, some_advice
 from tests.tui.entries import started, typed
 from textual.content import Content
 
+from platebook.practice.reading.questions import label_of
 from platebook.practice.results import slight_words
 from platebook.services.attempts.form import SetUpDiffers
 from platebook.tui.entry.answers import focus_of
 from platebook.tui.entry.entry import FINISH, MORE, RESULT, SET_UP
 from platebook.tui.entry.moves import by_sheet, go_on, visit
-from platebook.tui.entry.questions import label_of
 from platebook.tui.entry.words import page, rail, set_up_line
 
 
@@ -78,6 +78,14 @@ def test_what_stands_is_marked_among_the_answers() -> None:
     lines = page(entry).plain.splitlines()
     assert lines[2:4] == [" 3   enters tilted and snaps wanted", " 4 ● drops in"]
     assert lines[-1] == "A digit answers; Enter keeps it."
+
+
+def test_enter_keeps_how_bad_a_defect_was_said_to_be() -> None:
+    """Clear is taken only where nothing stands yet."""
+    asked = typed(started(), "321" + "1")
+    assert page(asked).plain.splitlines()[4] == "Enter alone: clear."
+    said = visit(typed(asked, "1"), asked.stop)
+    assert page(said).plain.splitlines()[4] == "Enter keeps it."
 
 
 def test_a_size_is_asked_as_a_line() -> None:

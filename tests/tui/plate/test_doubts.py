@@ -8,7 +8,7 @@ from tests.tui.driving import press, running
 from tests.tui.fakes import SessionOfAnEvening
 from tests.tui.pictures import picture
 
-from platebook.tui.entry.questions import question_for
+from platebook.practice.reading.questions import question_for
 from platebook.tui.plate.sheet import (
     PlateSheet,
     from_draft,

@@ -143,7 +143,7 @@ def class_findings_lines(findings: ClassFindings, eyes: Mapping[str, str]) -> tu
         if of_status:
             lines += ["", f"{sign.title}, in the class:"]
         for finding in of_status:
-            lines += [f"{sign.plain} {finding.sentence}", f"  {support_line(finding.support)}"]
+            lines += [f"{sign.plain} {finding.sentence}", f"  {support_line(finding)}"]
             lines += [f"  {note}" for note in finding.notes]
     if findings.personal:
         lines += ["", PERSONAL]

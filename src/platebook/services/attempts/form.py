@@ -9,25 +9,17 @@ from platebook.practice.attempt import Attempt
 from platebook.practice.courses.course import Course, ExtraField, Grade, is_near
 from platebook.practice.fields import (
     TOOLS_OF_A_STONE,
-    Choice,
-    choices,
     fields,
     parts,
     tools_not_of,
     tools_together,
 )
+from platebook.practice.reading.questions import YES_NO, Question, question_for
 from platebook.practice.text import as_text
 from platebook.trade.setup_sheet import SetUpSheet, ToolChoice
 
-LABELS = {
-    "fit": "fit",
-    "trial_height": "trial height",
-    "ledge": "ledge",
-    "fit_checks": "fit checks",
-    "levelled_by": "levelled by",
-    "burnish_passes": "burnish passes",
-}
-"""The readings with their names. Those asked of every setting come first, so that the first digits
+READINGS = ("fit", "trial_height", "ledge", "fit_checks", "levelled_by", "burnish_passes")
+"""The readings of a setting. Those asked of every setting come first, so that the first digits
 of a stone always mean the same."""
 
 BY_LOT = ("fit_checks", "levelled_by", "burnish_passes")
@@ -42,27 +34,9 @@ WANTED_FIT = {
 WANTED = {"trial_height": ("flush", "just under"), "ledge": ("even",)}
 
 
-@dataclass(frozen=True)
-class ReadingAsked:
-    """One reading: its field and label, the digit of each value, and what is wanted.
-
-    `key_values` is empty where a length is typed; then `unit`, `low` and `high` say what of.
-    """
-
-    field: str
-    label: str
-    key_values: tuple[tuple[str, str], ...]
-    unit: str = ""
-    target: str = ""
-    low: float | None = None
-    high: float | None = None
-    wanted: tuple[str, ...] = ()
-    meaning: str = ""
-
-
 def readings_for(
     kind: str, part: str | None, grade: Grade | None, *, attempts: int = 0
-) -> tuple[ReadingAsked, ...]:
+) -> tuple[Question, ...]:
     """The readings of a whole setting, or those that a part exercise can have.
 
     Of a whole setting one of the lesser readings is asked by lot, so that an attempt costs a breath
@@ -81,14 +55,12 @@ def _of_part(part: str | None) -> tuple[str, ...]:
 def of_whole(attempts: int) -> tuple[str, ...]:
     """The readings asked of the whole setting after so many attempts, the lesser one last."""
     by_lot = BY_LOT[crc32(f"readings {attempts}".encode()) % len(BY_LOT)]
-    return tuple(name for name in LABELS if name not in BY_LOT or name == by_lot)
+    return tuple(name for name in READINGS if name not in BY_LOT or name == by_lot)
 
 
-def with_planned(
-    asked: tuple[ReadingAsked, ...], planned: Mapping[str, str]
-) -> tuple[ReadingAsked, ...]:
+def with_planned(asked: tuple[Question, ...], planned: Mapping[str, str]) -> tuple[Question, ...]:
     """The readings, and those of a block's choices that are readings, with what is planned."""
-    named = dict.fromkeys([*(r.field for r in asked), *(n for n in planned if n in LABELS)])
+    named = dict.fromkeys([*(r.field for r in asked), *(n for n in planned if n in READINGS)])
     by_field = {reading.field: reading for reading in asked}
     return tuple(
         replace(
@@ -103,33 +75,20 @@ def with_planned(
 
 
 @functools.cache
-def _reading(name: str, method: str) -> ReadingAsked:
-    values = choices()[name]
+def _reading(name: str, method: str) -> Question:
+    asked = question_for(name)
     wanted = WANTED_FIT[method] if name == "fit" else WANTED.get(name, ())
-    keys = tuple((_key(place, choice), choice.value) for place, choice in enumerate(values, 1))
-    target = " or ".join(f"{k} {v}" for k, v in keys if v in wanted)
-    return ReadingAsked(
-        field=name,
-        label=LABELS[name],
-        key_values=keys,
-        target=target,
-        wanted=wanted,
-        meaning=fields()[name].meaning,
-    )
+    target = " or ".join(f"{key} {value}" for key, value in asked.keys if value in wanted)
+    return replace(asked, target=target, wanted=wanted)
 
 
-def _key(place: int, choice: Choice) -> str:
-    """The value's rank where the record gives it one, else its place in the list."""
-    return str(place if choice.rank is None else choice.rank)
-
-
-def own_asked(course: Course) -> tuple[ReadingAsked, ...]:
+def own_asked(course: Course) -> tuple[Question, ...]:
     """What the course, or the setter for themselves, keeps down beside the record."""
     return tuple(
-        ReadingAsked(
+        Question(
             field=extra.name,
             label=extra.name.replace("_", " "),
-            key_values=_own_keys(extra),
+            keys=_own_keys(extra),
             meaning=extra.meaning,
         )
         for extra in course.extra
@@ -142,7 +101,7 @@ MOST_DIGITS = 9
 
 def _own_keys(extra: ExtraField) -> tuple[tuple[str, str], ...]:
     if extra.type == "yes/no":
-        return (("1", "yes"), ("0", "no"))
+        return YES_NO
     few = 0 < len(extra.choices) <= MOST_DIGITS
     return tuple((str(n), value) for n, value in enumerate(extra.choices, 1)) if few else ()
 

@@ -13,12 +13,12 @@ from platebook.logbook import defaults
 from platebook.practice.attempt import Attempt
 from platebook.practice.courses.course import Grade
 from platebook.practice.fields import parts
+from platebook.practice.reading.questions import Question
 from platebook.practice.results import Outcome
 from platebook.practice.text import as_text
 from platebook.services.answers import Basis, basis_in, hand_of, sizes_at
 from platebook.services.attempts.form import (
-    LABELS,
-    ReadingAsked,
+    READINGS,
     SetUpDiffers,
     own_asked,
     proposed_for,
@@ -76,7 +76,7 @@ class NowView:
     sizes: SetUpSheet | None
     set_up: Mapping[str, str]
     readings_asked: bool
-    readings: tuple[ReadingAsked, ...]
+    readings: tuple[Question, ...]
     points: int
     promote_at: int
     good_to_go: int
@@ -89,7 +89,7 @@ class NowView:
     waits: bool = False
     seat_tools: tuple[str, ...] = ()
     seat_tool: str = ""
-    own: tuple[ReadingAsked, ...] = ()
+    own: tuple[Question, ...] = ()
     grades: tuple[Grade, ...] = ()
     seeing: str = ""
     evening: str = ""
@@ -274,7 +274,7 @@ def _planned(advice: NextExercise, sizes: SetUpSheet | None, drawer: Drawer) -> 
     if advice.run is None:
         return {}
     values = advice.run.values.items()
-    planned = {name: as_text(value) or "" for name, value in values if name not in LABELS}
+    planned = {name: as_text(value) or "" for name, value in values if name not in READINGS}
     if sizes is None or "seat_bur_mm" not in planned:
         return planned
     shape = sizes.seat_bur.shape
@@ -284,7 +284,7 @@ def _planned(advice: NextExercise, sizes: SetUpSheet | None, drawer: Drawer) -> 
     return {**planned, **named, **({"seat_bur_shape": shape} if shape else {})}
 
 
-def _readings(advice: NextExercise, grade: Grade, attempts: int) -> tuple[ReadingAsked, ...]:
+def _readings(advice: NextExercise, grade: Grade, attempts: int) -> tuple[Question, ...]:
     """The readings asked; in a block those of its choices that are readings as well."""
     if not advice.readings_asked:
         return ()

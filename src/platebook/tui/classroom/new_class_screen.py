@@ -18,8 +18,9 @@ from platebook.services.classes.listed_names import (
 )
 from platebook.services.files import typed_path
 from platebook.trade.phrases import count_of
-from platebook.tui.base_screen import Answered, BenchScreen
+from platebook.tui.base_screen import BenchScreen
 from platebook.tui.bench_session import BenchSession
+from platebook.tui.messages import Answered
 from platebook.tui.parts.headline import Headline
 from platebook.tui.parts.text import stack, txt
 from platebook.tui.parts.widgets import OrderedInput, Words

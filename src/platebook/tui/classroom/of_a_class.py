@@ -6,11 +6,12 @@ from functools import partial
 from platebook.services.classes.compare import Comparison, compare_terms
 from platebook.services.pages.handouts import class_page_here
 from platebook.services.people.at_the_bench import InView
-from platebook.tui.base_screen import Answered, ListScreen, Said
+from platebook.tui.base_screen import ListScreen
 from platebook.tui.bench_session import BenchSession
 from platebook.tui.classroom.new_class_screen import NewClassScreen
 from platebook.tui.classroom.pick_class_screen import PickClassScreen
 from platebook.tui.classroom.register_screen import RegisterScreen
+from platebook.tui.messages import Answered, Said
 from platebook.tui.parts.widgets import PickList
 
 

@@ -11,8 +11,9 @@ from platebook.services.classes.enrolment import ListedClass, class_in_words, li
 from platebook.services.classes.terms import dates_in_words
 from platebook.services.people.at_the_bench import InView, view_class
 from platebook.trade.phrases import count_of
-from platebook.tui.base_screen import Answered, ListScreen
+from platebook.tui.base_screen import ListScreen
 from platebook.tui.bench_session import BenchSession
+from platebook.tui.messages import Answered
 from platebook.tui.parts.headline import Head, Headline
 from platebook.tui.parts.text import line, txt
 from platebook.tui.parts.widgets import PickList, Words, typed_to_find

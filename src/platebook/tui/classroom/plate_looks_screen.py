@@ -23,7 +23,7 @@ from platebook.services.classes.plate_looks import (
     comment_on,
     plate_to_judge,
 )
-from platebook.tui.base_screen import Answered, BenchScreen, Done, ServiceFailed
+from platebook.tui.base_screen import BenchScreen
 from platebook.tui.bench_session import BenchSession
 from platebook.tui.classroom.class_list import DRAWN, DRAWN_WORDS, TALL, WIDE
 from platebook.tui.classroom.heads import plate_head
@@ -37,6 +37,7 @@ from platebook.tui.classroom.words import (
     severity_lines,
 )
 from platebook.tui.entry.entry import PART_KEYS
+from platebook.tui.messages import Answered, Done, ServiceFailed
 from platebook.tui.parts.headline import Headline
 from platebook.tui.parts.plate_grid import LARGE_ROWS, PlateGrid
 from platebook.tui.parts.term_picture import DrawnWord, TermGallery

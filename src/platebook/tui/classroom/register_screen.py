@@ -10,7 +10,8 @@ from textual.content import Content
 
 from platebook.reports.text.register_text import missing_names, newest_words, register_lines
 from platebook.services.classes.register import ClassRegister, class_register
-from platebook.tui.base_screen import Answered, BenchScreen
+from platebook.tui.base_screen import BenchScreen
+from platebook.tui.messages import Answered
 from platebook.tui.parts.headline import Head, Headline
 from platebook.tui.parts.text import line, stack, txt
 from platebook.tui.parts.widgets import Words

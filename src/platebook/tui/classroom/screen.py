@@ -17,7 +17,6 @@ from platebook.services.classes.inspections import Inspected, class_now, inspect
 from platebook.services.classes.messages import write_to
 from platebook.services.classes.plate_looks import PlateToJudge, plate_as_judged
 from platebook.services.people.at_the_bench import InView, class_in_view
-from platebook.tui.base_screen import Answered, Done
 from platebook.tui.bench_session import BenchSession
 from platebook.tui.classroom.beside import (
     Beside,
@@ -30,6 +29,7 @@ from platebook.tui.classroom.class_list import SLIM, TALL, WIDE, ClassList, glan
 from platebook.tui.classroom.heads import EMPTY, class_head, message_head, queue_head, terms_head
 from platebook.tui.classroom.of_a_class import OfAClass
 from platebook.tui.classroom.words import Looking, due_row, legend, plates_of
+from platebook.tui.messages import Answered, Done
 from platebook.tui.parts.headline import Head, Headline
 from platebook.tui.parts.text import line, txt
 from platebook.tui.parts.widgets import LongBar, OrderedInput, PickList, Words

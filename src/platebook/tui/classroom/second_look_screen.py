@@ -12,9 +12,10 @@ from platebook.services.attempts.recording import undo
 from platebook.services.classes.inspections import Inspected
 from platebook.services.classes.second_look import SecondLook, judge_again, second_look
 from platebook.trade.phrases import count_of
-from platebook.tui.base_screen import Answered, Done, ListScreen
+from platebook.tui.base_screen import ListScreen
 from platebook.tui.bench_session import BenchSession
 from platebook.tui.classroom.words import Looking, keys_in_words
+from platebook.tui.messages import Answered, Done
 from platebook.tui.parts.headline import Head, Headline
 from platebook.tui.parts.text import stack, txt
 from platebook.tui.parts.widgets import PickList, Words

@@ -14,8 +14,9 @@ from platebook.services.classes.class_answers import class_findings
 from platebook.services.findings import Asked
 from platebook.services.people.at_the_bench import class_in_view
 from platebook.services.progress_callback import Watch
-from platebook.tui.base_screen import Answered, BenchScreen
+from platebook.tui.base_screen import BenchScreen
 from platebook.tui.bench_session import BenchSession
+from platebook.tui.messages import Answered
 from platebook.tui.parts.headline import Head, Headline
 from platebook.tui.parts.text import stack, txt
 from platebook.tui.parts.widgets import LongBar, Words
@@ -107,7 +108,7 @@ class SharedScreen(BenchScreen[None]):
 
 def _status(finding: ClassFinding) -> str:
     status = FINDINGS[finding.status]
-    return f"{status.drawn} {status.words}: {support_line(finding.support)}"
+    return f"{status.drawn} {status.words}: {support_line(finding)}"
 
 
 def _shared(finding: ClassFinding, *, headlined: bool) -> Content:

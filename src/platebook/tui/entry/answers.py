@@ -6,9 +6,9 @@ The arrows mark one, to look at its drawing; Enter takes the one marked, as its 
 import dataclasses
 
 from platebook.practice.defects import GOOD, looks_of
+from platebook.practice.reading.questions import Question
 from platebook.practice.results import SEVERITIES
 from platebook.tui.entry.entry import ANOTHER, RESULT, SEVERITY, Entry
-from platebook.tui.entry.questions import Question
 from platebook.tui.parts.term_picture import DrawnWord
 
 

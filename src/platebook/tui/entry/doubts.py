@@ -7,7 +7,7 @@ saving. One that was answered is settled and not asked again while its values st
 from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING, Literal
 
-from platebook.tui.entry.questions import size_of
+from platebook.practice.reading.questions import size_of
 
 if TYPE_CHECKING:
     from platebook.practice.courses.course import Grade

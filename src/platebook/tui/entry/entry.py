@@ -10,9 +10,9 @@ from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Any
 
 from platebook.practice.defects import GOOD, MISSED
+from platebook.practice.reading.questions import Question, question_from
 from platebook.practice.results import DEFAULT_SEVERITY, RESULT_KEYS, SEVERITIES, fails
 from platebook.tui.entry.doubts import RAISED_BY, first_doubt
-from platebook.tui.entry.questions import Question, question_from
 
 if TYPE_CHECKING:
     from platebook.practice.courses.course import Grade

@@ -8,11 +8,12 @@ from dataclasses import dataclass
 
 from textual.content import Content
 
+from platebook.practice.reading.questions import Question, how_read
 from platebook.tui.entry.doubts import DOUBT
 from platebook.tui.entry.entry import FINISH, RESULT, Entry, result_text
-from platebook.tui.entry.questions import VERDICT_SIGNS, Question, how_read
 from platebook.tui.entry.words import TITLES
 from platebook.tui.parts.headline import Head
+from platebook.tui.parts.signs import VERDICT_SIGNS
 from platebook.tui.parts.text import line, stack, txt
 
 VERDICTS = {

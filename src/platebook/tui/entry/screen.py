@@ -8,9 +8,9 @@ from typing import ClassVar
 from textual import events, on
 from textual.app import ComposeResult
 
+from platebook.practice.reading.questions import Question, label_of, no_answer, problem_words
 from platebook.services.attempts.recording import Recorded, amend, record, undo
 from platebook.services.now.now_view import NowView, WhatNext, what_next
-from platebook.tui.base_screen import Answered, BenchScreen, Done, Landed, ServiceFailed, ToPage
 from platebook.tui.bench_session import BenchSession
 from platebook.tui.commands import command_for, commands_for, page_of
 from platebook.tui.entry.answers import focus_of, look, looked_at
@@ -18,6 +18,7 @@ from platebook.tui.entry.entry import (
     FINISH,
     RESULT,
     SET_UP,
+    SEVERITY,
     Entry,
     changes_of,
     from_draft,
@@ -25,6 +26,7 @@ from platebook.tui.entry.entry import (
     row_of,
     to_draft,
 )
+from platebook.tui.entry.filled_in import FilledIn
 from platebook.tui.entry.moves import (
     another_defect,
     ask_doubt,
@@ -37,18 +39,20 @@ from platebook.tui.entry.moves import (
     visit,
 )
 from platebook.tui.entry.page import AttemptPage
-from platebook.tui.entry.questions import Question, StraySize, problem_words, stray_sentence
 from platebook.tui.entry.start import begin_entry, entry_from, gone_on_with, is_at
+from platebook.tui.entry.stray_size import StraySize, stray_sentence
 from platebook.tui.keys.command import character_of, says_nothing
+from platebook.tui.messages import Answered, Done, Landed, ServiceFailed
 from platebook.tui.now.start_keys import GOOD_ONE, foot_with_digits, means_something
 from platebook.tui.parts.widgets import KeyLine
 
 RESTORED = "This attempt was not saved; it is as you left it."
+OF_RESULT = frozenset({RESULT, SEVERITY})
 NAMED = frozenset({"enter", "escape", "backspace", "up", "down"})
 READINGS_FIRST = "Readings are asked for this one: they come before the result."
 
 
-class AttemptScreen(BenchScreen[Mapping[str, object] | None]):
+class AttemptScreen(FilledIn):
     """Fills in one attempt after another; dismissed with the draft left unfinished, or None."""
 
     PLACE: ClassVar[str] = "attempt"
@@ -60,19 +64,14 @@ class AttemptScreen(BenchScreen[Mapping[str, object] | None]):
         """What comes next, and what to do now about the last result."""
 
     def __init__(self, session: BenchSession, entry: Entry, *, sentence: str = "") -> None:
-        super().__init__(session)
+        super().__init__(session, sentence)
         self.entry = entry
         self.view: NowView | None = None
-        self.sentence = sentence
         self.saved = False
         self.headline = ""
-        self.outcome = ""
         self.following: NowView | None = None
         self.remedies: tuple[str, ...] = ()
-        self.busy = False
         self.refused = ""
-        self.leaving = False
-        self.held: list[events.Key] = []
         self.stray: StraySize[Entry] = StraySize()
 
     @classmethod
@@ -116,25 +115,13 @@ class AttemptScreen(BenchScreen[Mapping[str, object] | None]):
         """The page of the attempt."""
         yield AttemptPage()
 
-    def start(self) -> None:
-        """Show the first stop."""
-        self.show()
-
-    def on_resize(self) -> None:
-        """Another width has room for other things."""
-        self.show()
-
     def on_key(self, event: events.Key) -> None:
         """Take a key that the attempt understands; leave the rest to the app."""
         if not self._takes(event):
             return
         event.stop()
         event.prevent_default()
-        if self.leaving:
-            return
-        if self.busy:
-            self.held.append(event)
-        else:
+        if not self.keeps_back(event):
             self._take(event)
 
     async def run_command(self, action: str) -> None:
@@ -166,11 +153,8 @@ class AttemptScreen(BenchScreen[Mapping[str, object] | None]):
             return word.field, word.value
         return super().word_in_focus()
 
-    def set_aside(self) -> None:
-        """Leave the attempt as its draft for another page; a save under way goes first."""
-        self.leaving = False
-        if self.busy or not self.is_active:
-            return
+    def leave_draft(self) -> None:
+        """Leave the attempt as its draft, where it is not saved."""
         if self.saved:
             self.dismiss(None)
         else:
@@ -179,10 +163,6 @@ class AttemptScreen(BenchScreen[Mapping[str, object] | None]):
     def last_view(self) -> NowView | None:
         """What comes after the attempt just saved."""
         return self.following
-
-    def keys_wait(self) -> bool:
-        """Whether keys were typed behind a save that is under way."""
-        return self.busy and bool(self.held)
 
     def keep(self, *, sync: bool = False) -> None:
         """Write what is not saved yet to the draft file."""
@@ -206,11 +186,7 @@ class AttemptScreen(BenchScreen[Mapping[str, object] | None]):
     def _take(self, event: events.Key) -> None:
         command = command_for(self._place(), event.key)
         action = command.action if command else ""
-        if page := page_of(event.key):
-            # What is typed after it is meant for the page, and no answer to what is asked here.
-            self.leaving = True
-            self.post_message(ToPage(page))
-        elif self._is_stray(event):
+        if self._is_stray(event):
             pass
         elif self.saved:
             self._take_after_saving(action, event.character or "")
@@ -274,8 +250,7 @@ class AttemptScreen(BenchScreen[Mapping[str, object] | None]):
         if focus is None or not focus.keys:
             self.sentence = says_nothing(sign)
             return
-        keys = ", ".join(key for key, _ in focus.keys)
-        self.sentence = f"{self._asked()}: read {sign}, expected one of {keys}."
+        self.sentence = no_answer(self._asked(), sign, [key for key, _ in focus.keys])
         self.refused = "" if self.entry.value(self.entry.stop) else self.entry.stop
 
     def _asked(self) -> str:
@@ -316,7 +291,9 @@ class AttemptScreen(BenchScreen[Mapping[str, object] | None]):
             self._free()
             return
         if self.entry.attempt_id is not None:
-            self.outcome = f"Corrected: {result_text(self.entry)}."
+            others = [label_of(n) for n in changes_of(self.entry) if n not in OF_RESULT]
+            told = [] if len(others) == len(changes_of(self.entry)) else [result_text(self.entry)]
+            self.outcome = f"Corrected: {'; '.join([*told, *others])}."
             self._close(None)
             return
         self.write_draft(None)
@@ -381,13 +358,9 @@ class AttemptScreen(BenchScreen[Mapping[str, object] | None]):
     def _free(self) -> None:
         self.busy = False
         held, self.held = self.held, []
-        for place, event in enumerate(held):
-            self._take(event)
-            if self.leaving:
-                break
-            if self.busy:
-                self.held = held[place + 1 :]
-                break
+        for event in held:
+            if not self.keeps_back(event):
+                self._take(event)
         self.show()
         self.post_message(Landed())
 

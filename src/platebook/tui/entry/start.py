@@ -6,6 +6,12 @@ from datetime import datetime
 from typing import TYPE_CHECKING
 
 from platebook.practice.fields import Field, fields
+from platebook.practice.reading.questions import (
+    MOST_DIGITS,
+    Question,
+    questions_for,
+    sizes_to_measure,
+)
 from platebook.trade.phrases import full_day, moment_words
 from platebook.tui.bench_session import BenchSession
 from platebook.tui.entry.entry import (
@@ -20,13 +26,6 @@ from platebook.tui.entry.entry import (
     with_result,
 )
 from platebook.tui.entry.moves import first_stop
-from platebook.tui.entry.questions import (
-    MOST_DIGITS,
-    Question,
-    question_of,
-    questions_for,
-    sizes_to_measure,
-)
 from platebook.tui.now.words import where_of
 
 if TYPE_CHECKING:
@@ -46,7 +45,7 @@ def entry_for(view: "NowView", *, attempt_id: str, began: str) -> Entry:
 
     Its id is given now, so that a draft saved just before the program died is not saved twice.
     """
-    asked = tuple(question_of(reading) for reading in view.readings)
+    asked = view.readings
     advice, plate = view.advice, view.plate
     known = {
         **view.set_up,
@@ -70,7 +69,7 @@ def entry_for(view: "NowView", *, attempt_id: str, began: str) -> Entry:
         known,
         asked=view.readings_asked and bool(asked),
         part=advice.kind == "part",
-        own=tuple(question_of(asked) for asked in view.own),
+        own=view.own,
     )
     windows = {q.field: q for q in sizes_to_measure(view.sizes) if q.field in entry.others}
     entry = dataclasses.replace(entry, others={**entry.others, **windows})

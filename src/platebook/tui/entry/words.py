@@ -8,6 +8,7 @@ from rich.cells import cell_len
 from textual.content import Content
 
 from platebook.practice.defects import GOOD, looks_of, verdicts
+from platebook.practice.reading.questions import Question, label_of
 from platebook.practice.results import SEVERITIES
 from platebook.trade.cautions import BEFORE_A_PLATE, cautions_beside
 from platebook.trade.lengths import read_length
@@ -26,7 +27,7 @@ from platebook.tui.entry.entry import (
     result_text,
 )
 from platebook.tui.entry.moves import types
-from platebook.tui.entry.questions import VERDICT_SIGNS, Question, label_of
+from platebook.tui.parts.signs import VERDICT_SIGNS
 from platebook.tui.parts.text import ELLIPSIS, MARK, fit, line, stack, txt
 
 if TYPE_CHECKING:
@@ -275,7 +276,7 @@ def _severities(entry: Entry, defect: str) -> Content:
         )
         for n, word in SEVERITIES.items()
     ]
-    says = _taking(entry) or "Enter alone: clear."
+    says = _taking(entry) or ("Enter keeps it." if weighed else "Enter alone: clear.")
     return stack(*rows, txt(""), txt(says, "$muted"), *_how_slight_counts(entry))
 
 

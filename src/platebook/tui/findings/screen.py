@@ -10,13 +10,14 @@ from textual.content import Content
 
 from platebook.advice.blocks import settles
 from platebook.analysis.findings.telling.results import ClockPattern
+from platebook.analysis.findings.telling.sentences import own_sentence
+from platebook.practice.reading.questions import label_of
 from platebook.reports.text.analysis_text import support_line, values_line
 from platebook.reports.text.figures import ALL_ATTEMPTS, FINDINGS, RETIRED
 from platebook.services.findings import Asked, FindingsWithValues, findings_with_values
 from platebook.services.now.choices import Chosen, settle
-from platebook.tui.base_screen import Answered, BenchScreen, ToNow, Unfolded
+from platebook.tui.base_screen import BenchScreen
 from platebook.tui.bench_session import BenchSession
-from platebook.tui.entry.questions import label_of
 from platebook.tui.findings.charts import (
     USUAL_CELLS,
     clock_chart,
@@ -25,6 +26,7 @@ from platebook.tui.findings.charts import (
     picture_chart,
 )
 from platebook.tui.findings.further import COLUMN_CELLS, Entry, Further
+from platebook.tui.messages import Answered, ToNow, Unfolded
 from platebook.tui.parts.headline import NARROW, Head, Headline, bar
 from platebook.tui.parts.plot import Chart, Plot
 from platebook.tui.parts.text import MARK, line, stack, txt
@@ -204,7 +206,7 @@ class FindingsScreen(BenchScreen[None]):
     def _further(self, place: int, cells: int) -> Entry:
         entry = self.entries()[place]
         (sign, _, style), _ = _head(entry)
-        sentence = Content.assemble((f"{sign} ", style), line(entry.sentence))
+        sentence = Content.assemble((f"{sign} ", style), line(_said(entry)))
         if isinstance(entry, ClockPattern):
             return Entry(sentence, clock_chart(entry))
         pictures = self.answer.pictures if self.answer is not None else ()
@@ -232,8 +234,12 @@ class FindingsScreen(BenchScreen[None]):
         if isinstance(entry, ClockPattern):
             return txt(LOOK_AT, "$muted"), clock_chart(entry), [clock_line(entry)]
         own = [t.sentence for t in answer.trials if settles(t.variable, t.defect, entry)]
-        notes = entry.notes if self.method and entry.retired is None else ()
-        words = stack(*(txt(s, "bold") for s in own), *(txt(note, "$muted") for note in notes))
+        moved = entry.shifts if entry.headline != entry.sentence else ()
+        measured = [own_sentence(shift.sentence) for shift in moved]
+        unsteady = [entry.not_steady] if entry.not_steady is not None else []
+        notes = entry.notes if self.method and entry.retired is None else unsteady
+        quiet = (txt(note, "$muted") for note in (*measured, *notes))
+        words = stack(*(txt(s, "bold") for s in own), *quiet)
         if self.chosen >= len(answer.pictures):
             return words, None, []
         picture = answer.pictures[self.chosen]
@@ -299,10 +305,15 @@ def _head_of(entry: "Finding | ClockPattern | None", findings: "Findings") -> He
         return Head(txt(entry.sentence), Content.assemble((f"{sign} {word}", style)))
     if entry.retired is not None:
         # The sentence itself says that it is no longer so.
-        return Head(txt(entry.sentence), txt(f"{sign} {entry.retired.sentence}"))
-    support = support_line(entry.support)
+        return Head(txt(_said(entry)), txt(f"{sign} {entry.retired.sentence}"))
+    support = support_line(entry)
     sure = Content.assemble((f"{sign} {word}", style), f": {support}" if support else "")
-    return Head(txt(entry.sentence), sure)
+    return Head(txt(_said(entry)), sure)
+
+
+def _said(entry: "Finding | ClockPattern") -> str:
+    """The entry in one sentence; what was measured beside a finding stands below it."""
+    return entry.sentence if isinstance(entry, ClockPattern) else entry.headline or entry.sentence
 
 
 def on_the_way(findings: "Findings") -> Content:

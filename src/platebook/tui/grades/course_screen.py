@@ -15,9 +15,10 @@ from platebook.services.now.choices import Chosen, practise
 from platebook.services.pages.course_page import CourseRow, CourseView, course_view
 from platebook.services.session import Session
 from platebook.trade.phrases import count_of
-from platebook.tui.base_screen import Answered, ListScreen, ToNow, ToSeeing
+from platebook.tui.base_screen import ListScreen
 from platebook.tui.bench_session import BenchSession
 from platebook.tui.commands import foot_commands
+from platebook.tui.messages import Answered, ToNow, ToSeeing
 from platebook.tui.parts.headline import NARROW, Head, Headline, bar, to_go_words
 from platebook.tui.parts.text import stack, txt
 from platebook.tui.parts.widgets import KeyLine, PickList, Words

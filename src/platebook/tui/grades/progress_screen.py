@@ -24,11 +24,12 @@ from platebook.reports.text.received_text import looks_line
 from platebook.services.answers import progress
 from platebook.services.from_others import from_others
 from platebook.trade.phrases import count_of
-from platebook.tui.base_screen import Answered, BenchScreen
+from platebook.tui.base_screen import BenchScreen
 from platebook.tui.bench_session import BenchSession
 from platebook.tui.grades.calendar_view import VIEWS, calendar_view
 from platebook.tui.grades.curve_chart import all_line, curve_chart, now_line
 from platebook.tui.grades.own_lines import OwnLines
+from platebook.tui.messages import Answered
 from platebook.tui.parts.headline import NARROW, NOTHING, Head, Headline, bar, to_go_words
 from platebook.tui.parts.plot import Plot
 from platebook.tui.parts.signs import GRADE_STYLES, signs_before

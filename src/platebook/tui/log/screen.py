@@ -22,19 +22,12 @@ from platebook.services.attempts.recording import hide, redo, undo
 from platebook.services.attempts.spreadsheets import write_typed
 from platebook.services.from_others import read_news, said_of
 from platebook.services.plates import PlateView, plate_of_attempt
-from platebook.tui.base_screen import (
-    Amend,
-    Answered,
-    BenchScreen,
-    Done,
-    Past,
-    SaidByOthers,
-    ServiceFailed,
-)
+from platebook.tui.base_screen import BenchScreen
 from platebook.tui.bench_session import BenchSession
 from platebook.tui.log.marked_row import MarkedRow
 from platebook.tui.log.table import LOOK_SIGNS, LogTable
 from platebook.tui.log.words import ORDERS, Shown, head_of, in_words
+from platebook.tui.messages import Amend, Answered, Done, Past, SaidByOthers, ServiceFailed
 from platebook.tui.parts.headline import Head, Headline
 from platebook.tui.parts.text import txt
 from platebook.tui.parts.widgets import OrderedInput, Words

@@ -5,8 +5,9 @@ from typing import TYPE_CHECKING, cast
 
 from textual.message import Message
 
+from platebook.practice.reading.questions import Question
 from platebook.tui.bench_session import BenchSession
-from platebook.tui.entry.questions import ENTER, Question, StraySize, question_of, stray_sentence
+from platebook.tui.entry.stray_size import ENTER, StraySize, stray_sentence
 from platebook.tui.now.draft_screen import Draft, DraftScreen
 from platebook.tui.now.start_keys import (
     DECIMAL_KEYS,
@@ -60,10 +61,7 @@ class BeginScreen(DraftScreen):
 
     def in_focus(self) -> Question | None:
         """The first reading, where a digit answers it at once."""
-        reading = reading_by_digit(self.view) if self.draft is None else None
-        if reading is None:
-            return None
-        return question_of(reading)
+        return reading_by_digit(self.view) if self.draft is None else None
 
     def action_begin(self) -> None:
         """Start the attempt, or go on with the one set aside."""

@@ -5,8 +5,9 @@ from typing import ClassVar
 
 from textual import on
 
-from platebook.tui.base_screen import Answered, BenchScreen, Done
+from platebook.tui.base_screen import BenchScreen
 from platebook.tui.bench_session import BenchSession
+from platebook.tui.messages import Answered, Done
 from platebook.tui.parts.text import line
 from platebook.tui.plate.sheet import DRAFT
 

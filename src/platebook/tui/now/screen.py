@@ -10,8 +10,8 @@ from textual.containers import Horizontal, Vertical, VerticalScroll
 from textual.content import Content
 from textual.message import Message
 
-from platebook.tui.base_screen import Answered, Done, ToSeeing
 from platebook.tui.bench_session import BenchSession
+from platebook.tui.messages import Answered, Done, ToSeeing
 from platebook.tui.now.begin_screen import Begin, BeginScreen
 from platebook.tui.now.draft_screen import Draft
 from platebook.tui.now.start_keys import foot_with_digits, foot_with_draft

@@ -14,7 +14,7 @@ from platebook.tui.keys.command import DIGITS, Command
 from platebook.tui.parts.text import line
 
 if TYPE_CHECKING:
-    from platebook.services.attempts.form import ReadingAsked
+    from platebook.practice.reading.questions import Question
     from platebook.services.now.now_view import NowView
 
 
@@ -32,18 +32,18 @@ BEGINS = frozenset({"good", "whole_plate"})
 DECIMAL_KEYS = {"full_stop": ".", "comma": ","}
 
 
-def reading_by_digit(view: "NowView | None") -> "ReadingAsked | None":
+def reading_by_digit(view: "NowView | None") -> "Question | None":
     """The reading that a digit answers at once; None where a digit says nothing here."""
     if view is None or not (view.readings_asked and view.readings and view.set_up):
         return None
     first = view.readings[0]
-    return first if first.key_values else None
+    return first if first.keys else None
 
 
 def means_something(view: "NowView | None", digit: str) -> bool:
     """Whether this digit is an answer to the first reading."""
     reading = reading_by_digit(view)
-    return reading is not None and digit in dict(reading.key_values)
+    return reading is not None and digit in dict(reading.keys)
 
 
 def digit_hint(view: "NowView") -> Content | None:
@@ -51,7 +51,7 @@ def digit_hint(view: "NowView") -> Content | None:
     reading = reading_by_digit(view)
     if reading is None:
         return None
-    (low, first), (high, last) = reading.key_values[0], reading.key_values[-1]
+    (low, first), (high, last) = reading.keys[0], reading.keys[-1]
     return Content.assemble(
         (f"{_span(reading)} ", "bold $accent"),
         f"starts it with the {line(reading.label)}: {low} {line(first)} … {high} {line(last)}",
@@ -75,6 +75,6 @@ def foot_with_draft(place: str) -> tuple[Command, ...]:
     return (going_on, *(c for c in others if c.action not in BEGINS))
 
 
-def _span(reading: "ReadingAsked") -> str:
-    digits = [key for key, _ in reading.key_values if key in DIGITS]
+def _span(reading: "Question") -> str:
+    digits = [key for key, _ in reading.keys if key in DIGITS]
     return f"{digits[0]}-{digits[-1]}"

@@ -44,6 +44,10 @@ GRADE_STYLES = {
 """By state (`GRADES`)."""
 
 
+VERDICT_SIGNS = {"inside": "✓", "outside": "!", "": " "}
+"""How a question's verdict on an answer is drawn."""
+
+
 def outcome_sign(outcome: "Outcome") -> Content:
     """How one setting counted, as a coloured sign."""
     return Content.styled(OUTCOMES[outcome].drawn, OUTCOME_STYLES[outcome])

@@ -19,8 +19,9 @@ from platebook.services.sharing.unsigned import (
     left_out_words,
     take_left_out,
 )
-from platebook.tui.base_screen import Answered, ListScreen
+from platebook.tui.base_screen import ListScreen
 from platebook.tui.bench_session import BenchSession
+from platebook.tui.messages import Answered
 from platebook.tui.people.people_words import (
     AT_THE_BENCH,
     NOBODY_TO_ERASE,

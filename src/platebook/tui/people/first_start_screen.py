@@ -14,8 +14,9 @@ from platebook.services.people.setters import FirstOffers, Seats, begin
 from platebook.services.people.teachers import begin_teaching
 from platebook.services.sharing.start_files import SUFFIX as START_FILE
 from platebook.services.sharing.start_files import begin_with_file
-from platebook.tui.base_screen import SHEETS, Answered, BenchScreen
+from platebook.tui.base_screen import SHEETS, BenchScreen
 from platebook.tui.bench_session import BenchSession
+from platebook.tui.messages import Answered
 from platebook.tui.parts.text import line, stack, txt
 from platebook.tui.parts.widgets import OrderedInput, Words
 from platebook.tui.running.keys_ahead import Typed

@@ -21,9 +21,9 @@ from platebook.services.people.teachers import (
 from platebook.services.sharing.erasings import asked_words
 from platebook.services.sharing.let_in import let_in_from_folder
 from platebook.services.sharing.who_is_mine import Waiting
-from platebook.tui.base_screen import Answered
 from platebook.tui.bench_session import BenchSession
 from platebook.tui.classroom.pick_class_screen import PickClassScreen
+from platebook.tui.messages import Answered
 from platebook.tui.parts.headline import Headline
 from platebook.tui.parts.text import line, txt
 from platebook.tui.parts.widgets import OrderedInput, PickList, Words, typed_to_find

@@ -17,10 +17,10 @@ from textual.message import Message
 from textual.reactive import reactive
 from textual.widget import Widget
 
+from platebook.practice.reading.questions import Question
 from platebook.tui.entry.entry import RESULT, SEVERITY
 from platebook.tui.entry.head import Reading, large
 from platebook.tui.entry.page import BROAD, NARROW, WIDE
-from platebook.tui.entry.questions import Question
 from platebook.tui.parts.headline import Head, Headline
 from platebook.tui.parts.seat_picture import SeatPicture
 from platebook.tui.parts.set_up_table import SetUpTable, set_up_for

@@ -14,15 +14,17 @@ from textual import events, on
 from textual.app import ComposeResult
 
 from platebook.practice.problem import Problem
+from platebook.practice.reading.questions import Question, problem_words
 from platebook.services.attempts.recording import Recorded, record, remedy_for
 from platebook.services.now.now_view import NowView
 from platebook.trade.phrases import day_words
-from platebook.tui.base_screen import Answered, BenchScreen, Landed, ToPage
 from platebook.tui.bench_session import BenchSession
 from platebook.tui.commands import command_for, page_of
 from platebook.tui.entry.doubts import RAISED_BY, ways_out
 from platebook.tui.entry.entry import RESULT, SEVERITY
-from platebook.tui.entry.questions import Question, StraySize, problem_words, stray_sentence
+from platebook.tui.entry.filled_in import FilledIn
+from platebook.tui.entry.stray_size import StraySize, stray_sentence
+from platebook.tui.messages import Answered, Landed
 from platebook.tui.plate.page import PlatePage, PlateRows
 from platebook.tui.plate.sheet import (
     UNDEFECTIVE,
@@ -58,7 +60,7 @@ NOTHING = "Nothing is judged yet: the result column comes last."
 FULL = "This plate has no free position: lay out another, or name one in the set-up."
 
 
-class PlateScreen(BenchScreen[Mapping[str, object] | None]):
+class PlateScreen(FilledIn):
     """Fills in a plate; dismissed with the draft left unfinished, or None."""
 
     PLACE: ClassVar[str] = "plate"
@@ -74,17 +76,12 @@ class PlateScreen(BenchScreen[Mapping[str, object] | None]):
         sentence: str = "",
         view: NowView | None = None,
     ) -> None:
-        super().__init__(session)
+        super().__init__(session, sentence)
         self.sheet, self.view = sheet, view
-        self.sentence = sentence
-        self.busy = False
-        self.leaving = False
-        self.outcome = ""
         self.live = not sentence
         self.choosing = False
         self.asked: int | None = None
         self.noted: tuple[int, Question] | None = None
-        self.held: list[events.Key] = []
         self.stray: StraySize[PlateSheet] = StraySize()
 
     @classmethod
@@ -106,14 +103,6 @@ class PlateScreen(BenchScreen[Mapping[str, object] | None]):
         """The page of the plate."""
         yield PlatePage(self.view)
 
-    def start(self) -> None:
-        """Show the first cell."""
-        self.show()
-
-    def on_resize(self) -> None:
-        """Another window of rows may fit."""
-        self.show()
-
     def in_focus(self) -> Question:
         """The question of the column."""
         return self.sheet.question()
@@ -129,15 +118,9 @@ class PlateScreen(BenchScreen[Mapping[str, object] | None]):
         self.busy, self.sentence = False, sentence
         self.show()
 
-    def set_aside(self) -> None:
-        """Leave the plate as its draft for another page; a save under way goes first."""
-        self.leaving = False
-        if not self.busy and self.is_active:
-            self.action_back()
-
-    def keys_wait(self) -> bool:
-        """Whether keys were typed behind a save that is under way."""
-        return self.busy and bool(self.held)
+    def leave_draft(self) -> None:
+        """Leave the plate as its draft."""
+        self.action_back()
 
     def keep(self, *, sync: bool = False) -> None:
         """Write the sheet to the draft file, or clear it where nothing was noted."""
@@ -147,20 +130,11 @@ class PlateScreen(BenchScreen[Mapping[str, object] | None]):
         """Every key in the order it came; digits, and letters that answer, go into the cell."""
         command = command_for(self.PLACE, event.key)
         sign = event.character or ""
-        page = page_of(event.key)
-        if command is None and not page and not goes_into_a_cell(sign):
+        if command is None and not page_of(event.key) and not goes_into_a_cell(sign):
             return
         event.stop()
         event.prevent_default()
-        if self.leaving:
-            return
-        if self.busy:
-            self.held.append(event)
-        elif page:
-            # What is typed after it is meant for the page, and goes into no cell.
-            self.leaving = True
-            self.post_message(ToPage(page))
-        elif (action := self._take(event)) is not None:
+        if not self.keeps_back(event) and (action := self._take(event)) is not None:
             await self.run_action(action)
 
     async def on_paste(self, event: events.Paste) -> None:

@@ -15,18 +15,17 @@ from typing import TYPE_CHECKING, Any
 
 from platebook.practice.defects import GOOD, MISSED
 from platebook.practice.fields import TOOLS_OF_A_STONE
-from platebook.practice.results import RESULT_KEYS, SEVERITIES
-from platebook.tui.entry.doubts import UNEVEN, answer_for, field_of, first_doubt, mark
-from platebook.tui.entry.entry import PART_KEYS, RESULT, SEVERITY
-from platebook.tui.entry.questions import (
-    SIZE_SIGNS,
+from platebook.practice.reading.questions import (
     Question,
     question_for,
     question_from,
-    question_of,
     size_of,
     sizes_to_measure,
 )
+from platebook.practice.results import RESULT_KEYS, SEVERITIES
+from platebook.tui.entry.doubts import UNEVEN, answer_for, field_of, first_doubt, mark
+from platebook.tui.entry.entry import PART_KEYS, RESULT, SEVERITY
+from platebook.tui.entry.stray_size import SIZE_SIGNS
 
 if TYPE_CHECKING:
     from platebook.practice.courses.course import Grade
@@ -145,7 +144,7 @@ def sheet_for(view: "NowView", *, ids: tuple[str, ...], began: str) -> PlateShee
     if not part:
         weights = tuple((str(n), str(n)) for n in SEVERITIES)
         looks.append(Question(SEVERITY, "severity", weights, target="1 slight, 2 clear, 3 lost"))
-    asked = tuple(question_of(reading) for reading in view.readings)
+    asked = view.readings
     base = {
         **view.set_up,
         "course": advice.course,

@@ -7,8 +7,8 @@ from typing import Any
 
 from textual import events, on
 
-from platebook.tui.base_screen import Unfolded
 from platebook.tui.keys.command import key_text
+from platebook.tui.messages import Unfolded
 from platebook.tui.parts.theme import THEMES
 from platebook.tui.running.keys_in_order import InOrderApp
 from platebook.tui.running.rest_nudge import SAYS, Stretch

@@ -6,7 +6,8 @@ import threading
 from textual import on
 from textual.message import Message
 
-from platebook.tui.base_screen import BenchScreen, Said
+from platebook.tui.base_screen import BenchScreen
+from platebook.tui.messages import Said
 from platebook.tui.now.screen import NowScreen
 from platebook.tui.ways_in import WaysIn
 

@@ -24,8 +24,9 @@ from platebook.services.sheets.wording import (
     preview_lines,
     question_lines,
 )
-from platebook.tui.base_screen import Answered, BenchScreen
+from platebook.tui.base_screen import BenchScreen
 from platebook.tui.bench_session import BenchSession
+from platebook.tui.messages import Answered
 from platebook.tui.parts.headline import Headline
 from platebook.tui.parts.text import stack, txt
 from platebook.tui.parts.widgets import LongBar, OrderedInput, Words

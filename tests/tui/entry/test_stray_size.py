@@ -8,7 +8,6 @@ import time
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-from tests.tui.bench import FIT, PIN
 from tests.tui.driving import on, press, running, until
 from tests.tui.fakes import SessionOfAnEvening
 from tests.tui.parts.test_widgets import send
@@ -16,80 +15,10 @@ from tests.tui.pictures import picture
 from tests.tui.sizes import SERIES, SIZES, sizes_asked
 from textual import events
 
-from platebook.practice.fields import choices, fields
 from platebook.tui.entry.entry import FINISH, RESULT
-from platebook.tui.entry.questions import (
-    BURST_S,
-    Question,
-    StraySize,
-    label_of,
-    question_for,
-    questions_for,
-)
 from platebook.tui.entry.screen import AttemptScreen
+from platebook.tui.entry.stray_size import BURST_S, StraySize
 from platebook.tui.now.screen import NowScreen
-
-
-def test_every_digit_stands_for_one_value() -> None:
-    """No question has a digit twice, or a value without one."""
-    for name in fields():
-        question = question_for(name)
-        keys = [key for key, _ in question.keys]
-        assert len(keys) == len(set(keys))
-        if question.keys and name in choices():
-            assert [value for _, value in question.keys] == [c.value for c in choices()[name]]
-
-
-@pytest.mark.parametrize(
-    ("name", "key", "value"),
-    [
-        ("fit", "3", "enters tilted and snaps"),
-        ("fit_checks", "0", "0"),
-        ("fit_checks", "3", "6+"),
-        ("trial_height", "2", "flush"),
-        ("first_seen", "0", "clean-up"),
-        ("burnisher_polished", "1", "yes"),
-    ],
-)
-def test_digits_follow_the_contract(name: str, key: str, value: str) -> None:
-    """The digit is the rank that the record's table gives (tests/reference/choices.csv)."""
-    assert question_for(name).value_for(key) == value
-
-
-def test_sizes_are_typed() -> None:
-    """A length and a long list of stones have no digits."""
-    assert question_for("seat_diameter_mm").keys == ()
-    assert question_for("stone_material").keys == ()
-
-
-@pytest.mark.parametrize(
-    ("value", "verdict"),
-    [("1.95", "inside"), ("1,95", "inside"), ("1.99", "outside"), ("", ""), ("wide", "")],
-)
-def test_a_size_is_inside_or_outside(value: str, verdict: str) -> None:
-    """The verdict compares with the limits wanted; what is no size has none."""
-    question = Question(PIN.field, PIN.label, low=PIN.low, high=PIN.high)
-    assert question.verdict(value) == verdict
-
-
-def test_a_choice_is_inside_where_it_is_wanted() -> None:
-    """A value of the list of wanted ones is inside, any other outside."""
-    question = Question(FIT.field, FIT.label, FIT.key_values, wanted=FIT.wanted)
-    assert question.verdict("enters tilted and snaps") == "inside"
-    assert question.verdict("drops in and moves") == "outside"
-
-
-def test_names_become_words() -> None:
-    """Units and underscores are no words."""
-    assert label_of("seat_bur_mm") == "seat bur"
-    assert label_of("first_seen") == "first seen"
-    assert label_of("mm") == "mm"
-
-
-def test_a_field_the_contract_does_not_know_is_typed() -> None:
-    """A course's own field can be asked as well."""
-    (question,) = questions_for(["wheel_grit"])
-    assert (question.label, question.keys) == ("wheel grit", ())
 
 
 @pytest.mark.parametrize("stall", [0, 0.4])

@@ -1,23 +1,19 @@
-"""One question of an attempt: its field, how it is answered; and a size that strays into it.
+"""One question of an attempt: what is asked for its field, and how it is answered.
 
-A question is answered by one digit where the field has few values, else by a typed line.
-
-A caliper that types sends "1.96" and Enter within a few milliseconds. Where sizes are typed it
-lands right by itself. Where one digit answers, "1" would be taken for a fit; the decimal sign that
-follows at once gives it away. Then what its digits did is taken back and the rest is dropped.
+A question is answered by one digit where the field has few values, else by a typed line. What is
+read before the first paint stands here, so nothing heavy is imported.
 """
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
-from typing import TYPE_CHECKING, Any, Generic, Literal, TypeVar
+from typing import TYPE_CHECKING, Any, Literal
 
 from platebook.practice.fields import choices, fields
+from platebook.trade.phrases import several
 
 if TYPE_CHECKING:
     from platebook.practice.problem import Problem
-    from platebook.services.attempts.form import ReadingAsked
     from platebook.trade.setup_sheet import SetUpSheet
-
 
 YES_NO = (("1", "yes"), ("0", "no"))
 MOST_DIGITS = 10
@@ -35,8 +31,6 @@ ENDINGS = ("mm", "g", "deg")
 
 IN_THE_NAME = ("min", "rpm", "×", "o'clock")
 """Units that a field's name says already, and that do not stand beside its number again."""
-VERDICT_SIGNS = {"inside": "✓", "outside": "!", "": " "}
-"""How a question's verdict on an answer is drawn."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,21 +80,6 @@ def question_for(field: str) -> Question:
         keys=YES_NO if spec.type == "yes/no" else _digits(field),
         unit="" if spec.unit in IN_THE_NAME else spec.unit,
         meaning=spec.meaning,
-    )
-
-
-def question_of(reading: "ReadingAsked") -> Question:
-    """The question for a reading that the next exercise asks."""
-    return Question(
-        field=reading.field,
-        label=reading.label,
-        keys=tuple(reading.key_values),
-        unit=reading.unit,
-        target=reading.target,
-        low=reading.low,
-        high=reading.high,
-        wanted=tuple(reading.wanted),
-        meaning=reading.meaning,
     )
 
 
@@ -178,67 +157,14 @@ def size_of(text: str) -> float | None:
     try:
         return float(text.replace(",", "."))
     except ValueError:
-        pass
-    from platebook.trade.lengths import read_length
+        from platebook.trade.lengths import read_length
 
-    return read_length(text)[0]
-
-
-BURST_S = 0.04
-"""Keys closer than this come from a cable: the slowest sends one each 33 ms, and between two keys
-of a fast hand lie 80 ms and more (judgement). Times are those at which the terminal was read, so a
-busy program changes nothing."""
-
-DECIMAL_SIGNS = frozenset(".,")
-SIZE_SIGNS = frozenset("0123456789.,+-")
-ENTER = "\r"
-
-State = TypeVar("State")
+        return read_length(text)[0]
 
 
-class StraySize(Generic[State]):
-    """Hears every key with the state before it; remembers the digits of the burst of the moment."""
-
-    def __init__(self) -> None:
-        self.text = ""
-        self._before: list[State] = []
-        self._last: float | None = None
-        self._dropping = False
-
-    def hear(self, sign: str, time: float, state: State, *, typing: bool) -> State | None:
-        """The state to go back to where this key belongs to a stray size, else None.
-
-        `typing` says that the stop takes a typed size. A key that belongs to one is to be dropped.
-        """
-        joined = self._last is not None and time - self._last <= BURST_S
-        self._last = time
-        if self._dropping:
-            if joined and sign in SIZE_SIGNS:
-                self.text += sign
-                return state
-            self._dropping = False
-            if joined and sign == ENTER:
-                self._forget()
-                return state
-        if not joined or not (sign.isdigit() or sign in DECIMAL_SIGNS):
-            self._forget()
-        if sign in DECIMAL_SIGNS and self._before:
-            self._dropping = True
-            self.text += sign
-            return self._before[0]
-        if sign.isdigit() and (self._before or not typing):
-            self._before.append(state)
-            self.text += sign
-        return None
-
-    def starts_from(self, state: State) -> None:
-        """The key just heard led here from another screen: go back no further than this."""
-        self._before = [state for _ in self._before]
-
-    def _forget(self) -> None:
-        self._before, self.text = [], ""
-
-
-def stray_sentence(read: str, asked: str) -> str:
-    """The sentence about a size that was dropped."""
-    return f"{asked}: read {read}, expected one digit. Nothing of it is noted."
+def no_answer(asked: str, sign: str, keys: Sequence[str]) -> str:
+    """What is said of a sign that answers nothing: "fit: 8 is no answer; 1 to 5 are."."""
+    digits = [int(key) for key in keys if key.isdigit()]
+    in_a_row = len(digits) == len(keys) and digits == [*range(digits[0], digits[-1] + 1)]
+    named = f"{digits[0]} to {digits[-1]}" if in_a_row else several(keys)
+    return f"{asked}: {sign} is no answer; {named} are."
