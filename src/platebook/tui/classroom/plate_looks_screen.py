@@ -42,7 +42,7 @@ from platebook.tui.parts.headline import Headline
 from platebook.tui.parts.plate_grid import LARGE_ROWS, PlateGrid
 from platebook.tui.parts.term_picture import DrawnWord, TermGallery
 from platebook.tui.parts.text import stack, txt
-from platebook.tui.parts.widgets import OrderedInput, Words
+from platebook.tui.parts.widgets import AskedLine, Words
 
 BESIDE = 9
 """Lines that the headline, the words under the plate and the key line take, and air."""
@@ -73,8 +73,6 @@ class PlateLooksScreen(BenchScreen[None]):
         TermGallery { display: none; padding: 1 1 0 1; }
         &.-wide.-tall #one { height: auto; max-height: 60%; }
         &.-wide.-tall TermGallery { display: block; }
-        #comment { display: none; height: 1; border: none; padding: 0 1; background: $surface; }
-        #comment.asked { display: block; }
         #told { height: auto; padding: 0 1; color: $text-warning; }
     }
     """
@@ -112,7 +110,7 @@ class PlateLooksScreen(BenchScreen[None]):
                 with VerticalScroll(id="one", can_focus=False):
                     yield Words(id="words")
                 yield TermGallery()
-        yield OrderedInput(placeholder="a comment in words", compact=True, id="comment")
+        yield AskedLine("a comment in words", id="comment")
         yield Words(id="told")
 
     def load(self) -> None:
@@ -205,9 +203,7 @@ class PlateLooksScreen(BenchScreen[None]):
         """Ask for words on the verdict at the position marked, else on the last one."""
         self.action_comment()
         if self.commenting:
-            comment = self.query_one("#comment", Input)
-            comment.add_class("asked")
-            comment.focus()
+            self.query_one(AskedLine).ask()
 
     def action_undo(self) -> None:
         """Take the last verdict or comment back."""
@@ -393,11 +389,7 @@ class PlateLooksScreen(BenchScreen[None]):
 
     def _leave_comment(self) -> None:
         self.commenting = ""
-        comment = self.query_one("#comment", Input)
-        comment.value = ""
-        if comment.has_class("asked"):
-            comment.remove_class("asked")
-            self.set_focus(None)
+        self.query_one(AskedLine).put_away()
 
     def _commented(self) -> str:
         """The attempt that a comment would be about: the one marked if judged, else the last."""

@@ -32,7 +32,7 @@ from platebook.tui.classroom.words import Looking, due_row, legend, plates_of
 from platebook.tui.messages import Answered, Done
 from platebook.tui.parts.headline import Head, Headline
 from platebook.tui.parts.text import line, txt
-from platebook.tui.parts.widgets import LongBar, OrderedInput, PickList, Words
+from platebook.tui.parts.widgets import AskedLine, LongBar, PickList, Words
 
 if TYPE_CHECKING:
     from platebook.advice.class_standing import QueueRow, SetterLine
@@ -67,8 +67,6 @@ class ClassScreen(OfAClass):
         &.-wide #parts.at-a-glance, &.-broad #parts.at-a-glance { layout: horizontal; }
         &.-wide #one, &.-wide .at-a-glance > #one { width: 42; height: 1fr; max-height: 100%; }
         &.-broad #one, &.-broad .at-a-glance > #one { width: 70; height: 1fr; max-height: 100%; }
-        #comment { display: none; height: 1; border: none; padding: 0 1; background: $surface; }
-        #comment.asked { display: block; }
         #told { height: auto; padding: 0 1; color: $text-warning; }
     }
     """
@@ -125,7 +123,7 @@ class ClassScreen(OfAClass):
         with Horizontal(id="parts", classes="at-a-glance"):
             yield ClassList()
             yield BesidePart(id="one")
-        yield OrderedInput(placeholder=COMMENT_ASKED, compact=True, id="comment")
+        yield AskedLine(id="comment")
         yield Words(id="told")
 
     def on_resize(self) -> None:
@@ -259,7 +257,7 @@ class ClassScreen(OfAClass):
         """Ask for a comment in words; in the class for a message to the student marked."""
         place = self.query_one(PickList).marked
         if self.looking.waits_for == "comment":
-            self._ask_words(COMMENT_ASKED)
+            self.query_one(AskedLine).ask(placeholder=COMMENT_ASKED)
         elif not self.inspecting and self.standings:
             setter = self.standings[place]
             self.writing_to = setter.setter_id, ""
@@ -280,13 +278,7 @@ class ClassScreen(OfAClass):
 
     def _ask_message(self, whom: str) -> None:
         self.query_one(Headline).show(message_head(whom))
-        self._ask_words(MESSAGE_ASKED)
-
-    def _ask_words(self, placeholder: str) -> None:
-        comment = self.query_one("#comment", Input)
-        comment.placeholder = placeholder
-        comment.add_class("asked")
-        comment.focus()
+        self.query_one(AskedLine).ask(placeholder=MESSAGE_ASKED)
 
     def action_order(self) -> None:
         """The queue by weight, or student by student; the position marked stays so."""
@@ -401,11 +393,7 @@ class ClassScreen(OfAClass):
 
     def _look_anew(self) -> None:
         self.looking, self.writing_to = Looking(), None
-        comment = self.query_one("#comment", Input)
-        comment.value = ""
-        if comment.has_class("asked"):
-            comment.remove_class("asked")
-            self.set_focus(None)
+        self.query_one(AskedLine).put_away()
         self.show_one()
 
     @property
