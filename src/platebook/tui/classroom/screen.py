@@ -25,10 +25,10 @@ from platebook.tui.classroom.beside import (
     beside_due,
     beside_standing,
 )
-from platebook.tui.classroom.class_list import SLIM, TALL, WIDE, ClassList, glance_of
+from platebook.tui.classroom.class_list import SLIM, TALL, WIDE, ClassList
 from platebook.tui.classroom.heads import EMPTY, class_head, message_head, queue_head, terms_head
 from platebook.tui.classroom.of_a_class import OfAClass
-from platebook.tui.classroom.words import Looking, due_row, legend, plates_of
+from platebook.tui.classroom.words import Looking, legend, plates_of
 from platebook.tui.messages import Answered, Done
 from platebook.tui.parts.headline import Head, Headline
 from platebook.tui.parts.text import line, txt
@@ -346,20 +346,11 @@ class ClassScreen(OfAClass):
         self.query_one(Headline).show(self._head())
         self.query_one("#parts").set_class(not self.inspecting, "at-a-glance")
         picks = self.query_one(ClassList)
-        picks.wrapped = self.inspecting
         if self.inspecting:
-            picks.glances = ()
             whole = self.size.width >= WIDE
-            picks.rows = tuple((due_row(row, whole=whole), "") for row in self.queue)
-            drawn = [n for n, row in enumerate(self.queue) if not row.reasons]
-            picks.drawn_from = drawn[0] if drawn and not self.by_student else None
+            picks.show_queue(self.queue, whole=whole, drawn_last=not self.by_student)
         else:
-            picks.drawn_from = None
-            picks.rows = tuple((s.name, "") for s in self.standings)
-            picks.glances = tuple(glance_of(s, self.by_weight) for s in self.standings)
-            first = self.by_weight[0].setter_id if self.by_weight else ""
-            ids = [s.setter_id for s in self.standings]
-            picks.headlined = ids.index(first) if first in ids else None
+            picks.show_class(self.standings, self.by_weight)
         picks.mark(picks.marked)
         self.show_one()
         self._show_told()
