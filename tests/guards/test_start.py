@@ -27,6 +27,12 @@ def test_help_loads_nothing_heavy() -> None:
     assert _loaded_after(code).isdisjoint(HEAVY)
 
 
+def test_the_app_paints_before_anything_heavy_is_there() -> None:
+    """What its first screen imports is the terminal's library and plain values."""
+    heavy = _loaded_after("import platebook.tui.app").intersection(HEAVY)
+    assert heavy == {"textual"}
+
+
 @pytest.mark.parametrize("package", ["trade", "practice"])
 def test_facts_and_records_load_no_arrays(package: str) -> None:
     """Sizes and records are plain arithmetic; nothing there waits for numpy."""

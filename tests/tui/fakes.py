@@ -39,6 +39,7 @@ from platebook.services.attempts.spreadsheets import write_typed
 from platebook.services.courses.waiting import refuse_course, take_course
 from platebook.services.drawer.drawer import DrawerRow, change, drawer_view, put_in, take_out
 from platebook.services.drawer.tool_checks import check_typed
+from platebook.services.drawer.tool_use import tool_uses
 from platebook.services.findings import Asked, FindingsWithValues, findings_with_values
 from platebook.services.from_others import from_others, news, read_news, said_of
 from platebook.services.now.choices import Chosen, as_suggested, practise, settle
@@ -143,6 +144,7 @@ class SessionOfAnEvening(SessionOfAClass):
             take_course: lambda key: f"{key} is in force here; undo takes it back.",
             refuse_course: lambda key: f"{key} is refused.",
             drawer_view: lambda: self.tools,
+            tool_uses: lambda: bench.TOOL_USES,
             findings_with_values: self._findings,
             first_offers: self._first_offers,
             from_others: lambda: self.received,
@@ -167,7 +169,7 @@ class SessionOfAnEvening(SessionOfAClass):
             what_next: self._what_next,
             write_typed: _written,
             report_here: lambda: "Written to report.html.",
-            card_here: lambda: "Written to card.svg.",
+            card_here: lambda whose="": f"Written to card{whose}.svg.",
         }
 
     def open(self) -> None:

@@ -7,7 +7,7 @@ other screens are imported when they are first shown.
 import asyncio
 import contextlib
 import time
-from collections.abc import Callable, Mapping
+from collections.abc import Callable
 from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, ClassVar
@@ -20,26 +20,22 @@ from textual.screen import Screen
 from platebook.tui.base_screen import BenchScreen
 from platebook.tui.bench_session import BenchSession
 from platebook.tui.commands import bindings_for
-from platebook.tui.messages import Amend, Answered, Landed, ServiceFailed, ToNow, ToPage
+from platebook.tui.messages import Answered, Landed, ServiceFailed, ToNow, ToPage
 from platebook.tui.now.screen import NowScreen
-from platebook.tui.now.start_keys import WHOLE_PLATE
 from platebook.tui.pages import page_at
 from platebook.tui.parts.text import line
 from platebook.tui.places import EVERYWHERE
-from platebook.tui.plate.sheet import DRAFT
-from platebook.tui.running.copies_kept import AN_HOUR_S, CopiesKept
+from platebook.tui.running.copies_kept import AN_HOUR_S
 from platebook.tui.running.end_on_signals import LOOK_S, PATIENCE_S, EndOnSignals
 from platebook.tui.running.first_paint import FirstSight
 from platebook.tui.running.keys_ahead import KeysAhead
+from platebook.tui.running.opens_attempts import OpensAttempts
 from platebook.tui.running.settings import KeptSettings, settings_file
 from platebook.tui.running.trouble import TroubleScreen, write_log
 
 if TYPE_CHECKING:
-    from platebook.services.now.now_view import NowView
     from platebook.services.people.setters import FirstOffers
     from platebook.services.session import Session
-    from platebook.tui.entry.screen import AttemptScreen
-    from platebook.tui.plate.screen import PlateScreen
 
 
 BROKEN = (
@@ -47,13 +43,11 @@ BROKEN = (
     " draft for the next start."
 )
 UNEXPECTED = "That could not be done: {name}. The details are in the program's log file."
-UNFINISHED = "An attempt was left unfinished: finish it first, or throw it away, on Now (n)."
-ONE_BY_ONE = "A block goes setting by setting, each as it is planned: Enter starts the next."
 LEAVES_THEN = "Saving first, with what was typed after it; Ctrl+Q once more leaves at once."
 TODAY = "Today"
 
 
-class BenchApp(CopiesKept, inherit_bindings=False):
+class BenchApp(OpensAttempts, inherit_bindings=False):
     """The app on one session."""
 
     TITLE = "platebook"
@@ -171,43 +165,6 @@ class BenchApp(CopiesKept, inherit_bindings=False):
         if self.session.teaching and self.screen is self.now:
             self.action_show("class")
 
-    def begin(self, view: "NowView", draft: Mapping[str, object] | None, sign: str) -> None:
-        """Open an attempt at once, so that keys typed ahead reach it in order."""
-        from platebook.practice.seeing import SEEING
-        from platebook.tui.entry.screen import AttemptScreen
-        from platebook.tui.plate.screen import FULL, PlateScreen
-
-        if sign == WHOLE_PLATE and draft is None and view.advice.run is not None:
-            self.now.tell(ONE_BY_ONE)
-            return
-        if view.advice.part == SEEING and draft is None:
-            self.open_seeing()
-            return
-        if (sign == WHOLE_PLATE and draft is None) or DRAFT in (draft or {}):
-            plate = PlateScreen.at(self.session, view, draft)
-            if plate is None:
-                self.now.tell(FULL)
-            else:
-                self.push_screen(plate, partial(self._after, plate, self.now))
-            return
-        self.push_screen(
-            AttemptScreen.at(self.session, view, draft, sign, self.key_read_at),
-            self._remember_unfinished,
-        )
-
-    @on(Amend)
-    def amend(self, event: Amend) -> None:
-        """Open an attempt of the logbook to be corrected."""
-        from platebook.tui.entry.screen import AttemptScreen
-
-        event.stop()
-        if self.now.draft is not None:
-            # There is one draft: opening another attempt over it would lose the first.
-            event.screen.tell(UNFINISHED)
-            return
-        screen = AttemptScreen.correcting(self.session, event.attempt_id, event.values, event.told)
-        self.push_screen(screen, partial(self._after, screen, event.screen))
-
     @on(ServiceFailed)
     def tell_trouble(self, event: ServiceFailed) -> None:
         """Say what a use case could not do, and offer to try again; typed for it was nothing."""
@@ -313,25 +270,6 @@ class BenchApp(CopiesKept, inherit_bindings=False):
         if view is None or not view.evening.startswith(TODAY):
             return ""
         return "\n".join(filter(None, (view.evening, view.pace, view.next_time)))
-
-    def _remember_unfinished(self, draft: Mapping[str, object] | None) -> None:
-        self.now.leave_unfinished(draft)
-        self.load_again()
-
-    def _after(
-        self,
-        filled: "AttemptScreen | PlateScreen",
-        page: BenchScreen[None],
-        draft: Mapping[str, object] | None,
-    ) -> None:
-        """Say on the page that it was opened from what became of it."""
-        self._remember_unfinished(draft)
-        if draft is None and filled.outcome:
-            page.tell(filled.outcome)
-        # What was typed while it was saved is meant for what comes after it.
-        for key in filled.held:
-            self.call_later(self.on_event, events.Key(key.key, key.character))
-        self.call_later(self.post_message, Landed())
 
     def _sit_down(
         self,

@@ -12,10 +12,10 @@ from textual.pilot import Pilot
 
 from platebook.analysis.findings.trials import Side, Trial
 from platebook.services.session import Refused
-from platebook.tui.app import ONE_BY_ONE
 from platebook.tui.entry.screen import AttemptScreen
 from platebook.tui.findings.screen import NOT_ON_THE_RIM, FindingsScreen
 from platebook.tui.now.screen import NowScreen
+from platebook.tui.running.opens_attempts import ONE_BY_ONE
 
 
 def words_on(pilot: Pilot[None]) -> str:

@@ -1,18 +1,31 @@
 """One question of an attempt: what is asked for its field, and how it is answered.
 
-A question is answered by one digit where the field has few values, else by a typed line.
+A question is answered by one digit where the field has few values, else by a typed line. What is
+read before the first paint stands here, so nothing heavy is imported.
 """
 
-from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
-from typing import Any, Literal
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING, Any, Literal
 
 from platebook.practice.fields import choices, fields
-from platebook.practice.problem import Problem
-from platebook.trade.lengths import read_length
+from platebook.trade.phrases import several
+
+if TYPE_CHECKING:
+    from platebook.practice.problem import Problem
+    from platebook.trade.setup_sheet import SetUpSheet
 
 YES_NO = (("1", "yes"), ("0", "no"))
 MOST_DIGITS = 10
+MEASURED = (
+    "seat_diameter_mm",
+    "seat_depth_mm",
+    "seat_go_mm",
+    "seat_nogo_mm",
+    "stone_diameter_mm",
+    "stone_depth_mm",
+    "table_height_mm",
+)
 ENDINGS = ("mm", "g", "deg")
 """What ends a name and is no word of it: the unit."""
 
@@ -84,7 +97,23 @@ def question_from(plain: Mapping[str, Any]) -> Question:
     return Question(**{**plain, "keys": keys, "wanted": tuple(plain["wanted"])})
 
 
-def problem_words(problem: Problem) -> str:
+def sizes_to_measure(sizes: "SetUpSheet | None") -> tuple[Question, ...]:
+    """The lengths read of a seat or a stone, with their windows where the sizes give one."""
+    sizes_asked = {name: question_for(name) for name in MEASURED}
+    if sizes is not None:
+        seat = sizes.seat
+        windows = {
+            "seat_diameter_mm": (seat.diameter_low_mm, seat.diameter_high_mm),
+            "seat_depth_mm": (seat.depth_mm, seat.depth_high_mm),
+        }
+        for name, (low, high) in windows.items():
+            target = f"{low:.2f} to {high:.2f} mm"
+            asked = sizes_asked[name]
+            sizes_asked[name] = replace(asked, target=target, low=low, high=high)
+    return tuple(sizes_asked.values())
+
+
+def problem_words(problem: "Problem") -> str:
     """What is wrong as a person says it: "stone 19.8 mm; expected 0.5 to 10"."""
     known = fields().get(problem.field)
     unit = question_for(problem.field).unit if known is not None else ""
@@ -128,4 +157,14 @@ def size_of(text: str) -> float | None:
     try:
         return float(text.replace(",", "."))
     except ValueError:
+        from platebook.trade.lengths import read_length
+
         return read_length(text)[0]
+
+
+def no_answer(asked: str, sign: str, keys: Sequence[str]) -> str:
+    """What is said of a sign that answers nothing: "fit: 8 is no answer; 1 to 5 are."."""
+    digits = [int(key) for key in keys if key.isdigit()]
+    in_a_row = len(digits) == len(keys) and digits == [*range(digits[0], digits[-1] + 1)]
+    named = f"{digits[0]} to {digits[-1]}" if in_a_row else several(keys)
+    return f"{asked}: {sign} is no answer; {named} are."

@@ -106,33 +106,6 @@ def _own_keys(extra: ExtraField) -> tuple[tuple[str, str], ...]:
     return tuple((str(n), value) for n, value in enumerate(extra.choices, 1)) if few else ()
 
 
-MEASURED = (
-    "seat_diameter_mm",
-    "seat_depth_mm",
-    "seat_go_mm",
-    "seat_nogo_mm",
-    "stone_diameter_mm",
-    "stone_depth_mm",
-    "table_height_mm",
-)
-
-
-def sizes_to_measure(sizes: SetUpSheet | None) -> tuple[Question, ...]:
-    """The lengths read of a seat or a stone, with their windows where the sizes give one."""
-    sizes_asked = {name: question_for(name) for name in MEASURED}
-    if sizes is not None:
-        seat = sizes.seat
-        windows = {
-            "seat_diameter_mm": (seat.diameter_low_mm, seat.diameter_high_mm),
-            "seat_depth_mm": (seat.depth_mm, seat.depth_high_mm),
-        }
-        for name, (low, high) in windows.items():
-            target = f"{low:.2f} to {high:.2f} mm"
-            asked = sizes_asked[name]
-            sizes_asked[name] = replace(asked, target=target, low=low, high=high)
-    return tuple(sizes_asked.values())
-
-
 KEPT = ("once", "plate", "carried")
 PART = "part"
 OF_THE_GRADE = (

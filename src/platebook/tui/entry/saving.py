@@ -10,34 +10,34 @@ from functools import partial
 
 from textual import events, on
 
-from platebook.practice.reading.questions import problem_words
+from platebook.practice.reading.questions import label_of, problem_words
 from platebook.services.attempts.recording import Recorded, amend, record
 from platebook.services.now.now_view import NowView, WhatNext, what_next
-from platebook.tui.base_screen import BenchScreen
 from platebook.tui.bench_session import BenchSession
 from platebook.tui.entry.entry import (
-    FINISH,
     RESULT,
+    SEVERITY,
     Entry,
     changes_of,
     result_text,
     row_of,
     to_draft,
 )
-from platebook.tui.entry.keys_behind import keys_behind, typed_at, was_saving, with_keys
+from platebook.tui.entry.filled_in import FilledIn
 from platebook.tui.entry.start import begin_entry
 from platebook.tui.messages import Answered, Done, Landed, ServiceFailed
 
+OF_RESULT = frozenset({RESULT, SEVERITY})
 WAS_SAVING = "This attempt was being saved: it is saved now, before what was typed after it."
 TYPED_AFTER = "The attempt before is saved, and what was typed after it is here."
 READ_THROUGH = "This is what was typed before the program ended: Enter saves it."
 
 
-class SavingScreen(BenchScreen[Mapping[str, object] | None]):
+class SavingScreen(FilledIn):
     """Holds one entry, and saves it; dismissed with the draft left unfinished, or None.
 
-    `saved` says whether the entry is saved and what comes next is shown, `following` is that.
-    While it is `busy` keys are `held`; with `going_on` those are of a draft.
+    `saved` says whether the entry is saved and what comes next is shown, `following` is that. With
+    `going_on` the keys that are held are those of a draft.
     """
 
     class Saved(Answered[Recorded]):
@@ -47,26 +47,22 @@ class SavingScreen(BenchScreen[Mapping[str, object] | None]):
         """What comes next, and what to do now about the last result."""
 
     def __init__(self, session: BenchSession, entry: Entry, *, sentence: str = "") -> None:
-        super().__init__(session)
+        super().__init__(session, sentence)
         self.entry = entry
         self.view: NowView | None = None
-        self.sentence = sentence
         self.saved = False
         self.headline = ""
-        self.outcome = ""
         self.following: NowView | None = None
         self.remedies: tuple[str, ...] = ()
-        self.busy = False
-        self.leaving = False
-        self.held: list[events.Key] = []
-        self.held_since = ""
-        self.going_on = False
+        self.going_on = self.was_saving = False
+
+    def start(self) -> None:
+        """Show the first stop; with keys of a draft what they lead to."""
+        super().start()
+        self.resume()
 
     def take(self, event: events.Key) -> None:
         """One key in its turn."""
-
-    def show(self) -> None:
-        """Bring all parts up to date with what is known."""
 
     def tell(self, sentence: str) -> None:
         """Say one sentence in the last line."""
@@ -77,15 +73,9 @@ class SavingScreen(BenchScreen[Mapping[str, object] | None]):
         """What comes after the attempt just saved."""
         return self.following
 
-    def keys_wait(self) -> bool:
-        """Whether keys were typed behind a save that is under way."""
-        return self.busy and bool(self.held)
-
-    def set_aside(self) -> None:
-        """Leave the attempt as its draft for another page; a save under way goes first."""
-        self.leaving = False
-        if not self.busy and self.is_active:
-            self.close_with(self.draft())
+    def leave_draft(self) -> None:
+        """Leave the attempt as its draft, where it is not saved."""
+        self.close_with(self.draft())
 
     def close_with(self, draft: Mapping[str, object] | None) -> None:
         """Leave, with this draft on the disk or none."""
@@ -101,38 +91,32 @@ class SavingScreen(BenchScreen[Mapping[str, object] | None]):
     def draft(self) -> Mapping[str, object] | None:
         """What is not saved, with what was typed behind a save; None for nothing."""
         if self.saved:
-            return with_keys({}, self.held, self.held_since) if self.held else None
+            return self.with_held({}) if self.held else None
         if not self.entry.started():
             return None
-        if self.entry.attempt_id is not None:
-            # What is typed behind a correction is meant for the page it was opened from.
-            return to_draft(self.entry)
-        return with_keys(to_draft(self.entry), self.held, self.held_since, saving=self.busy)
-
-    def hold(self, event: events.Key) -> None:
-        """Take a key once the save under way is done, here or at the next start."""
-        self.held_since = self.held_since or self.session.clock().isoformat(timespec="seconds")
-        self.held.append(event)
-        self.keep()
+        # What is typed behind a correction is meant for the page it was opened from.
+        new = self.entry.attempt_id is None
+        return self.with_held(to_draft(self.entry)) if new else to_draft(self.entry)
 
     def go_on_with_keys(self, draft: Mapping[str, object]) -> None:
         """Hold what was typed behind the save of a draft; `resume` goes on with it."""
-        self.held, self.held_since = keys_behind(draft), typed_at(draft)
+        self.was_saving = self.busy = self.hold_again(draft)
         self.going_on = bool(self.held)
-        self.busy = self.going_on and was_saving(draft)
 
     def resume(self) -> None:
         """Go on where a draft with keys behind it was left: with its save, or after that."""
-        under_way, self.busy = self.busy, False
+        if self.was_saving:
+            self.busy = False
         if self.going_on and self.saved:
             self.take_held()
-        elif under_way and self.is_to_be_saved():
+        elif self.was_saving and self.is_to_be_saved():
             self.save()
             self.tell(WAS_SAVING)
+        self.was_saving = False
 
     def is_to_be_saved(self) -> bool:
         """Whether Enter saves the attempt as it stands."""
-        return not self.saved and self.entry.stop == FINISH and self.entry.complete()
+        return not self.saved and self.entry.enter_saves()
 
     def save(self) -> None:
         """Ask the logbook to take the attempt."""
@@ -158,7 +142,9 @@ class SavingScreen(BenchScreen[Mapping[str, object] | None]):
             self.take_held()
             return
         if self.entry.attempt_id is not None:
-            self.outcome = f"Corrected: {result_text(self.entry)}."
+            others = [label_of(n) for n in changes_of(self.entry) if n not in OF_RESULT]
+            told = [] if len(others) == len(changes_of(self.entry)) else [result_text(self.entry)]
+            self.outcome = f"Corrected: {'; '.join([*told, *others])}."
             self.close_with(None)
             return
         self.saved = True
@@ -213,12 +199,8 @@ class SavingScreen(BenchScreen[Mapping[str, object] | None]):
                 # Nobody has seen it, and by now another question may have been asked.
                 self.held, self.sentence = held[place + 1 :], READ_THROUGH
                 break
-            self.take(event)
-            if self.leaving:
-                break
-            if self.busy:
-                self.held = held[place + 1 :]
-                break
+            if not self.keeps_back(event):
+                self.take(event)
         if self.going_on and not self.saved:
             self.sentence = self.sentence or TYPED_AFTER
         if not self.held:

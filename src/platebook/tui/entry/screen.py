@@ -8,7 +8,7 @@ from typing import ClassVar
 from textual import events
 from textual.app import ComposeResult
 
-from platebook.practice.reading.questions import Question
+from platebook.practice.reading.questions import Question, no_answer
 from platebook.services.attempts.recording import undo
 from platebook.services.now.now_view import NowView
 from platebook.tui.bench_session import BenchSession
@@ -38,7 +38,7 @@ from platebook.tui.entry.saving import SavingScreen
 from platebook.tui.entry.start import begin_entry, entry_from, gone_on_with, is_at
 from platebook.tui.entry.stray_size import StraySize, stray_sentence
 from platebook.tui.keys.command import character_of, says_nothing
-from platebook.tui.messages import Done, ToPage
+from platebook.tui.messages import Done
 from platebook.tui.now.start_keys import GOOD_ONE, foot_with_digits, means_something
 from platebook.tui.parts.widgets import KeyLine
 
@@ -105,26 +105,13 @@ class AttemptScreen(SavingScreen):
         """The page of the attempt."""
         yield AttemptPage()
 
-    def start(self) -> None:
-        """Show the first stop; with keys of a draft what they lead to."""
-        self.show()
-        self.resume()
-
-    def on_resize(self) -> None:
-        """Another width has room for other things."""
-        self.show()
-
     def on_key(self, event: events.Key) -> None:
         """Take a key that the attempt understands; leave the rest to the app."""
         if not self._takes(event):
             return
         event.stop()
         event.prevent_default()
-        if self.leaving:
-            return
-        if self.busy:
-            self.hold(event)
-        else:
+        if not self.keeps_back(event):
             self.take(event)
 
     async def run_command(self, action: str) -> None:
@@ -158,7 +145,9 @@ class AttemptScreen(SavingScreen):
 
     def show(self) -> None:
         """Show the stop of the moment, or what comes after saving."""
-        self.query_one(KeyLine).commands = foot_with_digits(self._place(), self.following)
+        saves = self.entry.enter_saves() and not self.saved
+        foot = foot_with_digits(self._place(), self.following, saves=saves)
+        self.query_one(KeyLine).commands = foot
         page = self.query_one(AttemptPage)
         page.show(self.entry, self.sentence, self.view)
         if self.saved:
@@ -174,11 +163,7 @@ class AttemptScreen(SavingScreen):
         """Do what a key means where the attempt stands, and show it."""
         command = command_for(self._place(), event.key)
         action = command.action if command else ""
-        if page := page_of(event.key):
-            # What is typed after it is meant for the page, and no answer to what is asked here.
-            self.leaving = True
-            self.post_message(ToPage(page))
-        elif self._is_stray(event):
+        if self._is_stray(event):
             pass
         elif self.saved:
             self._take_after_saving(action, event.character or "")
@@ -242,8 +227,7 @@ class AttemptScreen(SavingScreen):
         if focus is None or not focus.keys:
             self.sentence = says_nothing(sign)
             return
-        keys = ", ".join(key for key, _ in focus.keys)
-        self.sentence = f"{self._asked()}: read {sign}, expected one of {keys}."
+        self.sentence = no_answer(self._asked(), sign, [key for key, _ in focus.keys])
         self.refused = "" if self.entry.value(self.entry.stop) else self.entry.stop
 
     def _asked(self) -> str:

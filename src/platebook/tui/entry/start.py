@@ -6,8 +6,12 @@ from datetime import datetime
 from typing import TYPE_CHECKING
 
 from platebook.practice.fields import Field, fields
-from platebook.practice.reading.questions import MOST_DIGITS, Question, questions_for
-from platebook.services.attempts.form import sizes_to_measure
+from platebook.practice.reading.questions import (
+    MOST_DIGITS,
+    Question,
+    questions_for,
+    sizes_to_measure,
+)
 from platebook.trade.phrases import full_day, moment_words
 from platebook.tui.bench_session import BenchSession
 from platebook.tui.entry.entry import (

@@ -18,14 +18,13 @@ from platebook.practice.reading.questions import Question, problem_words
 from platebook.services.attempts.recording import Recorded, record, remedy_for
 from platebook.services.now.now_view import NowView
 from platebook.trade.phrases import day_words
-from platebook.tui.base_screen import BenchScreen
 from platebook.tui.bench_session import BenchSession
 from platebook.tui.commands import command_for, page_of
 from platebook.tui.entry.doubts import RAISED_BY, ways_out
 from platebook.tui.entry.entry import RESULT, SEVERITY
-from platebook.tui.entry.keys_behind import keys_behind, typed_at, was_saving, with_keys
+from platebook.tui.entry.filled_in import FilledIn
 from platebook.tui.entry.stray_size import StraySize, stray_sentence
-from platebook.tui.messages import Answered, Landed, ToPage
+from platebook.tui.messages import Answered, Landed
 from platebook.tui.plate.page import PlatePage, PlateRows
 from platebook.tui.plate.sheet import (
     UNDEFECTIVE,
@@ -61,7 +60,7 @@ NOTHING = "Nothing is judged yet: the result column comes last."
 FULL = "This plate has no free position: lay out another, or name one in the set-up."
 
 
-class PlateScreen(BenchScreen[Mapping[str, object] | None]):
+class PlateScreen(FilledIn):
     """Fills in a plate; dismissed with the draft left unfinished, or None."""
 
     PLACE: ClassVar[str] = "plate"
@@ -77,18 +76,12 @@ class PlateScreen(BenchScreen[Mapping[str, object] | None]):
         sentence: str = "",
         view: NowView | None = None,
     ) -> None:
-        super().__init__(session)
+        super().__init__(session, sentence)
         self.sheet, self.view = sheet, view
-        self.sentence = sentence
-        self.busy = False
-        self.leaving = False
-        self.outcome = ""
         self.live = not sentence
         self.choosing = False
         self.asked: int | None = None
         self.noted: tuple[int, Question] | None = None
-        self.held: list[events.Key] = []
-        self.held_since = ""
         self.was_saving = False
         self.stray: StraySize[PlateSheet] = StraySize()
 
@@ -102,8 +95,7 @@ class PlateScreen(BenchScreen[Mapping[str, object] | None]):
             unfinished = dataclasses.replace(unfinished, grades=view.grades)
             known = unfinished.base.get("grade") == view.advice.grade
             screen = cls(session, unfinished, sentence=RESTORED, view=view if known else None)
-            screen.held, screen.held_since = keys_behind(draft or {}), typed_at(draft or {})
-            screen.was_saving = was_saving(draft or {})
+            screen.was_saving = screen.hold_again(draft or {})
             return screen
         count = len(view.plate.cells) if view.plate is not None else 0
         ids = tuple(session.new_id() for _ in range(count))
@@ -116,13 +108,9 @@ class PlateScreen(BenchScreen[Mapping[str, object] | None]):
 
     def start(self) -> None:
         """Show the first cell; a save with keys behind it, left under way, is asked for again."""
-        self.show()
+        super().start()
         if self.was_saving:
             self.action_save()
-
-    def on_resize(self) -> None:
-        """Another window of rows may fit."""
-        self.show()
 
     def in_focus(self) -> Question:
         """The question of the column."""
@@ -139,45 +127,26 @@ class PlateScreen(BenchScreen[Mapping[str, object] | None]):
         self.busy, self.sentence = False, sentence
         self.show()
 
-    def set_aside(self) -> None:
-        """Leave the plate as its draft for another page; a save under way goes first."""
-        self.leaving = False
-        if not self.busy and self.is_active:
-            self.action_back()
-
-    def keys_wait(self) -> bool:
-        """Whether keys were typed behind a save that is under way."""
-        return self.busy and bool(self.held)
+    def leave_draft(self) -> None:
+        """Leave the plate as its draft."""
+        self.action_back()
 
     def keep(self, *, sync: bool = False) -> None:
         """Write the sheet to the draft file, or clear it where nothing was noted."""
         self.write_draft(self._draft(), sync=sync)
 
     def _draft(self) -> Mapping[str, object] | None:
-        if not self.sheet.started():
-            return None
-        return with_keys(to_draft(self.sheet), self.held, self.held_since, saving=self.busy)
+        return self.with_held(to_draft(self.sheet)) if self.sheet.started() else None
 
     async def on_key(self, event: events.Key) -> None:
         """Every key in the order it came; digits, and letters that answer, go into the cell."""
         command = command_for(self.PLACE, event.key)
         sign = event.character or ""
-        page = page_of(event.key)
-        if command is None and not page and not goes_into_a_cell(sign):
+        if command is None and not page_of(event.key) and not goes_into_a_cell(sign):
             return
         event.stop()
         event.prevent_default()
-        if self.leaving:
-            return
-        if self.busy:
-            self.held_since = self.held_since or self.session.clock().isoformat(timespec="seconds")
-            self.held.append(event)
-            self.keep()
-        elif page:
-            # What is typed after it is meant for the page, and goes into no cell.
-            self.leaving = True
-            self.post_message(ToPage(page))
-        elif (action := self._take(event)) is not None:
+        if not self.keeps_back(event) and (action := self._take(event)) is not None:
             await self.run_action(action)
 
     async def on_paste(self, event: events.Paste) -> None:

@@ -15,9 +15,14 @@ from typing import TYPE_CHECKING, Any
 
 from platebook.practice.defects import GOOD, MISSED
 from platebook.practice.fields import TOOLS_OF_A_STONE
-from platebook.practice.reading.questions import Question, question_for, question_from, size_of
+from platebook.practice.reading.questions import (
+    Question,
+    question_for,
+    question_from,
+    size_of,
+    sizes_to_measure,
+)
 from platebook.practice.results import RESULT_KEYS, SEVERITIES
-from platebook.services.attempts.form import sizes_to_measure
 from platebook.tui.entry.doubts import UNEVEN, answer_for, field_of, first_doubt, mark
 from platebook.tui.entry.entry import PART_KEYS, RESULT, SEVERITY
 from platebook.tui.entry.stray_size import SIZE_SIGNS
