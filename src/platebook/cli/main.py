@@ -1,6 +1,5 @@
 """`platebook`: the app without a command, a command otherwise, imported only when it runs."""
 
-import difflib
 import importlib
 import io
 import os
@@ -13,6 +12,7 @@ from typing import Any
 import click
 
 from platebook import __version__
+from platebook.cli.terminal.groups import NearGroup
 from platebook.cli.terminal.options import logbook_option, safe
 
 
@@ -24,7 +24,7 @@ class CommandEntry:
     help: str
 
 
-class LazyGroup(click.Group):
+class LazyGroup(NearGroup):
     """A click group over a table of entries; each names its command and where it lives."""
 
     def __init__(
@@ -46,15 +46,6 @@ class LazyGroup(click.Group):
         command = getattr(importlib.import_module(module), name)
         assert isinstance(command, click.Command)
         return command
-
-    def resolve_command(
-        self, ctx: click.Context, args: list[str]
-    ) -> tuple[str | None, click.Command | None, list[str]]:
-        """The command that was typed; a word that none has is told with those that are near it."""
-        near = difflib.get_close_matches(args[0], self.entries, n=3) if args else []
-        if near and args[0] not in self.entries:
-            ctx.fail(f"No such command {args[0]!r}. Did you mean {' or '.join(near)}?")
-        return super().resolve_command(ctx, args)
 
     def make_context(
         self,
