@@ -15,7 +15,6 @@ from platebook.tui.bench_session import BenchSession
 from platebook.tui.commands import command_for, commands_for, page_of
 from platebook.tui.entry.answers import focus_of, look, looked_at
 from platebook.tui.entry.entry import (
-    FINISH,
     RESULT,
     SET_UP,
     SEVERITY,
@@ -171,7 +170,9 @@ class AttemptScreen(FilledIn):
 
     def show(self) -> None:
         """Show the stop of the moment, or what comes after saving."""
-        self.query_one(KeyLine).commands = foot_with_digits(self._place(), self.following)
+        saves = self.entry.enter_saves() and not self.saved
+        foot = foot_with_digits(self._place(), self.following, saves=saves)
+        self.query_one(KeyLine).commands = foot
         page = self.query_one(AttemptPage)
         page.show(self.entry, self.sentence, self.view)
         if self.saved:
@@ -190,7 +191,7 @@ class AttemptScreen(FilledIn):
             pass
         elif self.saved:
             self._take_after_saving(action, event.character or "")
-        elif action == "go_on" and self.entry.stop == FINISH and self.entry.complete():
+        elif action == "go_on" and self.entry.enter_saves():
             asked = ask_doubt(self.entry)
             if asked is self.entry:
                 self._save()
