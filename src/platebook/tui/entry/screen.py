@@ -8,16 +8,16 @@ from typing import ClassVar
 from textual import events, on
 from textual.app import ComposeResult
 
-from platebook.practice.reading.questions import Question, problem_words
+from platebook.practice.reading.questions import Question, label_of, no_answer, problem_words
 from platebook.services.attempts.recording import Recorded, amend, record, undo
 from platebook.services.now.now_view import NowView, WhatNext, what_next
 from platebook.tui.bench_session import BenchSession
 from platebook.tui.commands import command_for, commands_for, page_of
 from platebook.tui.entry.answers import focus_of, look, looked_at
 from platebook.tui.entry.entry import (
-    FINISH,
     RESULT,
     SET_UP,
+    SEVERITY,
     Entry,
     changes_of,
     from_draft,
@@ -46,6 +46,7 @@ from platebook.tui.now.start_keys import GOOD_ONE, foot_with_digits, means_somet
 from platebook.tui.parts.widgets import KeyLine
 
 RESTORED = "This attempt was not saved; it is as you left it."
+OF_RESULT = frozenset({RESULT, SEVERITY})
 NAMED = frozenset({"enter", "escape", "backspace", "up", "down"})
 READINGS_FIRST = "Readings are asked for this one: they come before the result."
 
@@ -169,7 +170,9 @@ class AttemptScreen(FilledIn):
 
     def show(self) -> None:
         """Show the stop of the moment, or what comes after saving."""
-        self.query_one(KeyLine).commands = foot_with_digits(self._place(), self.following)
+        saves = self.entry.enter_saves() and not self.saved
+        foot = foot_with_digits(self._place(), self.following, saves=saves)
+        self.query_one(KeyLine).commands = foot
         page = self.query_one(AttemptPage)
         page.show(self.entry, self.sentence, self.view)
         if self.saved:
@@ -188,7 +191,7 @@ class AttemptScreen(FilledIn):
             pass
         elif self.saved:
             self._take_after_saving(action, event.character or "")
-        elif action == "go_on" and self.entry.stop == FINISH and self.entry.complete():
+        elif action == "go_on" and self.entry.enter_saves():
             asked = ask_doubt(self.entry)
             if asked is self.entry:
                 self._save()
@@ -248,8 +251,7 @@ class AttemptScreen(FilledIn):
         if focus is None or not focus.keys:
             self.sentence = says_nothing(sign)
             return
-        keys = ", ".join(key for key, _ in focus.keys)
-        self.sentence = f"{self._asked()}: read {sign}, expected one of {keys}."
+        self.sentence = no_answer(self._asked(), sign, [key for key, _ in focus.keys])
         self.refused = "" if self.entry.value(self.entry.stop) else self.entry.stop
 
     def _asked(self) -> str:
@@ -290,7 +292,9 @@ class AttemptScreen(FilledIn):
             self._free()
             return
         if self.entry.attempt_id is not None:
-            self.outcome = f"Corrected: {result_text(self.entry)}."
+            others = [label_of(n) for n in changes_of(self.entry) if n not in OF_RESULT]
+            told = [] if len(others) == len(changes_of(self.entry)) else [result_text(self.entry)]
+            self.outcome = f"Corrected: {'; '.join([*told, *others])}."
             self._close(None)
             return
         self.write_draft(None)

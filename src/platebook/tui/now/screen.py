@@ -14,7 +14,7 @@ from platebook.tui.bench_session import BenchSession
 from platebook.tui.messages import Answered, Done, ToSeeing
 from platebook.tui.now.begin_screen import Begin, BeginScreen
 from platebook.tui.now.draft_screen import Draft
-from platebook.tui.now.start_keys import foot_with_digits, foot_with_draft
+from platebook.tui.now.start_keys import foot_at_first, foot_with_digits, foot_with_draft
 from platebook.tui.now.words import WORD_PARTS, parts_of
 from platebook.tui.parts.headline import Head, Headline
 from platebook.tui.parts.plate_grid import PlateGrid
@@ -34,9 +34,6 @@ PAGE = 8
 BROAD, TALL = 160, 45
 PARTS = (*Head.PARTS, *WORD_PARTS, "sizes")
 """What a first sight keeps, by name."""
-NOT_AT_FIRST = {"throw_away", "suggested"}
-"""Actions that nothing is there for before the logbook has answered."""
-
 NO_EVENING = "Nothing is judged yet."
 TEACHES = "{name} teaches: k is the class, b changes who is at the bench."
 OPENING = "Opening the logbook …"
@@ -132,8 +129,7 @@ class NowScreen(BeginScreen):
             title = self.query_one(TitleLine)
             title.who, title.invented = last.who, last.invented
             self._show_parts(last.parts)
-        foot = self.query_one(KeyLine)
-        foot.commands = tuple(c for c in foot.commands if c.action not in NOT_AT_FIRST)
+        self.query_one(KeyLine).commands = foot_at_first(self.PLACE)
 
     def load(self) -> None:
         """Ask for the next exercise; what is shown stands until the answer comes."""
@@ -230,7 +226,7 @@ class NowScreen(BeginScreen):
     def _keep_sight(self, view: "NowView") -> None:
         if self.sight is not None:
             who, invented = self.session.setter, self.session.invented
-            self.sight.keep(Sight(who, invented, self._parts(view)), self.mark)
+            self.sight.keep(Sight(who, invented, self._parts(view, unfinished=None)), self.mark)
 
     def show(self) -> None:
         """Bring all parts up to date with what is known."""
@@ -295,7 +291,7 @@ class NowScreen(BeginScreen):
         """Show more of the words, where they do not fit."""
         self.query_one("#words").scroll_relative(y=by * PAGE, animate=False)
 
-    def _parts(self, view: "NowView", *, unfinished: bool = False) -> dict[str, Content]:
+    def _parts(self, view: "NowView", *, unfinished: bool | None) -> dict[str, Content]:
         unfolded = view.steps_shown if self.steps is None else self.steps
         words = parts_of(view, unfolded=unfolded, minding=self.minding, unfinished=unfinished)
         return {**words, "sizes": self.query_one(SetUpTable).told(set_up_for(view))}

@@ -27,7 +27,7 @@ from platebook.tui.classroom.pick_class_screen import PickClassScreen
 from platebook.tui.messages import Answered
 from platebook.tui.parts.headline import Headline
 from platebook.tui.parts.text import line, txt
-from platebook.tui.parts.widgets import OrderedInput, PickList, Words, typed_to_find
+from platebook.tui.parts.widgets import AskedLine, PickList, Words, typed_to_find
 from platebook.tui.people.erasing_screen import ErasingScreen
 from platebook.tui.people.people_words import (
     FINDING,
@@ -60,8 +60,6 @@ class SettersScreen(ErasingScreen):
         #one { width: 46; height: 1fr; padding: 0 1; border-left: solid $rule; display: none; }
         #told.-quiet { color: $muted; }
         &.-wide #one { display: block; }
-        #name { display: none; height: 1; border: none; padding: 0 1; background: $surface; }
-        #name.asked { display: block; }
         #view { display: none; height: 1; padding: 0 1; background: $surface; }
         #view.said { display: block; }
         #told { height: auto; padding: 0 1; color: $text-warning; }
@@ -93,7 +91,7 @@ class SettersScreen(ErasingScreen):
         """Who is at the bench, a line for a name, the list, the one marked, what was done."""
         yield Headline(READING)
         # A name to be corrected is gone on with, and not typed over.
-        yield OrderedInput(compact=True, select_on_focus=False, id="name")
+        yield AskedLine(id="name")
         yield Words(id="view")
         with Horizontal():
             yield PickList()
@@ -211,7 +209,7 @@ class SettersScreen(ErasingScreen):
 
     def on_key(self, event: events.Key) -> None:
         """While a name is looked for, a letter narrows the list and Backspace widens it."""
-        if self.typed is None or self.query_one("#name").has_class("asked"):
+        if self.typed is None or self.query_one(AskedLine).is_asked:
             return
         typed = typed_to_find(self.typed, event)
         if typed is not None:
@@ -226,13 +224,13 @@ class SettersScreen(ErasingScreen):
         Of somebody who is to be erased it has to be their name.
         """
         if self.naming == "erased":
-            self._ask_no_name()
+            self.query_one(AskedLine).put_away()
             self.erase_named(event.value)
         elif self.naming == "renamed":
             self._rename(event.value)
         elif self.naming == "teacher":
             session, name = self.session, event.value
-            self._ask_no_name()
+            self.query_one(AskedLine).put_away()
             self.ask(lambda: f"{session.call(add_teacher, name).name} teaches.", self.Turned)
         else:
             self.ask(partial(self.session.sit_down, seat_new, event.value), self.Seated)
@@ -264,15 +262,12 @@ class SettersScreen(ErasingScreen):
             self.tell(NOBODY_TO_NAME)
             return
         self.renamed = person
-        self.ask_name("renamed")
-        name = self.query_one("#name", Input)
-        name.value = name_of(person)
-        name.cursor_position = len(name.value)
+        self.ask_name("renamed", name_of(person))
 
     def _rename(self, typed: str) -> None:
         """Give them this name; whoever is at the bench goes on under it."""
         person, session = self.renamed, self.session
-        self._ask_no_name()
+        self.query_one(AskedLine).put_away()
         if person is None:
             return
 
@@ -329,8 +324,8 @@ class SettersScreen(ErasingScreen):
 
     def action_close(self) -> None:
         """Show all again, or leave it as it is."""
-        if self.query_one("#name").has_class("asked"):
-            self._ask_no_name()
+        if self.query_one(AskedLine).is_asked:
+            self.query_one(AskedLine).put_away()
         elif self.typed is not None:
             self.typed = None
             self.show()
@@ -349,19 +344,10 @@ class SettersScreen(ErasingScreen):
         if changed:
             self.load()
 
-    def ask_name(self, naming: Naming) -> None:
+    def ask_name(self, naming: Naming, value: str = "") -> None:
         """Open the line for a name."""
         self.naming = naming
-        name = self.query_one("#name", Input)
-        name.placeholder = PLACEHOLDERS[naming]
-        name.add_class("asked")
-        name.focus()
-
-    def _ask_no_name(self) -> None:
-        name = self.query_one("#name", Input)
-        name.value = ""
-        name.remove_class("asked")
-        self.set_focus(None)
+        self.query_one(AskedLine).ask(value, PLACEHOLDERS[naming])
 
     def marked_person(self) -> Person | None:
         """Whoever is marked."""
