@@ -9,7 +9,7 @@ from textual import events, on
 from textual.app import ComposeResult
 
 from platebook.practice.reading.questions import Question, label_of, no_answer, problem_words
-from platebook.services.attempts.recording import Recorded, amend, record, undo
+from platebook.services.attempts.recording import Recorded, amend, record, redo, undo
 from platebook.services.now.now_view import NowView, WhatNext, what_next
 from platebook.tui.bench_session import BenchSession
 from platebook.tui.commands import command_for, commands_for, page_of
@@ -49,6 +49,9 @@ RESTORED = "This attempt was not saved; it is as you left it."
 OF_RESULT = frozenset({RESULT, SEVERITY})
 NAMED = frozenset({"enter", "escape", "backspace", "up", "down"})
 READINGS_FIRST = "Readings are asked for this one: they come before the result."
+
+BACK_AND_FORTH = {"undo": undo, "redo": redo}
+"""What takes a change back, and what puts it back, by the action of its key."""
 
 
 class AttemptScreen(FilledIn):
@@ -320,7 +323,7 @@ class AttemptScreen(FilledIn):
     @on(Done)
     def tell_what_was_undone(self, event: Done) -> None:
         """Say what undo did, and look again for what comes next."""
-        self.headline, self.sentence = "Taken back", event.value
+        self.headline, self.sentence = event.value.partition(":")[0], event.value
         self.following = None
         self.load()
 
@@ -343,9 +346,9 @@ class AttemptScreen(FilledIn):
             self._start(self.following)
             self.stray.starts_from(self.entry)
             self._move("", sign)
-        elif action == "undo":
+        elif action in BACK_AND_FORTH:
             self.busy = True
-            self.ask(partial(self.session.call, undo), Done)
+            self.ask(partial(self.session.call, BACK_AND_FORTH[action]), Done)
         elif action == "back":
             self.dismiss(None)
         elif sign.isprintable() and sign:
