@@ -102,7 +102,7 @@ OF_WINDOWS = (
         ("saved",),
     ),
     Command("undo", ("u",), "undo", "Take the attempt just saved back.", ("saved",), 2),
-    Command("redo", ("r",), "redo", "Put back what was taken back.", ("saved",), 4),
+    Command("redo", ("r",), "redo", "Put back what was taken back.", ("saved",)),
     Command("back", ("escape",), "Now", "Back to Now.", ("saved",), 3),
     Command("leave_it", ("escape",), "leave it", "Leave all as it is.", ("sheet",), 2),
     Command("close", ("escape",), "back", "Stop it where it goes on, and go back.", ("share",), 1),
