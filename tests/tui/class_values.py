@@ -1,7 +1,7 @@
 """Values of an invented class that the screens show in tests: its people, its queue, its looks."""
 
 import dataclasses
-from datetime import date
+from datetime import UTC, date, datetime
 from typing import Any
 
 from tests.builders import a_setter_line
@@ -16,6 +16,7 @@ from platebook.practice.records import ClassTerm, Setter, Teacher
 from platebook.practice.results import Outcome
 from platebook.services.classes.enrolment import ListedClass
 from platebook.services.classes.second_look import AgainRow
+from platebook.services.people.keys import ListedKey
 from platebook.services.people.setters import ListedSetter
 from platebook.services.people.teachers import ListedTeacher
 from platebook.services.sharing.share_ahead import Heard
@@ -140,6 +141,17 @@ STANDINGS = (
 QUEUE = (
     _due("q1", "Bram Osk", STUCK, drawn=False),
     _due("q2", "Ottoline Marsh", "drawn at random", drawn=True),
+)
+KEYS = (
+    ListedKey(
+        "Bram Osk",
+        "s2",
+        "2F7K-9QXM",
+        datetime(2026, 1, 3, 18, tzinfo=UTC),
+        "first met",
+        signs_here=False,
+        may_change=False,
+    ),
 )
 AGAIN = (
     AgainRow("g1", "copper-2.0", "C", "4", "2.0 mm in copper"),

@@ -164,7 +164,7 @@ class SessionOfAnEvening(SessionOfAClass):
             what_next: self._what_next,
             write_typed: _written,
             report_here: lambda: "Written to report.html.",
-            card_here: lambda: "Written to card.svg.",
+            card_here: lambda whose="": f"Written to card{whose}.svg.",
         }
 
     def open(self) -> None:

@@ -109,6 +109,10 @@ def _complaints_made_safe() -> Iterator[None]:
 # take the other core from whoever types. It has to be said before numpy is loaded.
 os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
 
+# No plugin of another program checks what this one records, and to find that there is none the
+# lists of everything that is installed are read. It has to be said before pydantic is loaded.
+os.environ.setdefault("PYDANTIC_DISABLE_PLUGINS", "__all__")
+
 COMMANDS = {
     "sizes": CommandEntry(
         "platebook.cli.sizes:command", "Which drill, burs and sheet for one stone."

@@ -12,6 +12,7 @@ from platebook.logbook.record_kinds import WITHOUT_TIME, attempt_columns
 from platebook.logbook.revisions import batches
 from platebook.logbook.row_values import instant
 from platebook.logbook.wanted_attempts import ALL, DAY, Wanted, containing
+from platebook.logbook.word_search import ids_with_words
 from platebook.practice.attempt import Attempt, attempts_of
 
 
@@ -80,6 +81,10 @@ def select_attempts(
     In the order of time those without a time come first. The next page is asked for by its bound:
     newest first `before` the last one shown, in order `after` it.
     """
+    if wanted.words and wanted.setter_id is None and limit is not None:
+        ids = ids_with_words(db, wanted, limit=limit, newest_first=newest_first)
+        by_id = {attempt.attempt_id: attempt for attempt in attempts_by_id(db, ids)}
+        return tuple(by_id[attempt_id] for attempt_id in ids if attempt_id in by_id)
     where, values = wanted.where()
     found = _with_names(
         db,

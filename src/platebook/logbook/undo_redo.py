@@ -251,8 +251,38 @@ def redo(db: Database, stamp: Stamp) -> UndoOutcome:
 def last_standing(db: Database, author: str) -> str:
     """The id of the change that `undo` would take back for this author; empty for none."""
     replica = replica_of(db)
-    change = _last_done(_line(db, replica, {author, *authors_of_moves(db, replica)}))
+    change = _last_done(_line(db, replica, _authors(db, replica, author)))
     return change.change_id if change is not None else ""
+
+
+def _authors(db: Database, replica: str, author: str) -> set[str]:
+    """The names that one person signed with: now, before a merge, and before a name was corrected.
+
+    A name that somebody else bears now is theirs.
+    """
+    names = {author, *authors_of_moves(db, replica)}
+    return names | {row[0] for row in db.execute(_NAMES_BORNE, {"author": author}).fetchall()}
+
+
+_NAMES_BORNE = """
+WITH person AS (
+    SELECT setter_id AS person_id, name FROM setter WHERE NOT hidden
+    UNION ALL SELECT teacher_id, name FROM teacher WHERE NOT hidden
+), borne AS (
+    SELECT DISTINCT record_id, json_extract(record, '$.name') AS name FROM revision
+    WHERE kind IN ('setter', 'teacher') AND json_valid(record)
+)
+SELECT DISTINCT name FROM borne
+WHERE typeof(name) = 'text'
+AND record_id IN (
+    SELECT person_id FROM person WHERE name = :author
+    UNION ALL SELECT record_id FROM borne WHERE name = :author
+    AND NOT EXISTS (SELECT 1 FROM person WHERE name = :author)
+)
+AND NOT EXISTS (
+    SELECT 1 FROM person WHERE person.name = borne.name AND person_id != borne.record_id
+)
+"""
 
 
 def _try(db: Database, direction: Direction, stamp: Stamp) -> UndoOutcome:
@@ -265,8 +295,7 @@ def _try(db: Database, direction: Direction, stamp: Stamp) -> UndoOutcome:
 
 def _step(db: Database, direction: Direction, stamp: Stamp) -> UndoOutcome:
     replica = replica_of(db)
-    authors = {stamp.author, *authors_of_moves(db, replica)}
-    line = _line(db, replica, authors)
+    line = _line(db, replica, _authors(db, replica, stamp.author))
     target = _last_done(line) if direction == "undo" else _last_undone(db, line)
     if target is None:
         verb = "take" if direction == "undo" else "put"

@@ -364,3 +364,16 @@ async def test_a_name_that_is_nothing_is_refused(tmp_path: Path) -> None:
         await press(pilot, "b", "e", *["backspace"] * len("Isolde"), "enter")
         await until(pilot, lambda: "expected the teacher's name" in picture(pilot.app))
     assert [each.teacher.name for each in list_teachers(tutor)] == ["Isolde"]
+
+
+async def test_a_wide_window_shows_where_the_one_marked_stands_and_what_waits() -> None:
+    """Grade, last eight, what to look at, key; the usual window has the list alone."""
+    async with running(SessionOfAnEvening(), size=(120, 40)) as pilot:
+        await press(pilot, "b", "down")
+        seen = picture(pilot.app)
+        assert "××◐  how the last ones came out" in seen
+        assert "never looked at" in seen
+        assert "2F7K-9QXM  first met" in seen
+    async with running(SessionOfAnEvening()) as pilot:
+        await press(pilot, "b", "down")
+        assert "how the last ones came out" not in picture(pilot.app)
