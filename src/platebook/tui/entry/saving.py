@@ -170,7 +170,7 @@ class SavingScreen(FilledIn):
     @on(Done)
     def tell_what_was_undone(self, event: Done) -> None:
         """Say what undo did, and look again for what comes next."""
-        self.headline, self.sentence = "Taken back", event.value
+        self.headline, self.sentence = event.value.partition(":")[0], event.value
         self.following = None
         self.load()
 

@@ -9,7 +9,7 @@ from textual import events
 from textual.app import ComposeResult
 
 from platebook.practice.reading.questions import Question, no_answer
-from platebook.services.attempts.recording import undo
+from platebook.services.attempts.recording import redo, undo
 from platebook.services.now.now_view import NowView
 from platebook.tui.bench_session import BenchSession
 from platebook.tui.commands import command_for, commands_for, page_of
@@ -46,6 +46,9 @@ SAVED_BEFORE = "Saved: the attempt before"
 RESTORED = "This attempt was not saved; it is as you left it."
 NAMED = frozenset({"enter", "escape", "backspace", "up", "down"})
 READINGS_FIRST = "Readings are asked for this one: they come before the result."
+
+BACK_AND_FORTH = {"undo": undo, "redo": redo}
+"""What takes a change back, and what puts it back, by the action of its key."""
 
 
 class AttemptScreen(SavingScreen):
@@ -248,9 +251,9 @@ class AttemptScreen(SavingScreen):
             self.start_next(self.following)
             self.stray.starts_from(self.entry)
             self._move("", sign)
-        elif action == "undo":
+        elif action in BACK_AND_FORTH:
             self.busy = True
-            self.ask(partial(self.session.call, undo), Done)
+            self.ask(partial(self.session.call, BACK_AND_FORTH[action]), Done)
         elif action == "back":
             self.dismiss(None)
         elif sign.isprintable() and sign:
