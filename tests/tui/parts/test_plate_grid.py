@@ -13,7 +13,7 @@ from platebook.tui.parts.plate_grid import PlateGrid
 def test_it_is_as_high_as_its_rows_in_the_width_it_gets(
     width: int, height: int, *, large: bool
 ) -> None:
-    """Ten positions, five in a row where so many fit, else as many as do; a large one is three lines."""
+    """Five of ten in a row where so many fit, else as many as do; a large one is three lines."""
     grid = PlateGrid()
     cells = tuple(PlateCell(str(n), "", "") for n in range(1, 11))
     grid.set_reactive(PlateGrid.plate, PlateView("A", cells, "1", 5))
