@@ -31,7 +31,10 @@ TERMINAL_LOOK_S = 0.5
 LOOK_S = 0.02
 """Seconds between two looks whether a key has led where the next one is meant for."""
 
-GIVEN_BACK = b"\x1b[<u\x1b[?2004l\x1b[?1004l\x1b[?1006l\x1b[?1015l\x1b[?1003l\x1b[?1000l\x1b[?1049l\x1b[?25h\x1b[0m"
+GIVEN_BACK = (
+    b"\x1b[<u\x1b[?2004l\x1b[?1004l\x1b[?1006l\x1b[?1015l"
+    b"\x1b[?1003l\x1b[?1000l\x1b[?1049l\x1b[?25h\x1b[0m"
+)
 """Keys, pastes, focus, mouse, the other screen, the cursor and colours as a shell expects them."""
 
 ASKED_TO_END = ("SIGTERM", "SIGHUP", "SIGQUIT", "SIGALRM", "SIGUSR1", "SIGUSR2")
