@@ -10,7 +10,7 @@ from textual.containers import Container, VerticalScroll
 from textual.content import Content
 from textual.widgets import Input
 
-from platebook.services.attempts.recording import undo
+from platebook.services.attempts.recording import redo, undo
 from platebook.services.drawer.drawer import DrawerRow, change, drawer_view, put_in, take_out
 from platebook.services.drawer.tool_checks import CHECK_SAYS, check_typed
 from platebook.services.drawer.tool_use import ToolUse, tool_uses
@@ -20,7 +20,7 @@ from platebook.tui.drawer_words import drawer_head, tool_page
 from platebook.tui.messages import Answered, Done
 from platebook.tui.parts.headline import Headline
 from platebook.tui.parts.text import stack, txt
-from platebook.tui.parts.widgets import OrderedInput, PickList, Words
+from platebook.tui.parts.widgets import AskedLine, PickList, Words
 
 WIDE, BROAD = 110, 160
 """From so many columns the tool marked stands beside the list in full, and in much room."""
@@ -46,8 +46,6 @@ class DrawerScreen(ListScreen[None]):
             width: 48; height: 1fr; background: $background; border-left: solid $rule;
         }
         &.-broad #beside { width: 76; }
-        #tool { display: none; height: 1; border: none; padding: 0 1; background: $surface; }
-        #tool.asked { display: block; }
         #told { height: auto; padding: 0 1; color: $text-warning; }
     }
     """
@@ -74,7 +72,7 @@ class DrawerScreen(ListScreen[None]):
     def body(self) -> ComposeResult:
         """What wants a check, the line to type in, the list with the one marked, what was done."""
         yield Headline(WAITING)
-        yield OrderedInput(compact=True, select_on_focus=False, id="tool")
+        yield AskedLine(id="tool")
         with Container(id="both"):
             yield PickList()
             with VerticalScroll(id="beside", can_focus=False):
@@ -182,6 +180,10 @@ class DrawerScreen(ListScreen[None]):
         """Take the last change back."""
         self.ask(partial(self.session.call, undo), Done)
 
+    def action_redo(self) -> None:
+        """Put back what was taken back."""
+        self.ask(partial(self.session.call, redo), Done)
+
     def action_clear(self) -> None:
         """Put the line away."""
         self._put_away()
@@ -195,16 +197,11 @@ class DrawerScreen(ListScreen[None]):
 
     def _type(self, text: str, changing: str | None) -> None:
         self.changing, self.checking = changing, None
-        tool = self.query_one("#tool", Input)
-        tool.value = text
-        tool.cursor_position = len(text)
-        tool.add_class("asked")
-        tool.focus()
+        self.query_one(AskedLine).ask(text)
         self.tell(HOW)
 
     def _put_away(self) -> None:
-        self.query_one("#tool").remove_class("asked")
-        self.set_focus(None)
+        self.query_one(AskedLine).put_away()
 
     def _marked(self) -> DrawerRow | None:
         return self.rows[self.query_one(PickList).marked] if self.rows else None

@@ -28,7 +28,7 @@ from platebook.tui.messages import Answered
 from platebook.tui.parts.headline import Head, Headline, bar
 from platebook.tui.parts.term_picture import DrawnWord, TermGallery
 from platebook.tui.parts.text import line, stack, txt
-from platebook.tui.parts.widgets import OrderedInput, PickList, Words
+from platebook.tui.parts.widgets import AskedLine, PickList, Words
 
 WHAT = (
     "A plate whose verdicts are known: judge each position as it lies there, clean and dry, x10, "
@@ -52,8 +52,6 @@ class SeeingScreen(ListScreen[None]):
     DEFAULT_CSS = """
     SeeingScreen {
         #what { height: auto; padding: 1 1 0 1; color: $muted; }
-        #name { display: none; height: 1; border: none; padding: 0 1; background: $surface; }
-        #name.asked { display: block; }
         PickList { height: auto; max-height: 12; padding: 1 1 0 1; }
         #told { height: auto; padding: 1 1 0 1; }
         TermGallery { padding: 1 1 0 1; }
@@ -81,7 +79,7 @@ class SeeingScreen(ListScreen[None]):
     def body(self) -> ComposeResult:
         """How well the eye agrees, a line for a name, the plates or the answers, what was done."""
         yield Headline(WAITING)
-        yield OrderedInput(placeholder="name of the plate", compact=True, id="name")
+        yield AskedLine("name of the plate", id="name")
         yield PickList()
         yield Words(id="told")
         yield Words(txt(WHAT), id="what")
@@ -120,10 +118,8 @@ class SeeingScreen(ListScreen[None]):
     @on(Input.Submitted, "#name")
     def begin_keeping(self, event: Input.Submitted) -> None:
         """Go on with the verdicts of the plate just named."""
-        name = self.query_one("#name", Input)
-        name.remove_class("asked")
-        self.set_focus(None)
         self.keeping, self.given, self.told = event.value.strip(), {}, ()
+        self.query_one(AskedLine).put_away()
         self.show()
 
     async def on_key(self, event: events.Key) -> None:
@@ -151,9 +147,7 @@ class SeeingScreen(ListScreen[None]):
     def action_add(self) -> None:
         """Keep a plate: ask for its name."""
         if self.plate is None and not self.keeping:
-            name = self.query_one("#name", Input)
-            name.add_class("asked")
-            name.focus()
+            self.query_one(AskedLine).ask()
             self.tell(NAME_IT)
 
     def action_rub_out(self) -> None:
@@ -166,9 +160,9 @@ class SeeingScreen(ListScreen[None]):
 
     def action_close(self) -> None:
         """Leave the plate, nothing of it taken down; or go back."""
-        if self.query_one("#name").has_class("asked"):
-            self.query_one("#name").remove_class("asked")
-            self.set_focus(None)
+        name = self.query_one(AskedLine)
+        if name.is_asked:
+            name.put_away()
         elif self.plate is None and not self.keeping:
             self.dismiss(None)
             return

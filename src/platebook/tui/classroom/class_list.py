@@ -85,6 +85,15 @@ def glance_of(setter: "SetterLine", queue: Sequence["QueueRow"]) -> Glance:
     return Glance(cells, SHORT.get(due.why, due.why), line(due.reasons[0].sentence), about)
 
 
+def due_row(row: "QueueRow", *, whole: bool) -> str:
+    """A row of the queue: whose it is, and each reason, in a word or two or `whole`."""
+    if whole:
+        words = "; ".join(reason.sentence for reason in row.reasons)
+    else:
+        words = ", ".join(SHORT.get(reason.why, reason.why) for reason in row.reasons)
+    return f"{row.setter}: {words}" if words else row.setter
+
+
 def last_seen(setter: "SetterLine") -> str:
     """The day of the last practice as a person says it: today, yesterday, 3 March, 3 Mar 2025."""
     if not setter.last_day or setter.days_since is None:
@@ -108,6 +117,25 @@ class ClassList(PickList):
     glances: reactive[Sequence[Glance]] = reactive(())
     headlined: reactive[int | None] = reactive(None)
     drawn_from: reactive[int | None] = reactive(None)
+
+    def show_class(
+        self, standings: Sequence["SetterLine"], by_weight: Sequence["QueueRow"]
+    ) -> None:
+        """A glance at each setter; whoever the weightiest row is about is told of above."""
+        self.wrapped, self.drawn_from = False, None
+        self.rows = tuple((setter.name, "") for setter in standings)
+        self.glances = tuple(glance_of(setter, by_weight) for setter in standings)
+        first = by_weight[0].setter_id if by_weight else ""
+        ids = [setter.setter_id for setter in standings]
+        self.headlined = ids.index(first) if first in ids else None
+
+    def show_queue(self, queue: Sequence["QueueRow"], *, whole: bool, drawn_last: bool) -> None:
+        """What to look at, its reasons `whole` or short; what was only drawn may stand last."""
+        self.wrapped, self.glances = True, ()
+        self.rows = tuple((due_row(row, whole=whole), "") for row in queue)
+        drawn = (n for n, row in enumerate(queue) if not row.reasons)
+        self.drawn_from = next(drawn, None) if drawn_last else None
+
     _each_told = False
 
     def head(self) -> list[Content]:

@@ -35,6 +35,20 @@ class OnTheWay:
             return (self.said[cell.attempt_id],)
         return cell.given.result if cell.given is not None else ()
 
+    def is_judged(self, cell: PositionToJudge) -> bool:
+        """Whether anything was said of a position, recorded or not."""
+        return bool(self.result_of(cell))
+
+    def next_open(self, cells: Sequence[PositionToJudge], marked: int) -> int:
+        """The next position set there and not judged, after the one marked or from the start.
+
+        Where all are judged the one marked, else the first one set there; -1 for none.
+        """
+        order = [*range(marked + 1, len(cells)), *range(marked + 1)]
+        set_there = [n for n in order if cells[n].attempt_id]
+        waiting = (n for n in set_there if not self.is_judged(cells[n]))
+        return next(waiting, marked if marked >= 0 else next(iter(set_there), -1))
+
     def comment_to_record(self, cells: Sequence[PositionToJudge]) -> tuple[str, str] | None:
         """The first comment whose look is in the logbook, by that look's id; taken out of here."""
         for cell in cells:

@@ -13,7 +13,7 @@ from textual.containers import Horizontal, Vertical, VerticalScroll
 from textual.content import Content
 from textual.widgets import Input
 
-from platebook.practice.defects import GOOD, comments_on
+from platebook.practice.defects import GOOD
 from platebook.practice.results import RESULT_KEYS
 from platebook.services.attempts.recording import undo
 from platebook.services.classes.inspections import inspect
@@ -25,14 +25,16 @@ from platebook.services.classes.plate_looks import (
 )
 from platebook.tui.base_screen import BenchScreen
 from platebook.tui.bench_session import BenchSession
-from platebook.tui.classroom.class_list import DRAWN, DRAWN_WORDS, TALL, WIDE
+from platebook.tui.classroom.class_list import DRAWN, TALL, WIDE
 from platebook.tui.classroom.heads import plate_head
 from platebook.tui.classroom.on_the_way import OnTheWay
 from platebook.tui.classroom.words import (
     Looking,
     WantedPlate,
     blind_plate,
+    comment_lines,
     key_lines,
+    position_part,
     said_lines,
     severity_lines,
 )
@@ -42,7 +44,7 @@ from platebook.tui.parts.headline import Headline
 from platebook.tui.parts.plate_grid import LARGE_ROWS, PlateGrid
 from platebook.tui.parts.term_picture import DrawnWord, TermGallery
 from platebook.tui.parts.text import stack, txt
-from platebook.tui.parts.widgets import OrderedInput, Words
+from platebook.tui.parts.widgets import AskedLine, Words
 
 BESIDE = 9
 """Lines that the headline, the words under the plate and the key line take, and air."""
@@ -54,6 +56,7 @@ NO_WEIGHT = " "
 """What is missed is not weighed: such a verdict is whole."""
 
 READING = "Reading the plate …"
+NO_PLATE = "There is no plate to look at here. Esc goes back."
 NOT_JUDGED_YET = "A comment goes with a verdict: judge a position first."
 LOOK = "Look first, then press what you see. + puts a comment to the last one."
 LAST_ONE = "Nobody stands after them in the list; Esc goes back to it."
@@ -73,8 +76,6 @@ class PlateLooksScreen(BenchScreen[None]):
         TermGallery { display: none; padding: 1 1 0 1; }
         &.-wide.-tall #one { height: auto; max-height: 60%; }
         &.-wide.-tall TermGallery { display: block; }
-        #comment { display: none; height: 1; border: none; padding: 0 1; background: $surface; }
-        #comment.asked { display: block; }
         #told { height: auto; padding: 0 1; color: $text-warning; }
     }
     """
@@ -112,7 +113,7 @@ class PlateLooksScreen(BenchScreen[None]):
                 with VerticalScroll(id="one", can_focus=False):
                     yield Words(id="words")
                 yield TermGallery()
-        yield OrderedInput(placeholder="a comment in words", compact=True, id="comment")
+        yield AskedLine("a comment in words", id="comment")
         yield Words(id="told")
 
     def load(self) -> None:
@@ -140,7 +141,7 @@ class PlateLooksScreen(BenchScreen[None]):
             asked = first in names and self.plate.positions[names.index(first)].attempt_id
             self.marked = names.index(first) if asked else -1
             if not asked:
-                self._to_the_next()
+                self.marked = self.way.next_open(self.plate.positions, self.marked)
         self.show()
         self._record_comment()
 
@@ -164,7 +165,9 @@ class PlateLooksScreen(BenchScreen[None]):
     def stop_recording(self) -> None:
         """What could not be recorded is told; the plate shows what is."""
         self.way = OnTheWay()
-        if self.plate is not None:
+        if self.plate is None:
+            self.query_one(Headline).say(NO_PLATE)
+        else:
             self.load()
 
     @on(Done)
@@ -205,9 +208,7 @@ class PlateLooksScreen(BenchScreen[None]):
         """Ask for words on the verdict at the position marked, else on the last one."""
         self.action_comment()
         if self.commenting:
-            comment = self.query_one("#comment", Input)
-            comment.add_class("asked")
-            comment.focus()
+            self.query_one(AskedLine).ask()
 
     def action_undo(self) -> None:
         """Take the last verdict or comment back."""
@@ -275,7 +276,7 @@ class PlateLooksScreen(BenchScreen[None]):
             self.query_one("#told", Words).show(txt(self.sentence))
             return
         set_there = [cell for cell in plate.positions if cell.attempt_id]
-        judged = sum(self._is_judged(cell) for cell in set_there)
+        judged = sum(self.way.is_judged(cell) for cell in set_there)
         self.query_one(Headline).show(plate_head(plate, judged, len(set_there)))
         grid = self.query_one(PlateGrid)
         here = plate.positions[self.marked].position if self.marked >= 0 else None
@@ -296,26 +297,15 @@ class PlateLooksScreen(BenchScreen[None]):
 
     def _words(self, plate: PlateToJudge) -> Content:
         """The position marked, the comments to pick from, and what was said so far."""
-        parts = []
-        if self.marked >= 0:
-            cell = plate.positions[self.marked]
-            parts.append(txt(f"position {cell.position}", "bold $accent"))
-            parts += [txt(words) for words in (cell.exercise, cell.grade) if words]
-            if cell.drawn:
-                parts.append(txt(f"{DRAWN} {DRAWN_WORDS}", "$muted"))
-            parts.append(txt(""))
+        cell = plate.positions[self.marked] if self.marked >= 0 else None
+        head = position_part(cell) if cell is not None else ()
         if about := self._about(self.commenting):
-            picks = comments_on(self.way.result_of(about))
-            parts.append(txt(f"A comment on position {about.position}:", "bold"))
-            parts += [txt(f"{key} {comment}") for key, comment in enumerate(picks, 1)]
-            parts.append(txt("w writes one in words", "$muted"))
-            return stack(*parts)
-        if self.looking.result:
-            parts += severity_lines(self.looking)
-        elif self.marked >= 0 and not self._is_judged(plate.positions[self.marked]):
+            return stack(*head, *comment_lines(about.position, self.way.result_of(about)))
+        asks: Sequence[Content] = severity_lines(self.looking)
+        if cell is not None and not self.looking.result and not self.way.is_judged(cell):
             columns = 2 if self.query_one("#one").size.width >= TWO_COLUMNS else 1
-            parts += key_lines(PART_KEYS if self._is_part() else RESULT_KEYS, columns)
-        return stack(*parts, *said_lines(plate))
+            asks = key_lines(PART_KEYS if self._is_part() else RESULT_KEYS, columns)
+        return stack(*head, *asks, *said_lines(plate))
 
     def _told(self, finished: bool) -> str:  # noqa: FBT001 - one caller
         if self.looking.result:
@@ -345,7 +335,7 @@ class PlateLooksScreen(BenchScreen[None]):
         if plate is None or self.marked < 0:
             return
         cell = plate.positions[self.marked]
-        if self._is_judged(cell):
+        if self.way.is_judged(cell):
             self.tell(f"Position {cell.position} is judged. {UNDO}")
             return
         self.looking, self.sentence = looking, ""
@@ -354,7 +344,7 @@ class PlateLooksScreen(BenchScreen[None]):
             self.looking = Looking()
             self.way.judge(cell.attempt_id, looking.result, looking.severity.strip())
             self.last = cell.attempt_id
-            self._to_the_next()
+            self.marked = self.way.next_open(plate.positions, self.marked)
             if not self.way.busy:
                 self._record_first()
         self.show()
@@ -393,40 +383,19 @@ class PlateLooksScreen(BenchScreen[None]):
 
     def _leave_comment(self) -> None:
         self.commenting = ""
-        comment = self.query_one("#comment", Input)
-        comment.value = ""
-        if comment.has_class("asked"):
-            comment.remove_class("asked")
-            self.set_focus(None)
+        self.query_one(AskedLine).put_away()
 
     def _commented(self) -> str:
         """The attempt that a comment would be about: the one marked if judged, else the last."""
         if self.plate is None:
             return ""
         here = self.plate.positions[self.marked] if self.marked >= 0 else None
-        if here is not None and self._is_judged(here):
+        if here is not None and self.way.is_judged(here):
             return here.attempt_id
         last = self._about(self.last)
-        return self.last if last is not None and self._is_judged(last) else ""
+        return self.last if last is not None and self.way.is_judged(last) else ""
 
     def _about(self, attempt_id: str) -> PositionToJudge | None:
         if self.plate is None or not attempt_id:
             return None
         return next((c for c in self.plate.positions if c.attempt_id == attempt_id), None)
-
-    def _is_judged(self, cell: PositionToJudge) -> bool:
-        return bool(self.way.result_of(cell))
-
-    def _to_the_next(self) -> None:
-        """Mark the next position that is not judged, after this one or from the start."""
-        if self.plate is None:
-            return
-        cells = self.plate.positions
-        order = [*range(self.marked + 1, len(cells)), *range(self.marked + 1)]
-        open_ones = [n for n in order if cells[n].attempt_id and not self._is_judged(cells[n])]
-        fallback = (
-            self.marked
-            if self.marked >= 0
-            else next((n for n, cell in enumerate(cells) if cell.attempt_id), -1)
-        )
-        self.marked = open_ones[0] if open_ones else fallback

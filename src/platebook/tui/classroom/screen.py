@@ -16,6 +16,7 @@ from platebook.services.attempts.recording import undo
 from platebook.services.classes.inspections import Inspected, class_now, inspect, sign_off
 from platebook.services.classes.messages import write_to
 from platebook.services.classes.plate_looks import PlateToJudge, plate_as_judged
+from platebook.services.pages.handouts import card_here
 from platebook.services.people.at_the_bench import InView, class_in_view
 from platebook.tui.bench_session import BenchSession
 from platebook.tui.classroom.beside import (
@@ -25,14 +26,14 @@ from platebook.tui.classroom.beside import (
     beside_due,
     beside_standing,
 )
-from platebook.tui.classroom.class_list import SLIM, TALL, WIDE, ClassList, glance_of
+from platebook.tui.classroom.class_list import SLIM, TALL, WIDE, ClassList
 from platebook.tui.classroom.heads import EMPTY, class_head, message_head, queue_head, terms_head
 from platebook.tui.classroom.of_a_class import OfAClass
-from platebook.tui.classroom.words import Looking, due_row, legend, plates_of
-from platebook.tui.messages import Answered, Done
+from platebook.tui.classroom.words import Looking, legend, plates_of
+from platebook.tui.messages import Answered, Done, Said
 from platebook.tui.parts.headline import Head, Headline
 from platebook.tui.parts.text import line, txt
-from platebook.tui.parts.widgets import LongBar, OrderedInput, PickList, Words
+from platebook.tui.parts.widgets import AskedLine, LongBar, PickList, Words
 
 if TYPE_CHECKING:
     from platebook.advice.class_standing import QueueRow, SetterLine
@@ -67,8 +68,6 @@ class ClassScreen(OfAClass):
         &.-wide #parts.at-a-glance, &.-broad #parts.at-a-glance { layout: horizontal; }
         &.-wide #one, &.-wide .at-a-glance > #one { width: 42; height: 1fr; max-height: 100%; }
         &.-broad #one, &.-broad .at-a-glance > #one { width: 70; height: 1fr; max-height: 100%; }
-        #comment { display: none; height: 1; border: none; padding: 0 1; background: $surface; }
-        #comment.asked { display: block; }
         #told { height: auto; padding: 0 1; color: $text-warning; }
     }
     """
@@ -125,7 +124,7 @@ class ClassScreen(OfAClass):
         with Horizontal(id="parts", classes="at-a-glance"):
             yield ClassList()
             yield BesidePart(id="one")
-        yield OrderedInput(placeholder=COMMENT_ASKED, compact=True, id="comment")
+        yield AskedLine(id="comment")
         yield Words(id="told")
 
     def on_resize(self) -> None:
@@ -153,6 +152,7 @@ class ClassScreen(OfAClass):
         marked = before[picks.marked].setter_id if before and not self.inspecting else ""
         self.standings, self.by_weight, self.in_view = event.value
         self.plates = {}
+        self.query_one(BesidePart).forget()
         for place, setter in enumerate(self.standings):
             if setter.setter_id == marked:
                 picks.marked = place
@@ -165,7 +165,9 @@ class ClassScreen(OfAClass):
         """Tell both verdicts, and go on to what is due next."""
         inspected = event.value
         self.sentence = verdicts_line(
-            inspected.inspection, line(inspected.setter), inspected.own_result
+            inspected.inspection,
+            line(inspected.setter),
+            (inspected.own_result, inspected.own_severity),
         )
         self._look_anew()
         self.load()
@@ -259,13 +261,18 @@ class ClassScreen(OfAClass):
         """Ask for a comment in words; in the class for a message to the student marked."""
         place = self.query_one(PickList).marked
         if self.looking.waits_for == "comment":
-            self._ask_words(COMMENT_ASKED)
+            self.query_one(AskedLine).ask(placeholder=COMMENT_ASKED)
         elif not self.inspecting and self.standings:
             setter = self.standings[place]
             self.writing_to = setter.setter_id, ""
             self._ask_message(setter.name)
         elif self.inspecting:
             self.tell(WORDS_LATER)
+
+    def action_card(self) -> None:
+        """Write the card for the next exercise of the one marked; a file to print."""
+        whose = next((row.setter_id for row in self._below), "")
+        self.ask(partial(self.session.call, card_here, whose), Said)
 
     def action_write_all(self) -> None:
         """Ask for a message to everyone in the class in view."""
@@ -280,13 +287,7 @@ class ClassScreen(OfAClass):
 
     def _ask_message(self, whom: str) -> None:
         self.query_one(Headline).show(message_head(whom))
-        self._ask_words(MESSAGE_ASKED)
-
-    def _ask_words(self, placeholder: str) -> None:
-        comment = self.query_one("#comment", Input)
-        comment.placeholder = placeholder
-        comment.add_class("asked")
-        comment.focus()
+        self.query_one(AskedLine).ask(placeholder=MESSAGE_ASKED)
 
     def action_order(self) -> None:
         """The queue by weight, or student by student; the position marked stays so."""
@@ -354,20 +355,11 @@ class ClassScreen(OfAClass):
         self.query_one(Headline).show(self._head())
         self.query_one("#parts").set_class(not self.inspecting, "at-a-glance")
         picks = self.query_one(ClassList)
-        picks.wrapped = self.inspecting
         if self.inspecting:
-            picks.glances = ()
             whole = self.size.width >= WIDE
-            picks.rows = tuple((due_row(row, whole=whole), "") for row in self.queue)
-            drawn = [n for n, row in enumerate(self.queue) if not row.reasons]
-            picks.drawn_from = drawn[0] if drawn and not self.by_student else None
+            picks.show_queue(self.queue, whole=whole, drawn_last=not self.by_student)
         else:
-            picks.drawn_from = None
-            picks.rows = tuple((s.name, "") for s in self.standings)
-            picks.glances = tuple(glance_of(s, self.by_weight) for s in self.standings)
-            first = self.by_weight[0].setter_id if self.by_weight else ""
-            ids = [s.setter_id for s in self.standings]
-            picks.headlined = ids.index(first) if first in ids else None
+            picks.show_class(self.standings, self.by_weight)
         picks.mark(picks.marked)
         self.show_one()
         self._show_told()
@@ -401,11 +393,7 @@ class ClassScreen(OfAClass):
 
     def _look_anew(self) -> None:
         self.looking, self.writing_to = Looking(), None
-        comment = self.query_one("#comment", Input)
-        comment.value = ""
-        if comment.has_class("asked"):
-            comment.remove_class("asked")
-            self.set_focus(None)
+        self.query_one(AskedLine).put_away()
         self.show_one()
 
     @property

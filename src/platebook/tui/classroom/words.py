@@ -8,11 +8,11 @@ from textual.content import Content
 from platebook.practice.defects import GOOD, comments_on, looks_of, verdicts
 from platebook.practice.results import RESULT_KEYS, SEVERITIES
 from platebook.reports.text.class_text import lately_words, practice_line, used_lines
-from platebook.reports.text.figures import GRADES, place_on_plate
+from platebook.reports.text.figures import GRADES, place_in_queue
 from platebook.reports.text.received_text import verdict
 from platebook.services.plates import PlateCell, PlateView
 from platebook.trade.phrases import count_of
-from platebook.tui.classroom.class_list import DRAWN_WORDS, SHORT
+from platebook.tui.classroom.class_list import DRAWN, DRAWN_WORDS
 from platebook.tui.classroom.heads import BLIND
 from platebook.tui.parts.signs import legend_of
 from platebook.tui.parts.text import line, stack, txt
@@ -127,6 +127,21 @@ def plate_note(plate: "PlateToJudge") -> str:
     return f"{TO_JUDGE} not judged by you: {waiting} of {len(set_there)}. i judges them."
 
 
+def position_part(cell: "PositionToJudge") -> list[Content]:
+    """The position marked: its exercise and grade, and that it was drawn at random."""
+    lines = [txt(f"position {cell.position}", "bold $accent")]
+    lines += [txt(words) for words in (cell.exercise, cell.grade) if words]
+    lines += [txt(f"{DRAWN} {DRAWN_WORDS}", "$muted")] if cell.drawn else []
+    return [*lines, txt("")]
+
+
+def comment_lines(position: str, result: tuple[str, ...]) -> list[Content]:
+    """The stock comments on a verdict, by the digits that pick them."""
+    picks = (txt(f"{key} {comment}") for key, comment in enumerate(comments_on(result), 1))
+    head = txt(f"A comment on position {position}:", "bold")
+    return [head, *picks, txt("w writes one in words", "$muted")]
+
+
 def said_lines(plate: "PlateToJudge") -> list[Content]:
     """What was said of each position judged, beside its setter's own verdict, and comments."""
     lines = []
@@ -194,22 +209,13 @@ def standing_part(setter: "SetterLine", *, brief: bool = False) -> Content:
     return stack(*parts, txt("; ".join(done), "$muted"))
 
 
-def due_row(row: "QueueRow", *, whole: bool) -> str:
-    """A row of the queue: whose it is, and each reason, in a word or two or `whole`."""
-    if whole:
-        words = "; ".join(reason.sentence for reason in row.reasons)
-    else:
-        words = ", ".join(SHORT.get(reason.why, reason.why) for reason in row.reasons)
-    return f"{row.setter}: {words}" if words else row.setter
-
-
 def due_part(row: "QueueRow", looking: Looking, *, whole: bool = True) -> Content:
     """The position marked; the comments to pick from where one is asked for.
 
     And why, each reason in its own lines, where the list has only a word or two (not `whole`).
     """
     reasons = [] if whole else [txt(reason.sentence) for reason in row.reasons]
-    where = place_on_plate(row.plate, row.position)
+    where = place_in_queue(row)
     drawn = [] if row.reasons else [txt(DRAWN_WORDS.capitalize(), "$muted")]
     if weights := severity_lines(looking):
         return stack(txt(row.setter, "bold $accent"), txt(where, "bold"), *weights)

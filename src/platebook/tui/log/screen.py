@@ -30,13 +30,14 @@ from platebook.tui.log.words import ORDERS, Shown, head_of, in_words
 from platebook.tui.messages import Amend, Answered, Done, Past, SaidByOthers, ServiceFailed
 from platebook.tui.parts.headline import Head, Headline
 from platebook.tui.parts.text import txt
-from platebook.tui.parts.widgets import OrderedInput, Words
+from platebook.tui.parts.widgets import AskedLine, OrderedInput, Words
 
 if TYPE_CHECKING:
     from platebook.logbook.wanted_attempts import Order
 
 
-EMPTY = "Nothing is logged yet: n goes to Now for the first attempt, i brings in a sheet."
+EMPTY = "Nothing is logged yet"
+FIRST = "n goes to Now for the first attempt, i brings in a sheet."
 NO_OWN = "No columns of your own here: i brings in a sheet that has some."
 NO_MATCH = "No attempt has all these words. Esc shows all again."
 LOOKED_AT = "Somebody else looked at this one: v in the Log shows what they saw."
@@ -52,9 +53,7 @@ class LogScreen(BenchScreen[None]):
     PLACE: ClassVar[str] = "log"
     DEFAULT_CSS = """
     LogScreen {
-        #words, #file { height: 1; border: none; padding: 0 1; background: $surface; }
-        #file { display: none; }
-        #file.asked { display: block; }
+        #words { height: 1; border: none; padding: 0 1; background: $surface; }
         #one { height: auto; padding: 0 1; background: $surface; }
         #told { height: auto; padding: 0 1; color: $text-warning; }
         MarkedRow { display: none; }
@@ -101,9 +100,7 @@ class LogScreen(BenchScreen[None]):
         yield OrderedInput(
             placeholder="/ filters: grade, result, note, day", compact=True, id="words"
         )
-        yield OrderedInput(
-            placeholder="Write to which file?", compact=True, select_on_focus=False, id="file"
-        )
+        yield AskedLine("Write to which file?", id="file")
         with Horizontal():
             yield LogTable()
             yield MarkedRow()
@@ -188,7 +185,7 @@ class LogScreen(BenchScreen[None]):
     @on(Written)
     def show_written(self, event: Written) -> None:
         """Say where the file is, and go back to the rows."""
-        self.query_one("#file").remove_class("asked")
+        self.query_one(AskedLine).put_away()
         self.query_one(LogTable).focus()
         self.tell(event.value)
 
@@ -210,10 +207,7 @@ class LogScreen(BenchScreen[None]):
         """Ask for the file's name; it says what it will hold."""
         if not self.rows:
             return
-        file = self.query_one("#file", Input)
-        file.value = f"attempts-{self.session.clock():%Y-%m-%d}.csv"
-        file.add_class("asked")
-        file.focus()
+        self.query_one(AskedLine).ask(f"attempts-{self.session.clock():%Y-%m-%d}.csv")
         ticked = len(self.query_one(LogTable).ticked)
         self.tell(f"Enter writes {f'the {ticked} ticked' if ticked else 'all that are shown'}.")
 
@@ -242,7 +236,7 @@ class LogScreen(BenchScreen[None]):
     def action_clear(self) -> None:
         """Show all again, nothing ticked, and go back to the rows."""
         self.query_one("#words", Input).value = ""
-        self.query_one("#file").remove_class("asked")
+        self.query_one(AskedLine).put_away()
         self.query_one(LogTable).untick()
         self.sentence = ""
         self._show_told()
@@ -328,7 +322,7 @@ class LogScreen(BenchScreen[None]):
         elif self.looking:
             sentence = LOOKING
         elif not self.rows:
-            sentence = NO_MATCH if words else EMPTY
+            sentence = NO_MATCH if words else ""
         else:
             ticked = len(self.query_one(LogTable).ticked)
             said = [f"{ticked} ticked"] if ticked else []
@@ -342,7 +336,9 @@ class LogScreen(BenchScreen[None]):
     def _head(self) -> Head:
         """How many attempts are shown and in which order, and how those read so far came out."""
         if not self.rows:
-            return Head(txt(LOOKING if self.looking else "No attempts"))
+            if self.looking or self.shown_words.strip("\0 "):
+                return Head(txt(LOOKING if self.looking else "No attempts"))
+            return Head(txt(EMPTY), txt(FIRST))
         shown = Shown(
             rows=self.rows,
             total=self.total,

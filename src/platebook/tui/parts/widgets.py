@@ -235,6 +235,38 @@ class OrderedInput(Input):
                 return
 
 
+class AskedLine(OrderedInput):
+    """A line that is there only while words are asked for; it has the class `asked` then."""
+
+    DEFAULT_CSS = """
+    AskedLine { display: none; height: 1; border: none; padding: 0 1; background: $surface; }
+    AskedLine.asked { display: block; }
+    """
+
+    def __init__(self, placeholder: str = "", *, id: str) -> None:  # noqa: A002 - as Textual has it
+        super().__init__(placeholder=placeholder, compact=True, select_on_focus=False, id=id)
+
+    @property
+    def is_asked(self) -> bool:
+        """Whether words are asked for now."""
+        return self.has_class("asked")
+
+    def ask(self, value: str = "", placeholder: str | None = None) -> None:
+        """Show the line with this in it, to be typed on."""
+        if placeholder is not None:
+            self.placeholder = placeholder
+        self.value, self.cursor_position = value, len(value)
+        self.add_class("asked")
+        self.focus()
+
+    def put_away(self) -> None:
+        """Take the line away with what is in it; keys go to the screen again."""
+        self.value = ""
+        if self.is_asked:
+            self.remove_class("asked")
+            self.screen.set_focus(None)
+
+
 def typed_to_find(typed: str, event: events.Key) -> str | None:
     """What rows are found by after a letter or Backspace, which is used up; None after others."""
     if event.key == "backspace":

@@ -11,6 +11,7 @@ from textual.widgets import Input
 from platebook.practice.records import name_key
 from platebook.services.people.at_the_bench import AtTheBench, at_the_bench, seat_new
 from platebook.services.people.doubles import Known, KnownTeacher, Pair, unite, unite_teachers
+from platebook.services.people.person_page import PersonPage, person_page
 from platebook.services.people.setters import ListedSetter, change_setter, switch_setter, turn_seats
 from platebook.services.people.teachers import (
     ListedTeacher,
@@ -26,7 +27,7 @@ from platebook.tui.classroom.pick_class_screen import PickClassScreen
 from platebook.tui.messages import Answered
 from platebook.tui.parts.headline import Headline
 from platebook.tui.parts.text import line, txt
-from platebook.tui.parts.widgets import OrderedInput, PickList, Words, typed_to_find
+from platebook.tui.parts.widgets import AskedLine, PickList, Words, typed_to_find
 from platebook.tui.people.erasing_screen import ErasingScreen
 from platebook.tui.people.people_words import (
     FINDING,
@@ -56,11 +57,9 @@ class SettersScreen(ErasingScreen):
     DEFAULT_CSS = """
     SettersScreen {
         PickList { width: 1fr; padding: 0 1; }
-        #one { width: 40; height: 1fr; padding: 0 1; border-left: solid $rule; display: none; }
+        #one { width: 46; height: 1fr; padding: 0 1; border-left: solid $rule; display: none; }
         #told.-quiet { color: $muted; }
         &.-wide #one { display: block; }
-        #name { display: none; height: 1; border: none; padding: 0 1; background: $surface; }
-        #name.asked { display: block; }
         #view { display: none; height: 1; padding: 0 1; background: $surface; }
         #view.said { display: block; }
         #told { height: auto; padding: 0 1; color: $text-warning; }
@@ -75,10 +74,15 @@ class SettersScreen(ErasingScreen):
     class Seated(Answered[None]):
         """Someone sits at the bench."""
 
+    class PageRead(Answered[PersonPage]):
+        """Where a setter stands, and what waits about them."""
+
     def __init__(self, session: BenchSession) -> None:
         super().__init__(session)
         self.bench = AtTheBench((), ())
         self.rows: tuple[Person, ...] = ()
+        self.pages: dict[str, PersonPage] = {}
+        self.wanted = ""
         self.turned = False
         self.typed: str | None = None
         self.renamed: ListedSetter | ListedTeacher | None = None
@@ -87,7 +91,7 @@ class SettersScreen(ErasingScreen):
         """Who is at the bench, a line for a name, the list, the one marked, what was done."""
         yield Headline(READING)
         # A name to be corrected is gone on with, and not typed over.
-        yield OrderedInput(compact=True, select_on_focus=False, id="name")
+        yield AskedLine(id="name")
         yield Words(id="view")
         with Horizontal():
             yield PickList()
@@ -109,7 +113,7 @@ class SettersScreen(ErasingScreen):
         """Show everyone, at first whoever is at the bench marked; then the mark stays."""
         before = self.marked_person()
         marked = name_of(before) if before is not None else self.session.setter
-        self.bench = event.value
+        self.bench, self.pages, self.wanted = event.value, {}, ""
         self.show()
         names = [line(name_of(person)) for person in self.rows]
         here = line(marked)
@@ -172,7 +176,24 @@ class SettersScreen(ErasingScreen):
         words = self.query_one("#told", Words)
         words.set_class(told in {HOW, FINDING}, "-quiet")
         words.show(txt(told))
-        self.query_one("#one", Words).show(txt("") if person is None else person_part(person))
+        self.show_person()
+
+    def show_person(self) -> None:
+        """The one marked beside the list, where there is room; a setter's page is read then."""
+        person, whose = self.marked_person(), id_of(self.marked_person())
+        wide = self.size.width >= WIDE
+        if wide and isinstance(person, ListedSetter) and self.wanted != whose not in self.pages:
+            self.wanted = whose
+            call = partial(self.session.call, person_page, person)
+            self.ask(call, self.PageRead, newest_only=True)
+        shown = txt("") if person is None else person_part(person, self.pages.get(whose))
+        self.query_one("#one", Words).show(shown)
+
+    @on(PageRead)
+    def show_page(self, event: PageRead) -> None:
+        """Show it, if its setter is still marked."""
+        self.pages[event.value.setter_id] = event.value
+        self.show_person()
 
     @on(ErasingScreen.Turned)
     def tell_what_was_said(self, event: ErasingScreen.Turned) -> None:
@@ -188,7 +209,7 @@ class SettersScreen(ErasingScreen):
 
     def on_key(self, event: events.Key) -> None:
         """While a name is looked for, a letter narrows the list and Backspace widens it."""
-        if self.typed is None or self.query_one("#name").has_class("asked"):
+        if self.typed is None or self.query_one(AskedLine).is_asked:
             return
         typed = typed_to_find(self.typed, event)
         if typed is not None:
@@ -203,13 +224,13 @@ class SettersScreen(ErasingScreen):
         Of somebody who is to be erased it has to be their name.
         """
         if self.naming == "erased":
-            self._ask_no_name()
+            self.query_one(AskedLine).put_away()
             self.erase_named(event.value)
         elif self.naming == "renamed":
             self._rename(event.value)
         elif self.naming == "teacher":
             session, name = self.session, event.value
-            self._ask_no_name()
+            self.query_one(AskedLine).put_away()
             self.ask(lambda: f"{session.call(add_teacher, name).name} teaches.", self.Turned)
         else:
             self.ask(partial(self.session.sit_down, seat_new, event.value), self.Seated)
@@ -241,15 +262,12 @@ class SettersScreen(ErasingScreen):
             self.tell(NOBODY_TO_NAME)
             return
         self.renamed = person
-        self.ask_name("renamed")
-        name = self.query_one("#name", Input)
-        name.value = name_of(person)
-        name.cursor_position = len(name.value)
+        self.ask_name("renamed", name_of(person))
 
     def _rename(self, typed: str) -> None:
         """Give them this name; whoever is at the bench goes on under it."""
         person, session = self.renamed, self.session
-        self._ask_no_name()
+        self.query_one(AskedLine).put_away()
         if person is None:
             return
 
@@ -306,8 +324,8 @@ class SettersScreen(ErasingScreen):
 
     def action_close(self) -> None:
         """Show all again, or leave it as it is."""
-        if self.query_one("#name").has_class("asked"):
-            self._ask_no_name()
+        if self.query_one(AskedLine).is_asked:
+            self.query_one(AskedLine).put_away()
         elif self.typed is not None:
             self.typed = None
             self.show()
@@ -326,19 +344,10 @@ class SettersScreen(ErasingScreen):
         if changed:
             self.load()
 
-    def ask_name(self, naming: Naming) -> None:
+    def ask_name(self, naming: Naming, value: str = "") -> None:
         """Open the line for a name."""
         self.naming = naming
-        name = self.query_one("#name", Input)
-        name.placeholder = PLACEHOLDERS[naming]
-        name.add_class("asked")
-        name.focus()
-
-    def _ask_no_name(self) -> None:
-        name = self.query_one("#name", Input)
-        name.value = ""
-        name.remove_class("asked")
-        self.set_focus(None)
+        self.query_one(AskedLine).ask(value, PLACEHOLDERS[naming])
 
     def marked_person(self) -> Person | None:
         """Whoever is marked."""
