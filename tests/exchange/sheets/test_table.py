@@ -73,8 +73,13 @@ def test_an_unknown_heading_is_told_with_the_nearest_field() -> None:
 
 
 def test_an_empty_heading_is_a_column_of_nothing() -> None:
-    """Spreadsheets leave them at the edge."""
-    assert taken("note", "", "") == (["note", None, None], [])
+    """Spreadsheets leave them at the edge; what stands under them is told."""
+    fields, told = taken("note", "", "")
+    assert fields == ["note", None, None]
+    assert [(p.field, p.level, p.expected) for p in told] == [
+        (f"column {number}", "notice", "a heading over it; its 1 cell is left out")
+        for number in (2, 3)
+    ]
 
 
 def test_a_map_gives_a_heading_its_meaning() -> None:

@@ -102,6 +102,7 @@ OF_WINDOWS = (
         ("saved",),
     ),
     Command("undo", ("u",), "undo", "Take the attempt just saved back.", ("saved",), 2),
+    Command("redo", ("r",), "redo", "Put back what was taken back.", ("saved",)),
     Command("back", ("escape",), "Now", "Back to Now.", ("saved",), 3),
     Command("leave_it", ("escape",), "leave it", "Leave all as it is.", ("sheet",), 2),
     Command("close", ("escape",), "back", "Stop it where it goes on, and go back.", ("share",), 1),
@@ -162,6 +163,9 @@ OF_WINDOWS = (
         opens_line=True,
     ),
     Command("back", ("left",), "back", "The question before.", ("first run",), 3),
+    Command("move(-1)", ("up",), "up", "The answer above.", ("first run",)),
+    Command("move(1)", ("down",), "down", "The answer below.", ("first run",)),
+    Command("tick", ("space",), "tick", "Tick or untick the tool marked.", ("first run",)),
     Command("sheet", ("ctrl+o",), "a sheet", "Begin with a sheet of mine.", ("first run",), 4),
     Command("teach", ("ctrl+t",), "I teach", "I teach; again: and set too.", ("first run",), 5),
     Command(

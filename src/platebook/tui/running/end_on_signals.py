@@ -5,7 +5,7 @@ hear of the signal. So a signal is heard by Python itself, which interrupts that
 asked to end, and a watchdog ends the process where it has not within `PATIENCE_S`. What is being
 typed is on the disk by then: each answer is written as it is given, and the lock on a draft is the
 system's, which lets go of it when the process is gone. Keys typed behind a save that takes longer
-than that go with the process; the attempt that was being saved is saved, or is the draft.
+than that are in the draft as well (`tui.entry.keys_behind`).
 """
 
 import contextlib
