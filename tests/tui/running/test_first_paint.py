@@ -112,6 +112,7 @@ async def test_the_next_start_shows_the_same_words_before_the_session_opens(
     again = BenchApp(SessionOfAnEvening(), sight=evening.sight)
     again.session_asked_for = True  # It stays shut.
     async with again.run_test() as pilot:
+        await pilot.pause()
         assert {w.id: str(w.render()) for w in again.now.query(Words) if w.id != "told"} == shown
         assert again.now.query_one(TitleLine).who == "Ottoline Marsh"
         assert str(again.now.query_one("#told", Words).render()) == OPENING
