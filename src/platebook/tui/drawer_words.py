@@ -22,8 +22,8 @@ CHECK_IT = "m checks {it}: what it reads of something of known size, five times.
 PUNCHES = "punches"
 LAST_WITH_IT = "The last with it:"
 CHECKS = "Its checks, the newest first:"
-CORRECTS = "\N{BULLET} readings are corrected by this one"
 GOES_BY, NOT_BY = "\N{BULLET}", " "
+CORRECTS = f"{GOES_BY} corrects what is read"
 
 
 def drawer_head(rows: Sequence[DrawerRow]) -> Head:

@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from datetime import date
 from typing import TYPE_CHECKING
 
 from textual.app import ComposeResult
@@ -11,6 +12,7 @@ from textual.message import Message
 
 from platebook.reports.text.figures import place_on_plate
 from platebook.reports.text.received_text import verdict
+from platebook.trade.phrases import full_day
 from platebook.tui.classroom.words import (
     Looking,
     blind_plate,
@@ -170,7 +172,8 @@ def _look_lines(known: "AtTheirGrade | None") -> list[Content]:
         where = place_on_plate(look.plate, look.position) or look.grade_title or look.grade
         yours = verdict(look.result, look.severity)
         own = verdict(look.own_result, look.own_severity)
-        lines.append(txt(f"{look.looked}  {where}: yours {yours}; their own {own}".strip()))
+        day = f"{full_day(date.fromisoformat(look.looked))}, " if look.looked else ""
+        lines.append(txt(f"{day}{where}: yours {yours}; their own {own}"))
         lines += [Content.styled(f"   {line(look.comment)}", "$muted")] if look.comment else []
     return lines
 

@@ -240,6 +240,7 @@ class AskedLine(OrderedInput):
 
     DEFAULT_CSS = """
     AskedLine { display: none; height: 1; border: none; padding: 0 1; background: $surface; }
+    AskedLine.-textual-compact { padding: 0 1; }
     AskedLine.asked { display: block; }
     """
 

@@ -13,7 +13,7 @@ from textual.widgets import Input
 from platebook.services.progress_callback import Watch
 from platebook.services.sharing.share_ahead import Heard, ShareAhead, share_ahead
 from platebook.services.sharing.share_now import share_now
-from platebook.trade.phrases import count_of, days_ago
+from platebook.trade.phrases import count_of, days_ago, full_day
 from platebook.tui.base_screen import BenchScreen
 from platebook.tui.messages import Answered
 from platebook.tui.parts.headline import Head, Headline
@@ -150,10 +150,11 @@ def heard_part(heard: Sequence[Heard]) -> Content:
     if not heard:
         return txt("")
     names = max(cell_len(line(each.name)) for each in heard)
+    days = max(len(full_day(each.newest)) for each in heard)
     rows = [txt(HEARD, "bold")]
     for each in heard:
         ago = days_ago(each.days) if each.days is not None else AHEAD
         more = f", {MORE}" if each.more else ""
-        cells = f"{fit(each.name, names)}  {each.newest.isoformat()}  "
+        cells = f"{fit(each.name, names)}  {full_day(each.newest):<{days}}  "
         rows.append(Content.assemble(cells, (ago, "$muted"), more))
     return stack(*rows)
