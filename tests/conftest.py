@@ -25,25 +25,30 @@ settings.load_profile("untimed")
 
 @pytest.fixture(scope="session")
 def kept_class(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """The folder that `demo --keep` filled, once for all workers; only to be copied."""
+    """The folder that `demo --keep` filled, once for all workers; only to be copied.
+
+    What it printed lies beside it, with the ending `.said`.
+    """
     base = tmp_path_factory.getbasetemp()
     folder = (base.parent if "PYTEST_XDIST_WORKER" in os.environ else base) / "kept-class"
     with FileLock(folder.with_suffix(".lock")):
         if not folder.exists():
             making = folder.with_suffix(".making")
             shutil.rmtree(making, ignore_errors=True)
-            _demo_kept_in(making)
+            said = _demo_kept_in(making)
+            folder.with_suffix(".said").write_text(said, encoding="utf-8")
             making.rename(folder)
     return folder
 
 
-def _demo_kept_in(folder: Path) -> None:
+def _demo_kept_in(folder: Path) -> str:
     from click.testing import CliRunner
 
     from platebook.cli.main import main
 
     done = CliRunner().invoke(main, ["demo", "--keep", str(folder)], catch_exceptions=False)
     assert done.exit_code == 0, done.stderr
+    return done.output
 
 
 @pytest.fixture

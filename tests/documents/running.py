@@ -24,11 +24,13 @@ NEVER_ENDS: tuple[list[str], ...] = (["serve"], ["demo"], [])
 class Reader:
     """Somebody who types what a page says, beginning with nothing.
 
-    `folder` is where they are; it holds their logbook and their home. `written` gathers what the
+    `folder` is where they are; it holds their logbook and their home. `kept` is what `demo --keep`
+    made for all tests: a page that asks for it has it copied. `written` gathers what the
     page would say if it were written anew: the place in its text, and the text.
     """
 
     folder: Path
+    kept: Path | None = None
     names: Names = field(default_factory=Names)
     environment: dict[str, str] = field(default_factory=dict)
     written: list[tuple[int, int, str]] = field(default_factory=list)
@@ -60,6 +62,10 @@ class Reader:
                 self.environment[name] = value
             case ["mkdir", folder]:
                 (self.folder / folder).mkdir()
+            case ["platebook", "demo", "--keep", folder] if self.kept is not None:
+                shutil.copytree(self.kept, self.folder / folder)
+                printed = self.kept.with_suffix(".said").read_text("utf-8")
+                problems = [] if self._same(step, printed) else [f"printed\n{printed}"]
             case ["platebook", *asked] if asked[:1] not in NEVER_ENDS or "--keep" in asked:
                 problems = self._asks(step, [self.names.in_command(word) for word in asked])
             case _:

@@ -14,10 +14,13 @@ PAGES = [page for page in pages() if steps_of(page.read_text("utf-8"))]
 
 
 @pytest.mark.parametrize("page", PAGES, ids=lambda page: str(page.relative_to(ROOT)))
-def test_the_page_does_what_it_says(page: Path, tmp_path: Path) -> None:
+def test_the_page_does_what_it_says(
+    page: Path, tmp_path: Path, request: pytest.FixtureRequest
+) -> None:
     """From an empty logbook, one command after the other."""
     text = page.read_text("utf-8")
-    reader = Reader(tmp_path)
+    asks_for_class = "demo --keep" in text
+    reader = Reader(tmp_path, request.getfixturevalue("kept_class") if asks_for_class else None)
     problems = [problem for step in steps_of(text) for problem in reader.takes(step)]
     if WRITES and reader.written:
         page.write_text(written_anew(text, reader.written), encoding="utf-8")

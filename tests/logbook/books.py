@@ -1,5 +1,10 @@
 """Logbooks that tests start from: empty, with a setter, with a few attempts."""
 
+import contextlib
+import functools
+import sqlite3
+import tempfile
+import uuid
 from collections.abc import Iterable
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
@@ -34,7 +39,30 @@ ME = "019c2000-0000-7000-8000-000000000001"
 
 def a_book(folder: Path, name: str = "book.sqlite") -> Logbook:
     """A logbook in this folder, made where it is not there."""
-    return open_logbook(folder / name)
+    return open_logbook(laid_empty(folder / name))
+
+
+def laid_empty(path: Path) -> Path:
+    """An empty logbook with an id of its own at `path`, where nothing is there yet.
+
+    A new one is made step by step through all schemas, which takes ten times as long; what does
+    that is tested in `file/`.
+    """
+    if not path.exists():
+        path.parent.mkdir(parents=True, exist_ok=True)
+        path.touch(mode=0o600)
+        path.write_bytes(_empty_logbook())
+        with contextlib.closing(sqlite3.connect(path)) as db, db:
+            db.execute("UPDATE replica SET replica = ?", [str(uuid.uuid4())])
+    return path
+
+
+@functools.cache
+def _empty_logbook() -> bytes:
+    with tempfile.TemporaryDirectory() as folder:
+        path = Path(folder) / "empty.sqlite"
+        open_logbook(path).close()
+        return path.read_bytes()
 
 
 def a_book_with_setter(folder: Path, name: str = "book.sqlite") -> Logbook:

@@ -189,9 +189,8 @@ def test_what_an_older_program_kept_for_later_stands_after_the_step(tmp_path: Pa
             (draw,),
             (sign_off,),
         )
-        assert book.ask(integrity.problems_in) == (
-            "The random draw bad is not what its revisions make it.",
-        )
+        named = "The random draw bad (saved last on 3 February 2026 at 18:30)"
+        assert book.ask(integrity.problems_in) == (f"{named} is not what its revisions make it.",)
 
 
 def _put_in(path: Path, source: Path) -> None:

@@ -128,10 +128,10 @@ def test_a_full_disk_is_no_reason_not_to_read(tmp_path: Path) -> None:
 def test_no_room_for_a_new_logbook_leaves_nothing(tmp_path: Path) -> None:
     """A logbook is made whole or not at all, so the next start can try again."""
     with files_no_larger_than(8192), pytest.raises(LogbookError) as caught:
-        a_book(tmp_path)
+        open_logbook(tmp_path / "book.sqlite")
     assert caught.value.cause in {"full", "disk"}
     assert list(tmp_path.iterdir()) == []
-    a_book(tmp_path).close()
+    open_logbook(tmp_path / "book.sqlite").close()
 
 
 def test_a_logbook_locked_by_another_program_is_said_and_read(tmp_path: Path) -> None:

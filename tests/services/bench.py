@@ -6,6 +6,8 @@ from itertools import count
 from pathlib import Path
 from typing import Any
 
+from tests.logbook.books import laid_empty
+
 from platebook.services.attempts.recording import record
 from platebook.services.people.setters import begin
 from platebook.services.session import Session
@@ -43,7 +45,9 @@ def new_session(folder: Path) -> Session:
 
 def ada_at(folder: Path, *tools: Tool) -> Session:
     """Ada's session: she follows the first course and owns these tools."""
-    return begin(new_session(folder), name=ADA, course_id=COURSE, tools=tools)
+    session = new_session(folder)
+    laid_empty(session.path)
+    return begin(session, name=ADA, course_id=COURSE, tools=tools)
 
 
 def a_row(**values: object) -> dict[str, object]:

@@ -3,6 +3,7 @@
 import dataclasses
 from pathlib import Path
 
+from tests.logbook.books import laid_empty
 from tests.services.bench import ADA, BRAM, COURSE, ZONE, ticking
 
 from platebook.logbook.revisions import replica_of
@@ -15,7 +16,8 @@ from platebook.services.sharing.unsigned import left_out_here, take_left_out
 def desk_of(folder: Path, name: str, setter: str | None = None) -> Session:
     """The session of one machine; with a setter in use where one is named."""
     (folder / name).mkdir(exist_ok=True)
-    session = Session(path=folder / name / "logbook.sqlite", clock=ticking(), zone=ZONE)
+    path = laid_empty(folder / name / "logbook.sqlite")
+    session = Session(path=path, clock=ticking(), zone=ZONE)
     return session if setter is None else begin(session, name=setter, course_id=COURSE, tools=())
 
 

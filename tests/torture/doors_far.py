@@ -10,6 +10,7 @@ and size, `{put}` for the size of what was written last, `{endless}` for bytes t
 
 import contextlib
 import functools
+import json
 import os
 import random
 import re
@@ -129,7 +130,7 @@ _STATUSES = (
 )
 
 
-NEEDED = {"far-dav": "webdav4", "far-store": "s3fs"}
+NEEDED = {"far-dav": "webdav4", "far-store": "s3fs", "far-ssh": "paramiko"}
 """What has to be installed for a door."""
 
 
@@ -171,12 +172,17 @@ def bent_answers(data: bytes, rng: random.Random) -> bytes:
 
 
 @functools.cache
-def _a_bundle() -> bytes:
+def a_bundle() -> bytes:
     """What another logbook shares."""
     with tempfile.TemporaryDirectory(prefix="far-") as place:
         bench = new_bench(Path(place) / "far", name=BRAM)
         bench.types("export", str(bench.folder / "a.platebook"))
         return (bench.folder / "a.platebook").read_bytes()
+
+
+def replica_in(bundle: bytes) -> str:
+    """The logbook whose bundle it is."""
+    return str(json.loads(bundle.partition(b"\n")[0])["replica"])
 
 
 class _Server:
@@ -262,13 +268,12 @@ class _Server:
 
 def _answers(told: bytes, address: str) -> dict[bytes, bytes]:
     """The whole answer by what is asked for, lines of heads as HTTP ends them."""
-    bundle = _a_bundle()
-    (named,) = re.findall(rb'"replica": ?"([0-9a-f-]{36})"', bundle.partition(b"\n")[0])
+    bundle = a_bundle()
     filled = {
         b"{me}": address.encode(),
         b"{bundle}": bundle,
         b"{long}": b"%d" % len(bundle),
-        b"{name}": named + b".platebook",
+        b"{name}": f"{replica_in(bundle)}.platebook".encode(),
     }
     answers = {}
     for part in re.split(rb"(?m)^@", told)[1:]:
@@ -292,7 +297,8 @@ _KEYS = {
 
 
 @contextlib.contextmanager
-def _environment(**words: str) -> Iterator[None]:
+def an_environment(**words: str) -> Iterator[None]:
+    """The system's words with these among them, as long as it lasts."""
     before = {name: os.environ.get(name) for name in words}
     os.environ.update(words)
     try:
@@ -309,7 +315,7 @@ def _shares(bench: Bench, data: bytes, *, kind: str) -> None:
     """A teacher shares through the place, twice; then the logbook is as whole as before."""
     server = _Server(data)
     place = f"{server.address}/thursday" if kind == "http" else "s3://school/thursday"
-    with _environment(**_KEYS, AWS_ENDPOINT_URL=server.address, HOME=str(bench.folder)):
+    with an_environment(**_KEYS, AWS_ENDPOINT_URL=server.address, HOME=str(bench.folder)):
         try:
             bench.types("teacher", "use", TEACHER)
             for more in ((), ("--all",)):

@@ -41,7 +41,7 @@ again is let in nowhere, and most of the program lies behind the door."""
 SHORTEN_S = 20.0
 HANGS, DIED = "it hangs", "the program died"
 MOST_MEMORY = 4 * 2**30
-NAMES_BEYOND = ("pasted", "served", "settings", "draft", "sight", "far-dav", "far-store")
+NAMES_BEYOND = ("pasted", "served", "settings", "draft", "sight", "far-dav", "far-store", "far-ssh")
 """Doors that are no command, after those of `doors`."""
 
 UNLED = ("pasted",)
@@ -75,10 +75,9 @@ class Tries:
     def __init__(self, name: str, folder: Path, seconds: float) -> None:
         from tests.torture.doors import doors
         from tests.torture.doors_beyond import doors_beyond
-        from tests.torture.doors_far import doors_far
 
         self.folder = folder
-        self.door = {**doors(folder / "right"), **doors_beyond(), **doors_far()}[name]
+        self.door = {**doors(folder / "right"), **doors_beyond()}[name]
         self.end = time.monotonic() + seconds
         self.tried = self.let_in = 0
         self.told: set[str] = set()
@@ -246,12 +245,11 @@ def _kept(name: str, folder: Path, found: list[Found]) -> int:
     from tests.torture.bending import shorter
     from tests.torture.doors import doors, keep, wrong_with
     from tests.torture.doors_beyond import doors_beyond
-    from tests.torture.doors_far import doors_far
 
     if not found:
         return 0
     folder.mkdir()
-    door = {**doors(folder / "right"), **doors_beyond(), **doors_far()}[name]
+    door = {**doors(folder / "right"), **doors_beyond()}[name]
 
     def wrong_now(data: bytes) -> str:
         return wrong_with(door, data, folder / "tried", folder / "right" / "like")

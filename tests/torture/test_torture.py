@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 from tests.torture import doors, histories, histories_of_people, kills, places, steps
 from tests.torture.doors_beyond import doors_beyond
-from tests.torture.doors_far import NEEDED, doors_far
+from tests.torture.doors_far import NEEDED
 
 BEYOND = ("draft", "settings", "sight")
 """Doors beyond commands that answer in milliseconds; the others have their turn in `make fuzz`."""
@@ -27,7 +27,7 @@ class House:
 def house(tmp_path_factory: pytest.TempPathFactory) -> House:
     """All doors, with files that are right."""
     folder = tmp_path_factory.mktemp("doors") / "right"
-    return House({**doors.doors(folder), **doors_beyond(), **doors_far()}, folder / "like")
+    return House({**doors.doors(folder), **doors_beyond()}, folder / "like")
 
 
 @pytest.mark.slow

@@ -21,6 +21,7 @@ from platebook.services.classes.class_answers import class_findings
 from platebook.services.classes.compare import ComparedTerm, Comparison, compare_terms
 from platebook.services.classes.enrolment import ListedClass, list_classes
 from platebook.services.classes.inspections import Inspected, Signed, class_now, inspect, sign_off
+from platebook.services.classes.last_looks import at_their_grade
 from platebook.services.classes.messages import Written, write_to
 from platebook.services.classes.plate_looks import (
     LookGiven,
@@ -99,6 +100,7 @@ class SessionOfAClass(BenchSession):
             comment_on: self._comment_on,
             plate_to_judge: self._plate_to_judge,
             plate_as_judged: self._plate_as_judged,
+            at_their_grade: class_values.at_their_grade,
             class_findings: self._class_findings,
             class_now: self._class_now,
             class_in_view: lambda: self.in_view,

@@ -15,12 +15,14 @@ from platebook.practice.received import Received, SeenLook, Word
 from platebook.practice.records import ClassTerm, Setter, Teacher
 from platebook.practice.results import Outcome
 from platebook.services.classes.enrolment import ListedClass
+from platebook.services.classes.last_looks import AtTheirGrade
 from platebook.services.classes.second_look import AgainRow
 from platebook.services.people.keys import ListedKey
 from platebook.services.people.setters import ListedSetter
 from platebook.services.people.teachers import ListedTeacher
 from platebook.services.sharing.share_ahead import Heard
 from platebook.services.sharing.who_is_mine import Waiting
+from platebook.trade import Sheet, Stone, size
 
 
 def some_class_findings() -> ClassFindings:
@@ -209,6 +211,12 @@ def some_received() -> Received:
         "m1", "message", "Edda Vale", "2026-03-04", "Thursday", "Bring a x10 loupe.", new=True
     )
     return Received((look, plain), (word,))
+
+
+def at_their_grade(setter_id: str, grade: str) -> AtTheirGrade:
+    """Two looks at their work, and what its grade wants."""
+    sizes = size(Stone(diameter_mm=1.5), Sheet(sheet_mm=0.8, metal="copper"))
+    return AtTheirGrade(setter_id, grade, some_received().looks, sizes)
 
 
 NEWS = "Edda Vale looked at 2 of yours, one with a comment; a message from Edda Vale: l opens them"

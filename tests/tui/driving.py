@@ -1,4 +1,8 @@
-"""Driving the app in tests: start it on some session, and wait for what is to be seen."""
+"""Driving the app in tests: start it on some session, and wait for what is to be seen.
+
+No terminal is there to be drawn on, so what changes between two keys is laid out and not drawn;
+each screen is drawn whole once it is at rest.
+"""
 
 from collections.abc import AsyncIterator, Callable
 from contextlib import asynccontextmanager
@@ -7,15 +11,44 @@ from typing import Any
 
 from tests.patience import PATIENCE
 from tests.tui.pictures import picture
+from textual._compositor import Compositor
 from textual.pilot import Pilot
+from textual.screen import Screen
 
 from platebook.tui.app import BenchApp
+
+
+class LaidOut(Compositor):
+    """Where everything stands on a screen, without the changes that a terminal would be sent."""
+
+    def render_update(self, *_: Any, **__: Any) -> None:
+        """Draw nothing: half of the time of a test would go into it."""
+        self._dirty_regions.clear()
+
+
+class DrawnAtRest(BenchApp):
+    """The app without a terminal; `settled` draws what stands in front."""
+
+    def get_default_screen(self) -> Screen[Any]:
+        """Now, laid out only."""
+        return laid_out(super().get_default_screen())
+
+    def get_screen(self, screen: Any, _: Any = None) -> Any:
+        """A screen on its way to the front, laid out only."""
+        return laid_out(super().get_screen(screen))
+
+
+def laid_out(screen: Screen[Any]) -> Screen[Any]:
+    """The screen, which draws no changes from its first moment on."""
+    if not screen.is_running:
+        screen._compositor = LaidOut()
+    return screen
 
 
 @asynccontextmanager
 async def running(session: Any, *, size: tuple[int, int] = (80, 24)) -> AsyncIterator[Pilot[None]]:
     """The app on these session, filled and at rest."""
-    app = BenchApp(session)
+    app = DrawnAtRest(session)
     async with app.run_test(size=size, notifications=True) as pilot:
         await settled(pilot)
         yield pilot
@@ -29,6 +62,7 @@ async def settled(pilot: Pilot[Any]) -> None:
         await pilot.app.workers.wait_for_complete(workers)
         await pilot.pause()
         await pilot.pause()
+    picture(pilot.app)
 
 
 def on(pilot: Pilot[Any], kind: type) -> bool:

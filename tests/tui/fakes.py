@@ -23,6 +23,7 @@ from platebook.services.attempts.log import (
     LogRow,
     attempt_history,
     attempt_values,
+    attempts_with_ids,
     log_page,
 )
 from platebook.services.attempts.recording import (
@@ -102,6 +103,7 @@ class SessionOfAnEvening(SessionOfAClass):
     counted: Progress = dataclasses.field(default_factory=bench.some_progress)
     recorded: Recorded = STORED
     left_behind: Mapping[str, object] | None = None
+    there: tuple[str, ...] = ()
     course_shown: CourseView = dataclasses.field(default_factory=bench.a_course_view)
     tools: tuple[DrawerRow, ...] = bench.DRAWER
     new: bool = False
@@ -130,6 +132,9 @@ class SessionOfAnEvening(SessionOfAClass):
             settle: self._settle,
             attempt_history: _history,
             attempt_values: _values,
+            attempts_with_ids: lambda ids: [
+                an_attempt(attempt_id=i) for i in ids if i in self.there
+            ],
             begin: self._begin,
             change: self._change_tool,
             check_typed: self._check_tool,
@@ -182,6 +187,9 @@ class SessionOfAnEvening(SessionOfAClass):
     def drafts(self) -> Any:
         """The keeper in memory."""
         return self.keeper
+
+    def _standing(self, ids: Sequence[str]) -> Sequence[Any]:
+        return [an_attempt(attempt_id=key) for key in ids if key in self.there]
 
     def _first_offers(self) -> FirstOffers | None:
         return FirstOffers(self.courses, bench.SOME_TOOLS) if self.new else None

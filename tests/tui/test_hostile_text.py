@@ -23,16 +23,13 @@ from platebook.services.session import LogbookUnusable, Refused
 from platebook.tui.parts.text import line
 
 HOSTILE = (
-    "[red]hi[/red]",
-    "x [/nope] y",
-    "[@click=app.leave]click[/]",
-    "\x1b]0;title\x07\x1b[2Jesc",
-    "a\u202eb\u2066c\u200fd",
-    "size [3.0] mm \\[b",
-    "two\nlines\r\nand\ttab",
-    "$metal $x",
-    "\u0000\u009b31m",
+    "[red]hi[/red] size [3.0] mm \\[b [@click=app.leave]click[/]",
+    "x [/nope] y $metal $x",
+    "[@click=app.leave]click[/] \u0000\u009b31m",
+    "\x1b]0;title\x07\x1b[2Jesc a\u202eb\u2066c\u200fd two\nlines\r\nand\ttab",
 )
+"""Each begins with another kind, because a narrow cell shows no more than that."""
+
 FORBIDDEN = set("\x1b\x07\x00\x9b\u202e\u2066\u200f")
 
 

@@ -13,7 +13,7 @@ import click
 
 from platebook import __version__
 from platebook.cli.terminal.groups import NearGroup
-from platebook.cli.terminal.options import logbook_option, safe
+from platebook.cli.terminal.options import in_terminal, logbook_option, safe
 
 
 @dataclass(frozen=True)
@@ -94,13 +94,17 @@ def _take_any_letter(environ: Mapping[str, str]) -> None:
             stream.reconfigure(encoding="utf-8", errors="backslashreplace")
 
 
+_ERROR = "Error: "
+"""What click sets before a complaint."""
+
+
 @contextmanager
 def _complaints_made_safe() -> Iterator[None]:
     """What click says of the words that were typed repeats them, whatever was in them."""
     try:
         yield
     except click.ClickException as complaint:
-        words = safe(complaint.format_message())
+        words = in_terminal(f"{_ERROR}{safe(complaint.format_message())}").removeprefix(_ERROR)
         complaint.format_message = lambda: words  # type: ignore[method-assign]
         raise
 

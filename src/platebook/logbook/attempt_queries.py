@@ -3,14 +3,14 @@
 import json
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
-from datetime import date
+from datetime import date, datetime
 from typing import Any
 
 from platebook.logbook.errors import UnreadableRowError
 from platebook.logbook.file.connection import Database
 from platebook.logbook.record_kinds import WITHOUT_TIME, attempt_columns
 from platebook.logbook.revisions import batches
-from platebook.logbook.row_values import instant
+from platebook.logbook.row_values import instant, time_of
 from platebook.logbook.wanted_attempts import ALL, DAY, Wanted, containing
 from platebook.logbook.word_search import ids_with_words
 from platebook.practice.attempt import Attempt, attempts_of
@@ -127,6 +127,22 @@ def count_attempts(db: Database, wanted: Wanted = ALL) -> int:
     where, conditions = wanted.where()
     query = f"SELECT count(*) FROM attempt WHERE {where}"  # noqa: S608 - conditions of our own
     return int(db.execute(query, conditions).fetchone()[0])
+
+
+def attempts_after(
+    db: Database, setter_id: str | None, moment: datetime
+) -> tuple[int, datetime | None]:
+    """How many attempts began after this moment, and when the first of them; of everybody for None.
+
+    Of them none, the moment is None.
+    """
+    whose = "" if setter_id is None else " AND setter_id = :setter"
+    row = db.execute(
+        "SELECT count(*), min(order_us) FROM attempt WHERE hidden = 0"  # noqa: S608 - no outside text
+        f" AND order_us > :after{whose}",
+        {"setter": setter_id, "after": instant(moment)[0]},
+    ).fetchone()
+    return row[0], None if row[1] is None else time_of(row[1], 0)
 
 
 def attempt_by_id(db: Database, attempt_id: str) -> Attempt | None:

@@ -10,7 +10,7 @@ from textual.containers import Container, VerticalScroll
 from textual.content import Content
 from textual.widgets import Input
 
-from platebook.services.attempts.recording import undo
+from platebook.services.attempts.recording import redo, undo
 from platebook.services.drawer.drawer import DrawerRow, change, drawer_view, put_in, take_out
 from platebook.services.drawer.tool_checks import CHECK_SAYS, check_typed
 from platebook.services.drawer.tool_use import ToolUse, tool_uses
@@ -179,6 +179,10 @@ class DrawerScreen(ListScreen[None]):
     def action_undo(self) -> None:
         """Take the last change back."""
         self.ask(partial(self.session.call, undo), Done)
+
+    def action_redo(self) -> None:
+        """Put back what was taken back."""
+        self.ask(partial(self.session.call, redo), Done)
 
     def action_clear(self) -> None:
         """Put the line away."""

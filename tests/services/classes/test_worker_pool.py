@@ -30,6 +30,12 @@ def session(tmp_path_factory: pytest.TempPathFactory) -> Session:
 
 
 @pytest.fixture(scope="module")
+def here(session: Session) -> tuple[object, ...]:
+    """Everything worked out in this process."""
+    return answers(session)
+
+
+@pytest.fixture(scope="module")
 def processes() -> Iterator[Executor]:
     """A pool as the program makes it."""
     with process_executor() as found:
@@ -62,21 +68,21 @@ def answers(session: Session, executor: Executor | None = None) -> tuple[object,
 
 
 def test_the_answers_are_the_same_by_one_process_and_by_several(
-    session: Session, processes: Executor
+    session: Session, here: tuple[object, ...], processes: Executor
 ) -> None:
     """What is found, a line each, and the queue, to the last digit."""
-    here = answers(session)
     assert here == answers(session, processes)
     assert "width of the seat" in [one.family for one in here[0].common]  # type: ignore[attr-defined]
 
 
 @pytest.mark.slow
 @pytest.mark.filterwarnings("ignore")
-def test_the_answers_are_the_same_by_a_cluster(session: Session, scheduler: str) -> None:
+def test_the_answers_are_the_same_by_a_cluster(
+    session: Session, here: tuple[object, ...], scheduler: str
+) -> None:
     """Through a scheduler's address, as the command takes it."""
     with cluster_executor(scheduler) as executor:
-        there = answers(session, executor)
-    assert there == answers(session)
+        assert here == answers(session, executor)
 
 
 @pytest.mark.parametrize("address", ["tcp://127.0.0.1:1", "nowhere at all", "", "tcp://"])

@@ -132,20 +132,29 @@ def _known(book: Logbook) -> object:
     )
 
 
-@settings(max_examples=15, deadline=None, derandomize=True)
-@given(data=st.data())
-def test_in_any_order_the_same_is_known_and_what_is_taken_is_the_same(
-    tmp_path_factory: pytest.TempPathFactory, data: st.DataObject
-) -> None:
-    """Three logbooks put texts in force; two others hear of it in whatever order, some twice."""
-    folder = tmp_path_factory.mktemp("order")
-    bundles = []
-    texts = [ONE, SAID, SAID.replace("Small to large", "Another")]
-    for number, text in enumerate(texts):
+TEXTS = (ONE, SAID, SAID.replace("Small to large", "Another"))
+
+
+@pytest.fixture(scope="module")
+def bundles(tmp_path_factory: pytest.TempPathFactory) -> list[Bundle]:
+    """What three logbooks give on, of which each put another text in force."""
+    folder = tmp_path_factory.mktemp("bundles")
+    made = []
+    for number, text in enumerate(TEXTS):
         desk = desk_of(folder, f"d{number}", f"Setter {number}")
         use_course(desk, "evening", text)
         with opened(desk) as book:
-            bundles.append(book.ask(bundle_of))
+            made.append(book.ask(bundle_of))
+    return made
+
+
+@settings(max_examples=15, deadline=None, derandomize=True)
+@given(data=st.data())
+def test_in_any_order_the_same_is_known_and_what_is_taken_is_the_same(
+    tmp_path_factory: pytest.TempPathFactory, bundles: list[Bundle], data: st.DataObject
+) -> None:
+    """Three logbooks put texts in force; two others hear of it in whatever order, some twice."""
+    folder = tmp_path_factory.mktemp("order")
     again = data.draw(st.lists(st.sampled_from(bundles), max_size=2))
     shuffled = data.draw(st.permutations([*bundles, *again]))
     one, two = desk_of(folder, "one"), desk_of(folder, "two")
@@ -156,7 +165,7 @@ def test_in_any_order_the_same_is_known_and_what_is_taken_is_the_same(
     with opened(one) as first, opened(two) as second:
         assert _known(first) == _known(second)
     for session in (one, two):
-        if course_shown(session, "evening").text != texts[1]:
+        if course_shown(session, "evening").text != TEXTS[1]:
             (meant,) = [w for w in waiting_courses(session) if w.by == ("Setter 1",)]
             take_course(session, meant.key)
-        assert course_shown(session, "evening").text == texts[1]
+        assert course_shown(session, "evening").text == TEXTS[1]

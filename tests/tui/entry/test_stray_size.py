@@ -47,8 +47,9 @@ async def test_one_reading_too_many_is_dropped_and_told_of() -> None:
         assert [screen.entry.value(name) for name in SIZES] == list(SERIES)
 
 
-@pytest.mark.parametrize("size", ["1.96", "0,38", "12.5", "3.210"])
-@pytest.mark.parametrize("stall", [0, 0.3])
+@pytest.mark.parametrize(
+    ("size", "stall"), [("1.96", 0.3), ("0,38", 0), ("12.5", 0.3), ("3.210", 0)]
+)
 async def test_a_size_where_a_digit_is_asked_answers_nothing(size: str, stall: float) -> None:
     """At the fit, nothing is noted and nothing is left in the draft; the next digit answers."""
     session = SessionOfAnEvening()
@@ -66,8 +67,10 @@ async def test_a_size_where_a_digit_is_asked_answers_nothing(size: str, stall: f
         assert dict(screen.entry.answers) == {"fit": "enters tilted and snaps"}
 
 
-@pytest.mark.parametrize("size", ["1.96", "0.38", "9.41"])
-@pytest.mark.parametrize("waiting", [False, True], ids=["at rest", "ahead of the exercise"])
+@pytest.mark.parametrize(
+    ("size", "waiting"),
+    [("1.96", False), ("0.38", False), ("9.41", False), ("1.96", True), ("9.41", True)],
+)
 async def test_a_size_on_now_begins_nothing_that_is_answered(size: str, waiting: bool) -> None:  # noqa: FBT001
     """Whether its first digit could start an attempt or not, and while Now still looks."""
     session = SessionOfAnEvening()

@@ -67,6 +67,20 @@ async def test_what_follows_a_name_typed_ahead_is_not_typed_into_it() -> None:
         assert (first.query_one(OrderedInput).value, first.seats) == ("Ines", 1)
 
 
+async def test_what_follows_a_name_in_one_burst_is_not_typed_into_it() -> None:
+    """Handed out before the name's Enter has run, the digit answers the next question."""
+    session = SessionOfAnEvening(new=True, setter="")
+    async with running(session) as pilot:
+        for sign in "Edda":
+            pilot.app.post_message(events.Key(sign, sign))
+        pilot.app.post_message(events.Key("enter", None))
+        pilot.app.post_message(events.Key("2", "2"))
+        first = pilot.app.screen
+        assert isinstance(first, FirstRunScreen)
+        await until(pilot, lambda: first.seats == 1)
+        assert first.query_one(OrderedInput).value == "Edda"
+
+
 async def test_the_first_start_can_be_skipped() -> None:
     """Esc takes what stands and goes to Now."""
     session = SessionOfAnEvening(new=True, setter="")

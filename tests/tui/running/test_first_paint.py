@@ -113,6 +113,7 @@ async def test_the_next_start_shows_the_same_words_before_the_session_opens(
     again = BenchApp(SessionOfAnEvening(), sight=evening.sight)
     again.session_asked_for = True  # It stays shut.
     async with again.run_test() as pilot:
+        await pilot.pause()
         words = {w.id: str(w.render()) for w in again.now.query(Words) if w.id != "told"}
         exercise = " ".join(words.pop("exercise").split())
         assert exercise.endswith(EITHER)

@@ -11,7 +11,7 @@ from markupsafe import Markup
 
 from platebook.advice.exercise import NextExercise
 from platebook.analysis.findings.telling.pictures import Picture
-from platebook.analysis.findings.telling.results import Findings
+from platebook.analysis.findings.telling.results import Finding, Findings
 from platebook.analysis.grades.own_work import OwnWork
 from platebook.analysis.grades.progress import GradeProgress, Progress
 from platebook.analysis.grades.states import TO_BE_PASSED
@@ -94,6 +94,12 @@ class _AttemptCard:
     picture: str
 
 
+def _beside(finding: Finding) -> str:
+    """How much stands behind a finding and that it is not steady, without the last full stop."""
+    said = (support_line(finding), finding.not_steady or "")
+    return ". ".join(filter(None, (sentence.removesuffix(".") for sentence in said)))
+
+
 def setter_html(answers: SetterAnswers) -> str:
     """The page as the text of an HTML file."""
     progress, advice, said = answers.progress, answers.advice, answers.received
@@ -124,7 +130,7 @@ def setter_html(answers: SetterAnswers) -> str:
             {
                 "status": FINDINGS[f.status].title,
                 "sentence": f.sentence,
-                "support": ". ".join(filter(None, (support_line(f), f.not_steady))).rstrip("."),
+                "support": _beside(f),
             }
             for f in answers.findings.findings[:MOST_FINDINGS]
         ],

@@ -12,7 +12,7 @@ from platebook.analysis.success.share_good import share_words
 from platebook.practice.records import Inspection
 from platebook.practice.results import SEVERITIES
 from platebook.reports.text.analysis_text import support_line
-from platebook.reports.text.figures import FINDINGS, PERSONAL
+from platebook.reports.text.figures import FINDINGS, PERSONAL, place_in_queue
 from platebook.trade.phrases import count_of, full_day
 
 Verdict = tuple[Sequence[str], Sequence[int]]
@@ -103,7 +103,8 @@ def queue_lines(rows: Iterable[QueueRow]) -> tuple[str, ...]:
     """An attempt's id ending, whose it is and where it lies; its reasons under it, a line each."""
     lines = []
     for row in rows:
-        where = f"plate {row.plate} {row.position}".strip() if row.plate else "no plate noted"
+        short = f"plate {row.plate} {row.position}".strip()
+        where = short if row.plate else place_in_queue(row)
         lines.append(f"{row.attempt_id[-6:]}  {row.setter}, {where}")
         lines += [f"{'':<8}{sentence}" for sentence in why_lines(row)]
     return (*lines, "", "Look first, then: platebook class inspect ID RESULT --severity 2")

@@ -33,13 +33,16 @@ TYPED = {
 BY_NUMBER = "A number{enter}."
 LEAVES = " q leaves."
 
+NO_HEADING = "(no heading)"
+"""Stands for the heading of a column that has none, so that what is left out is seen."""
+
 
 def column_lines(look: SheetLook) -> Iterator[str]:
     """The headings with what each was taken for and a few values."""
     rows = count_of(look.understood.rows, "row")
     yield f"{look.file.name}: {rows}. What the columns were taken for:"
     for column in look.understood.columns:
-        if column.heading and column.filled:
+        if column.filled:
             yield column_line(column)
 
 
@@ -55,7 +58,8 @@ def column_line(column: Column) -> str:
     else:
         meaning = "?" if column.how == "unclear" else "left out"
     values = (" ".join(text.split()) for text in column.samples)
-    line = f"  {_cut(column.heading, HEADING):<{HEADING}} {_cut(meaning, MEANING):<{MEANING}} "
+    heading = column.heading.strip() or NO_HEADING
+    line = f"  {_cut(heading, HEADING):<{HEADING}} {_cut(meaning, MEANING):<{MEANING}} "
     return (line + _fitting(values, WIDTH - len(line))).rstrip()
 
 

@@ -152,6 +152,7 @@ class ClassScreen(OfAClass):
         marked = before[picks.marked].setter_id if before and not self.inspecting else ""
         self.standings, self.by_weight, self.in_view = event.value
         self.plates = {}
+        self.query_one(BesidePart).forget()
         for place, setter in enumerate(self.standings):
             if setter.setter_id == marked:
                 picks.marked = place

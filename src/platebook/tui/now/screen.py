@@ -11,6 +11,7 @@ from textual.content import Content
 from textual.message import Message
 
 from platebook.tui.bench_session import BenchSession
+from platebook.tui.entry.keys_behind import ids_to_save, unsaved_part
 from platebook.tui.messages import Answered, Done, ToSeeing
 from platebook.tui.now.begin_screen import Begin, BeginScreen
 from platebook.tui.now.draft_screen import Draft
@@ -146,6 +147,15 @@ class NowScreen(BeginScreen):
             mark = sight.mark() if sight is not None else ""
             view, drafts = session.call(now), session.drafts()
             draft = drafts.load() if look_for_draft else None
+            if draft is not None and (ids := ids_to_save(draft)):
+                from platebook.services.attempts.log import attempts_with_ids
+
+                standing = {str(a.attempt_id) for a in session.call(attempts_with_ids, ids)}
+                found, draft = draft, unsaved_part(draft, standing)
+                if draft is None:
+                    drafts.clear()
+                elif draft is not found:
+                    drafts.save(draft)
             return view, draft, drafts.waiting_for_others(), mark
 
         self.ask(all_of_it, partial(self.Loaded, look=self.looks))

@@ -9,6 +9,7 @@ from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING
 
 from textual.content import Content
+from textual.geometry import Size
 from textual.reactive import reactive
 from textual.widget import Widget
 
@@ -54,11 +55,11 @@ class PlateGrid(Widget):
     @property
     def across(self) -> int:
         """How many positions stand in a row."""
-        return self._across(self._number_width + HOLE)
+        return self._across(self._number_width + HOLE, self.content_size.width)
 
-    def _across(self, cells: int) -> int:
-        """How many stand in a row where each takes so many cells."""
-        fits = max(self.size.width // cells, 1)
+    def _across(self, cells: int, width: int) -> int:
+        """How many stand in a row of this width where each takes so many cells."""
+        fits = max(width // cells, 1)
         wanted = self.plate.across if self.plate is not None else None
         return min(wanted or fits, fits)
 
@@ -68,13 +69,27 @@ class PlateGrid(Widget):
         cells = self.plate.cells if self.plate is not None else ()
         return min(3, max((2, *(len(cell.position) for cell in cells))))
 
+    def get_content_height(self, container: Size, viewport: Size, width: int) -> int:
+        """The name and the rows of this width, whatever width there was before."""
+        del container, viewport
+        if self.plate is None:
+            return 1
+        across = self._across(self._number_width + HOLE, width)
+        rows = -(-len(self.plate.cells) // across)
+        return 1 + rows * (LARGE_ROWS if self._fits_large(width) else 1)
+
+    def _fits_large(self, width: int) -> bool:
+        """Whether holes are drawn large: where as many fit into a row of this width."""
+        small = self._across(self._number_width + HOLE, width)
+        return self.large and self._across(LARGE, width) == small
+
     def render(self) -> Content:
         """The plate's name over its positions."""
         if self.plate is None:
             return txt("")
         name = txt(f"Plate {line(self.plate.name)}" if self.plate.name else "Plate", "bold")
         across, cells = self.across, self.plate.cells
-        if self.large and self._across(LARGE) == across:
+        if self._fits_large(self.content_size.width):
             drawn = [self._large_row(cells[i : i + across]) for i in range(0, len(cells), across)]
         else:
             drawn = [self._row(cells[i : i + across]) for i in range(0, len(cells), across)]

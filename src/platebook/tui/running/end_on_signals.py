@@ -5,7 +5,7 @@ hear of the signal. So a signal is heard by Python itself, which interrupts that
 asked to end, and a watchdog ends the process where it has not within `PATIENCE_S`. What is being
 typed is on the disk by then: each answer is written as it is given, and the lock on a draft is the
 system's, which lets go of it when the process is gone. Keys typed behind a save that takes longer
-than that go with the process; the attempt that was being saved is saved, or is the draft.
+than that are in the draft as well (`tui.entry.keys_behind`).
 """
 
 import contextlib
@@ -30,6 +30,12 @@ TERMINAL_LOOK_S = 0.5
 
 LOOK_S = 0.02
 """Seconds between two looks whether a key has led where the next one is meant for."""
+
+GIVEN_BACK = (
+    b"\x1b[<u\x1b[?2004l\x1b[?1004l\x1b[?1006l\x1b[?1015l"
+    b"\x1b[?1003l\x1b[?1000l\x1b[?1049l\x1b[?25h\x1b[0m"
+)
+"""Keys, pastes, focus, mouse, the other screen, the cursor and colours as a shell expects them."""
 
 ASKED_TO_END = ("SIGTERM", "SIGHUP", "SIGQUIT", "SIGALRM", "SIGUSR1", "SIGUSR2")
 """Signals that end a program; one that somebody listens to already is left to them."""
@@ -85,12 +91,14 @@ class EndOnSignals:
         faulthandler.dump_traceback_later(PATIENCE_S + LAST_S, exit=True, file=nowhere)
 
     def _give_up(self, number: int) -> None:
-        """End at once: the terminal takes no more, so only its settings are put back."""
+        """End at once: the terminal is given back as far as it takes it without waiting."""
         if self._terminal is not None:
             import termios
 
             with contextlib.suppress(termios.error, OSError, ValueError):
                 termios.tcsetattr(0, termios.TCSANOW, self._terminal)
+            with contextlib.suppress(OSError, ValueError):
+                _write_at_once(GIVEN_BACK)
         os._exit(128 + number)
 
     def _look_after(self) -> None:
@@ -100,6 +108,18 @@ class EndOnSignals:
                 # A signal raised here would not interrupt the main thread's wait.
                 self._heard(signal.SIGHUP, None)
                 return
+
+
+def _write_at_once(words: bytes) -> None:
+    """Write to the terminal what it takes now; a shell that goes on there waits again."""
+    if sys.__stderr__ is None or not sys.__stderr__.isatty():
+        return
+    screen = sys.__stderr__.fileno()
+    os.set_blocking(screen, False)
+    try:
+        os.write(screen, words)
+    finally:
+        os.set_blocking(screen, True)
 
 
 def _attributes() -> list[Any] | None:

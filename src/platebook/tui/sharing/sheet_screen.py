@@ -137,7 +137,8 @@ class SheetScreen(BenchScreen[str]):
             return
         self.query_one("#typed", Input).placeholder = ""
         lines = list(preview_lines(self.seen))
-        notices = [place.sentence for place in self.seen.counted]
+        # Grades by their titles: an id is of use to who types a command.
+        notices = [p.sentence.replace(f" ({p.grade})", "") for p in self.seen.counted]
         notices += [f"note: {problem}" for problem in self.seen.problems]
         columns = column_lines(self.look) if self.look is not None else ()
         self._head(f"{lines[0]}{self._of_file()}")

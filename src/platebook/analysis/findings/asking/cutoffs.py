@@ -4,11 +4,12 @@
 |---|---|
 | `cut_rows`, `cut_log` | some attempts, or all of a log, parted in two with the words for each |
 
-A cut is a limit of the trade where one is known and leaves attempts on both sides; else it parts
-off a third of the data, and of a choice with an order, whose levels are few, as near to half as
-they allow. The split that looks best is never sought: it lies.
+A cut is a limit of the trade where one is known and leaves enough attempts on both sides; else it
+parts off a third of the data, and of a choice with an order, whose levels are few, as near to half
+as they allow. The split that looks best is never sought: it lies.
 """
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from decimal import Decimal
@@ -25,6 +26,9 @@ from platebook.analysis.variables.trade_map import Form
 from platebook.practice.fields import ranks
 
 LEAST_ON_A_SIDE = 4
+LEAST_SHARE = 0.05
+"""Of the attempts, on either side of a limit of the trade (judgement). A limit that four of two
+hundred lie beyond bears nothing out, whatever goes on well below it."""
 _THIRD, _HALF = 1 / 3, 1 / 2
 _MOST_DECIMALS = 12
 _DECIMALS = {"mm": 2, "°": 1, "rpm": 0, "g": 0}
@@ -132,7 +136,8 @@ class _Parting:
     def limit(self, of: Variable, decimals: int, *, above: bool) -> _Limit:
         """A limit of the trade where it leaves attempts on both sides, else a third."""
         limit = of.cut_high if above else of.cut_low
-        if limit is not None and self.parts(self.beyond(limit, above=above), LEAST_ON_A_SIDE):
+        least = max(LEAST_ON_A_SIDE, math.ceil(LEAST_SHARE * len(self.values)))
+        if limit is not None and self.parts(self.beyond(limit, above=above), least):
             return _Limit(limit, max(decimals, decimals_in(limit)))
         return self.at_a_third(decimals, above=above)
 

@@ -137,7 +137,10 @@ def _picture(
         levels = _levels(finding, theirs, its_columns(theirs), values) if enough else ()
         if levels:
             return Picture(finding.variable, finding.defect, levels, moved.response, moved.unit)
-    levels = () if finding.status == "mechanism" else _levels(finding, log, its_columns(log))
+    if finding.status == "mechanism":
+        # Those with the defect and the others, by how many of them came about so.
+        return Picture(finding.variable, finding.direction, _of_counts(finding))
+    levels = _levels(finding, log, its_columns(log))
     return Picture(finding.variable, finding.defect, levels or _of_counts(finding))
 
 
@@ -150,10 +153,12 @@ def _values(readings: Measurements, attempts: int) -> Floats:
 
 
 def _of_counts(finding: Finding) -> tuple[Level, ...]:
-    """The two sides of a finding, as it counts them."""
+    """The two sides of a finding, as it counts them; of a mechanism by what they are alone."""
+    how = f": {finding.direction}" if finding.status == "mechanism" else ""
     sides = enumerate(count for count in finding.counts if count.of)
     return tuple(
-        Level(c.label, c.failed, c.of, *wilson(c.failed, c.of), inside=n == 0) for n, c in sides
+        Level(c.label.removesuffix(how), c.failed, c.of, *wilson(c.failed, c.of), inside=n == 0)
+        for n, c in sides
     )
 
 

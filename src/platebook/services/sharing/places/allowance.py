@@ -34,6 +34,11 @@ class Allowance:
         """An answer may hold a file of so many bytes."""
         self.left = LARGEST_LISTING + size
 
+    @property
+    def exceeded(self) -> bool:
+        """Whether more came in than was allowed; the libraries tell it in ways of their own."""
+        return self.left < 0
+
     def end(self) -> None:
         """Nobody waits any more: what reads still is ended by the next byte."""
         self.left = -1

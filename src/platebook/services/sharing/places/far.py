@@ -163,14 +163,20 @@ class FarPlace:
             return _within(call, self.patience_s + size / SLOWEST)
         except Refused:
             raise
-        except Exception as error:
-            if isinstance(error, TimeoutError):
-                self.close()
+        except Exception as raised:
+            error = self._meant(raised)
             # Each library raises errors of its own; none of their texts is shown, since an
             # address or a header in it may hold a secret.
             if of_a_file and not _is_far(error):
-                raise _OfAFile(error) from error
-            raise Unreachable(self._sentence(error, ended)) from error
+                raise _OfAFile(error) from raised
+            raise Unreachable(self._sentence(error, ended)) from raised
+
+    def _meant(self, raised: Exception) -> Exception:
+        """What went wrong; the line is closed where it has no end, or none that is waited for."""
+        exceeded = self._place is not None and self._place.allowance.exceeded
+        if exceeded or isinstance(raised, TimeoutError):
+            self.close()
+        return SentTooMuch() if exceeded else raised
 
     def _sentence(self, error: Exception, ended: str) -> str:
         return f"{self.address}: {_reason(error, self.patience_s)} {ended}".rstrip()

@@ -6,6 +6,7 @@ aside and moved. A kind that has no opener here is opened as fsspec opens it.
 
 import contextlib
 import inspect
+import logging
 import netrc
 import socket
 from collections.abc import Callable, Mapping
@@ -37,6 +38,9 @@ EXTRAS = {
     "ssh": "sftp",
 }
 """Kinds of address and the extra of the program that opens them."""
+
+LOGGED = ("paramiko", "aiobotocore", "botocore", "aiohttp", "s3fs", "fsspec", "httpx", "webdav4")
+"""Libraries that log what goes wrong; what a person needs of it is a sentence of our own."""
 
 NO_CHAINS = "::"
 CONNECT_S = 10
@@ -70,6 +74,7 @@ def open_far(address: str) -> Opened:
     kind = address.partition("://")[0].casefold()
     if NO_CHAINS in address or kind in {"file", "local"}:
         raise Refused(f"{address}: is no address of one place")
+    _hush()
     try:
         import fsspec  # noqa: F401 - asked for first, so that what lacks is said once
 
@@ -82,6 +87,13 @@ def open_far(address: str) -> Opened:
         raise Refused(f"{address}: {_lacking(kind)}") from error
     except ValueError as error:
         raise Refused(f"{address}: is no kind of address that is known here") from error
+
+
+def _hush() -> None:
+    """Libraries whose log nobody takes: else warnings and traces come on the terminal."""
+    for library in LOGGED:
+        if not (log := logging.getLogger(library)).handlers:
+            log.addHandler(logging.NullHandler())
 
 
 def _lacking(kind: str) -> str:
