@@ -136,7 +136,7 @@ class Pupil:
         def shown() -> tuple[object, ...]:
             answer = findings_with_values(session)
             finding, values = answer.findings.findings[0], answer.values[0]
-            words = (label_of(finding.variable), finding.sentence, support_line(finding.support))
+            words = (label_of(finding.variable), finding.sentence, support_line(finding))
             beside = (values_line(values),) if values is not None else ()
             return (*words, *beside, picture_chart(answer.pictures[0]))
 

@@ -28,6 +28,7 @@ def a_habit(**values: object) -> Habit:
         "phrase": "worked metal",
         "rest": "with annealed metal",
         "counts": (a_count("worked", 8, 10), a_count("annealed", 6, 48)),
+        "counted": "Loose 8 of 10 with worked metal, 6 of 48 with annealed metal.",
     }
     return Habit.model_validate(known | values)
 

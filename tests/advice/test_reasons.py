@@ -200,6 +200,17 @@ def test_a_re_test_says_how_long_the_grade_was_not_set() -> None:
     )
 
 
+def test_a_re_test_of_what_was_never_set_says_so() -> None:
+    """The easier grade counts as passed by the harder one."""
+    log = evenings("+" * 11 + "+-" * 10, "copper-2.0")
+    row = f"{WAY_IN_USE.row} settings"
+    offer = Offer("re-test", EASIEST, WAY_IN_USE.row, "whole")
+    assert _case(log, offer=offer).why()[0] == (
+        f"1.5 mm in copper counts as passed by a harder grade and was never set: {row} there show "
+        "whether it holds."
+    )
+
+
 def test_a_next_track_says_what_is_done_and_how_to_stay() -> None:
     """All four copper grades, and sterling opens."""
     case = _case(evenings("+" * 15, "copper-3.0"), date(2026, 1, 21))

@@ -9,6 +9,7 @@ import pytest
 from tests.cli.shell import ADA, Shell
 
 from platebook.cli.main import main
+from platebook.cli.terminal.options import to_width
 from platebook.logbook import open_logbook
 
 LONG = "x" * 300
@@ -191,13 +192,10 @@ def test_what_is_damaged_is_listed_whoever_it_is(ada: Shell) -> None:
         (whose,) = db.execute("SELECT setter_id FROM setter").fetchone()
     db.close()
     assert "is damaged" in ada.runs("log", code=3).stderr
-    assert (
-        ada.runs("check", code=1).stdout.split()
-        == (
-            f"The setter {whose} is not what its revisions make it."
-            f" The attempt {made} is not what its revisions make it."
-        ).split()
-    )
+    told = " ".join(ada.runs("check", code=1).stdout.split())
+    for named in (f"The setter {whose} (%%, saved", f"The attempt {made} (%%, saved"):
+        assert named.replace("%%", "Ada Quill") in told
+    assert told.count("is not what its revisions make it.") == 2
     assert "Copies made by the program" in ada.runs("where").stdout
     ada.logbook.write_text("no logbook at all\n" * 9, encoding="utf-8")
     told = ada.runs("where").stdout
@@ -238,3 +236,13 @@ def test_a_number_without_end_is_told_in_plain_words(ada: Shell) -> None:
         "long.json: not JSON in UTF-8: a number in it has more digits than anything that is "
         "measured\n"
     )
+
+
+def test_words_about_the_data_are_folded_to_the_terminal() -> None:
+    """Each line under its own text, words whole; what fits stays as it is."""
+    words = "The logbook cannot be read.\n  What was saved is kept beside it, in a folder."
+    assert to_width(words, 30).split("\n") == [
+        "The logbook cannot be read.",
+        "  What was saved is kept",
+        "  beside it, in a folder.",
+    ]

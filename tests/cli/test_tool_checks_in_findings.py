@@ -118,12 +118,13 @@ def test_a_check_in_one_drawer_counts_in_what_the_class_shares(
     shell.runs("setter", "use", CLASS[1])
     sentence = " ".join(shell.runs("class", "findings").stdout.split())
     found = re.search(
-        r"Loose went with a clearance above (\N{MINUS SIGN}?[\d.]+) mm: (\d+) of (\d+),"
-        r" against (\d+) of (\d+)",
+        r"Loose went with more clearance: (?P<k>\d+) of (?P<of>\d+) above"
+        r" (?P<limit>\N{MINUS SIGN}?[\d.]+) mm,"
+        r" against (?P<k_out>\d+) of (?P<of_out>\d+)",
         sentence,
     )
     assert found is not None, sentence
-    limit = round(1000 * float(found[1].replace("\N{MINUS SIGN}", "-")))
+    limit = round(1000 * float(found["limit"].replace("\N{MINUS SIGN}", "-")))
     over = {name: LARGE if name == CLASS[0] and not checked else 0.0 for name in CLASS}
     seats = [
         (round(1000 * (_wider(n) + over[name])), _wider(n) > 0.002)
@@ -133,4 +134,4 @@ def test_a_check_in_one_drawer_counts_in_what_the_class_shares(
     above = [loose for seat, loose in seats if seat > limit]
     below = [loose for seat, loose in seats if seat <= limit]
     counted = (sum(above), len(above), sum(below), len(below))
-    assert tuple(map(int, found.groups()[1:])) == counted
+    assert tuple(map(int, found.group("k", "of", "k_out", "of_out"))) == counted

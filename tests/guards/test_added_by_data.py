@@ -312,7 +312,7 @@ def test_a_tenth_defect_is_keyed_by_an_instructor(copy: Copy, tmp_path: Path) ->
     bench.types("q", "Look first at", "Wren Calder")
     bench.types("r", "ragged: How bad?")
     bench.types("2", "ragged, clear: A comment?", "1 Wax the burnisher")
-    bench.types("1", "Yours: ragged. Wren Calder's own:")
+    bench.types("1", "Yours: ragged, clear. Wren Calder's own:")
     bench.ends()
 
 

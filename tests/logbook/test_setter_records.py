@@ -105,7 +105,7 @@ def test_a_sign_off_is_taken_back_and_put_back(tmp_path: Path) -> None:
         _, sign_off = with_both(book)
         assert (
             book.tell(undo_redo.undo, book.stamp(TUTOR, NOW, "undo")).words
-            == "Taken back: adding 1 sign-off (grade copper-1.5)."
+            == "Taken back: adding the sign-off of 1.5 mm in copper for Ottoline Marsh."
         )
         assert book.ask(setter_records.sign_offs, ME) == ()
         book.tell(undo_redo.redo, book.stamp(TUTOR, NOW, "redo"))
@@ -189,9 +189,8 @@ def test_what_an_older_program_kept_for_later_stands_after_the_step(tmp_path: Pa
             (draw,),
             (sign_off,),
         )
-        assert book.ask(integrity.problems_in) == (
-            "The random draw bad is not what its revisions make it.",
-        )
+        named = "The random draw bad (saved last on 3 February 2026 at 18:30)"
+        assert book.ask(integrity.problems_in) == (f"{named} is not what its revisions make it.",)
 
 
 def _put_in(path: Path, source: Path) -> None:

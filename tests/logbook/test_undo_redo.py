@@ -28,7 +28,7 @@ from platebook.logbook.revisions import history_of, revisions_by
 from platebook.logbook.undo_redo import UndoOutcome
 from platebook.logbook.wanted_attempts import Wanted
 from platebook.practice.attempt import Attempt
-from platebook.practice.records import Inspection, Plate, ToolCheckRecord
+from platebook.practice.records import Inspection, Plate, Setter, ToolCheckRecord
 from platebook.trade.records import Tool
 
 CALIPER = Tool(kind="measuring", name="my [b]caliper[/b]")
@@ -163,6 +163,25 @@ def test_each_author_takes_back_their_own(tmp_path: Path) -> None:
         book.tell(add_setter, OTHER, book.stamp(OTHER, NOW, "add"))
         assert undo(book).words == "Taken back: 2 attempts."
         assert [setter.name for setter in book.ask(setter_records.setters)] == [AUTHOR, OTHER]
+
+
+def test_who_is_called_otherwise_now_takes_back_what_they_did_before(tmp_path: Path) -> None:
+    """The correction of their name, and what came before it; not what a bearer of it did."""
+    with a_book_with_setter(tmp_path) as book:
+        log(book, 2)
+        for name, author in ((OTHER, AUTHOR), ("Orla Reed", OTHER)):
+            renamed = Setter(setter_id=ME, name=name)
+            book.tell(records.amend, "setter", ME, renamed, book.stamp(author, NOW, "amend"))
+        book.tell(add_setter, OTHER, book.stamp(OTHER, NOW, "add"))
+        assert undo(book, "Orla Reed").words.startswith("The setter was changed since, by Ansel")
+        assert undo(book, OTHER).words == f"Taken back: adding {OTHER}."
+        words = [undo(book, "Orla Reed").words for _ in range(3)]
+        assert words == [
+            "Taken back: the correction of Orla Reed.",
+            f"Taken back: the correction of {OTHER}.",
+            "Taken back: 2 attempts.",
+        ]
+        assert redo(book, AUTHOR).words == "Put back: 2 attempts."
 
 
 def test_a_record_that_moved_on_is_not_taken_back(tmp_path: Path) -> None:

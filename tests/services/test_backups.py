@@ -11,6 +11,7 @@ from tests.services.school import School, a_school, all_share
 from platebook.logbook import LogbookError, defaults
 from platebook.logbook.file.copies import copies_folder, kept_copies
 from platebook.logbook.file.copying import copy_into
+from platebook.services.attempts.recording import amend
 from platebook.services.backups import (
     copy_now,
     copy_numbered,
@@ -18,8 +19,8 @@ from platebook.services.backups import (
     look_after,
     whereabouts,
 )
-from platebook.services.files import restore
-from platebook.services.people.setters import erase_setter
+from platebook.services.files import backup, check, restore, restored_words
+from platebook.services.people.setters import erase_setter, list_setters
 from platebook.services.session import LogbookUnusable, Refused, Session, opened
 from platebook.services.sharing.erasings import obey_erasing
 from platebook.services.sharing.share_folder import share
@@ -169,13 +170,61 @@ def test_no_byte_of_an_erased_person_stays_in_any_copy(tmp_path: Path) -> None:
     copies = [copy_now(tutor).file, path.with_name("logbook.before-schema-13-1.sqlite")]
     with opened(tutor) as book:
         book.ask(copy_into, copies[1])
-    kept = restore(tutor, copies[0])
+    kept = restore(tutor, copies[0]).kept
     assert kept is not None
     told = erase_setter(tutor, BRAM).sentence
     assert "1 copy that the program had kept went too. They were taken out of 2 copies" in told
     for word, there in ((BRAM, False), ("his, whispered", False), (ADA, True), ("hers", True)):
         assert (word.encode() in _bytes_beside(path)) == there
     assert whereabouts(tutor).copies[0].attempts == 1
+
+
+def _erased_since_a_copy_of_ones_own(session: Session, folder: Path) -> Path:
+    """A copy in another folder of Ada's logbook, from which a second setter is erased after it."""
+    logged(session, a_row(setter=BRAM))
+    copy = folder / "stick.sqlite"
+    backup(session, copy)
+    erase_setter(session, BRAM)
+    return copy
+
+
+def _who_is_in(session: Session) -> list[str]:
+    return sorted(listed.setter.name for listed in list_setters(session))
+
+
+def test_who_was_erased_since_a_copy_of_ones_own_stays_erased(
+    session: Session, tmp_path: Path
+) -> None:
+    """No byte of them is in the restored logbook, the sentence counts them and says the way."""
+    copy = _erased_since_a_copy_of_ones_own(session, tmp_path)
+    done = restore(session, copy)
+    assert (_who_is_in(session), done.still_erased, check(session)) == ([ADA], 1, ())
+    assert BRAM.encode() not in session.path.read_bytes()
+    said = " ".join(restored_words(session, copy, done))
+    assert "1 person erased since this copy stays erased." in said
+    assert "--with-erased" in said
+
+
+def test_an_erasing_is_remembered_where_the_logbook_cannot_be_read(
+    session: Session, tmp_path: Path
+) -> None:
+    """The newest copy of the program's own knows of it."""
+    copy_now(session)
+    copy = _erased_since_a_copy_of_ones_own(session, tmp_path)
+    session.path.write_bytes(b"lost " * 99)
+    restore(session, copy)
+    assert _who_is_in(session) == [ADA]
+
+
+@pytest.mark.parametrize(("days", "there"), [(29, [ADA, BRAM]), (31, [ADA])])
+def test_a_mistaken_erasing_is_undone_within_thirty_days(
+    days: int, there: list[str], session: Session, tmp_path: Path
+) -> None:
+    """Whoever was erased longer ago than that stays so."""
+    copy = _erased_since_a_copy_of_ones_own(session, tmp_path)
+    done = restore(_later(session, days=days), copy, with_erased=True)
+    assert (_who_is_in(session), done.back) == (there, len(there) - 1)
+    assert check(session) == ()
 
 
 def test_an_erasing_that_others_asked_for_leaves_its_one_copy(tmp_path: Path) -> None:
@@ -244,3 +293,30 @@ def _files(path: Path) -> list[Path]:
 
 def _bytes_beside(path: Path) -> bytes:
     return b"".join(file.read_bytes() for file in _files(path))
+
+
+@pytest.mark.parametrize(
+    ("days", "told"),
+    [
+        (0, []),
+        (-0.5, []),
+        (-400, ["clock says 30 December 2024 at", "the last change here was saved on"]),
+    ],
+)
+def test_a_clock_behind_the_last_change_is_told_once_a_day(
+    days: float, told: list[str], session: Session
+) -> None:
+    """With both days and the way to set it right; a day in between is nothing."""
+    said = " ".join(look_after(_later(session, days=days)))
+    assert [words for words in told if words not in said] == []
+    assert ("clock" in said) == bool(told)
+    assert look_after(_later(session, days=days, hours=1)) == ()
+
+
+def test_an_attempt_of_a_day_still_to_come_is_told(session: Session) -> None:
+    """As one that was logged while the clock was a year ahead; once it is amended no more."""
+    attempt = logged(session, a_row(began="2027-02-03T18:30+00:00"))[0]
+    said = " ".join(look_after(_later(session, hours=1)))
+    assert "1 attempt is of a day still to come (3 February 2027)" in said
+    amend(session, attempt, {"began": "2026-02-03T18:30+00:00"})
+    assert look_after(_later(session, days=2)) == ()

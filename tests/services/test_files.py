@@ -8,7 +8,7 @@ import pytest
 from tests.services.bench import a_row, a_row_a_minute, ada_at, logged, new_session
 
 from platebook.services.attempts.log import attempts_of
-from platebook.services.files import backup, check, read_whole, restore, typed_path
+from platebook.services.files import backup, check, read_whole, restore, typed_path, way_back
 from platebook.services.session import LogbookUnusable, Refused
 
 
@@ -19,7 +19,7 @@ def test_a_backup_brings_everything_back(tmp_path: Path) -> None:
     before = attempts_of(session)
     backup(session, tmp_path / "copy.sqlite")
     logged(session, a_row(note="later"))
-    kept = restore(session, tmp_path / "copy.sqlite")
+    kept = restore(session, tmp_path / "copy.sqlite").kept
     assert attempts_of(session) == before
     assert kept is not None
     assert kept.exists()
@@ -33,7 +33,7 @@ def test_a_backup_is_put_where_nothing_was(tmp_path: Path) -> None:
     backup(session, tmp_path / "copy.sqlite")
     other = new_session(tmp_path / "there")
     other.path.parent.mkdir()
-    assert restore(other, tmp_path / "copy.sqlite") is None
+    assert restore(other, tmp_path / "copy.sqlite").kept is None
     assert attempts_of(other, everyone=True) == attempts_of(session)
 
 
@@ -71,7 +71,9 @@ def test_a_check_tells_what_was_changed_behind_its_back(tmp_path: Path) -> None:
     with db:
         db.execute("UPDATE attempt SET note = 'not mine' WHERE attempt_id = ?", [one])
     db.close()
-    assert check(session) == (f"The attempt {one} is not what its revisions make it.",)
+    named = f"The attempt {one} (Ada Quill, saved last on 3 February 2026 at 18:30)"
+    assert check(session) == (f"{named} is not what its revisions make it.",)
+    assert "platebook restore lists its copies" in (way_back(session, check(session)) or "")
 
 
 def test_a_logbook_that_is_not_there_is_not_made(tmp_path: Path) -> None:

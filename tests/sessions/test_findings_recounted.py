@@ -16,7 +16,15 @@ from pathlib import Path
 
 import pytest
 from click.testing import CliRunner
-from tests.simulated.recount import in_time, sides_of, spoken_of
+from tests.simulated.recount import (
+    has_level,
+    in_time,
+    levels_said,
+    of_trend,
+    side_of_trend,
+    sides_of,
+    spoken_of,
+)
 
 from platebook.analysis.variables.columns import known_variables, variable
 from platebook.cli.main import main
@@ -44,11 +52,21 @@ WENT = re.compile(
     r"(?P<here>[^:]*?), against (?P<k2>\d+) of (?P<of2>\d+)(?P<there>[^:]*?)"
     r"(?:; and the (?:seat|table) (?P<shift>.+))?\."
 )
+LEVELS = re.compile(
+    r"(?P<defect>[A-Z][a-z ]+?) went with (?P<toward>[^:]+): (?P<levels>\d+ of \d+ \([^;]+\))"
+    r"(?P<slight>; [^;]*slight)?(?:; and the (?:seat|table) (?P<shift>.+))?\."
+)
+NOT_STEADY = re.compile(
+    r"(?:Not from level to level|No steady trend): (?P<far>.+) is more than (?P<near>.+\)), .+\."
+)
 MECHANISM = re.compile(
     r"(\d+) of (\d+) (\w+) ones? (?:was|were) (proud|deep) with the trial stone,"
     r" against (\d+) of (\d+) others(?:; and the seat was cut \w+ with .+, (\d+) seats measured)?\."
 )
-SUPPORT = re.compile(rf"({MINUS}?\d+) more in 100 \(95 % interval ({MINUS}?\d+) to ({MINUS}?\d+)\)")
+SUPPORT = re.compile(
+    rf"({MINUS}?\d+) more in 100 \(95 % interval ({MINUS}?\d+) to ({MINUS}?\d+)\)"
+    r"(?:, (.+) against (.+)\.)?"
+)
 KNOWN = re.compile(r"Known for (\d+) of (\d+) failed and (\d+) of (\d+) good attempts?\.")
 SHIFT = re.compile(r"(?:The|Worth watching beside it: the) seat was cut .+, (\d+) seats measured\.")
 CHECKED_SEATS = re.compile(r"Checked how wide and how deep (\d+) measured seats came out .+")
@@ -56,12 +74,11 @@ CLOCK = re.compile(
     r"(\d+) of (\d+) (\w+) ones with a place noted and no other defect were at (\d+) to (\d+)"
     r" o'clock \(12 is the plate's notch\); .+"
 )
-NO_LONGER = re.compile(
-    r"No longer so: (\d+) of (\d+), against (\d+) of (\d+), since (?:.+\()?attempt (\d+)\)?\."
-)
+SINCE = r"(\d+) of (\d+)(?: \(.+?\))?, against (\d+) of (\d+)(?: \(.+?\))?"
+NO_LONGER = re.compile(rf"No longer so: {SINCE}, since (?:.+\()?attempt (\d+)\)?\.")
 DROPPED = re.compile(
     r"So counted up to attempt (\d+), when it was well supported; at \d+ it was not any more\."
-    r" Since (?:.+\()?attempt (\d+)\)?: (\d+) of (\d+), against (\d+) of (\d+)\."
+    rf" Since (?:.+\()?attempt (\d+)\)?: {SINCE}\."
 )
 CHANGED = re.compile(r"- (?P<names>.+): changed in (\d+) of (\d+) attempts")
 ONCE = re.compile(r"- (?P<names>.+): changed once, at attempt (\d+): .+")
@@ -128,7 +145,7 @@ def told(text: str) -> Iterator[str]:
     for line in text.splitlines():
         finished = (
             thought.endswith(".")
-            or SUPPORT.fullmatch(thought)
+            or (SUPPORT.fullmatch(thought) and thought.endswith(")"))
             or thought.removesuffix(":").removesuffix(", in the class") in HEADINGS
         )
         if thought and (finished or not line.strip() or re.match(r"[*>~-] ", line)):
@@ -215,6 +232,8 @@ class Recount:
         self.known: tuple[int, ...] | None = None
         self.asked: tuple[Sequence[bool | None], str] = ((), "")
         self.until: tuple[tuple[int, int], tuple[int, int]] | None = None
+        self.levels: tuple[tuple[str, int, int], ...] = ()
+        self.variable = self.toward = ""
         self.counted: Counter[str] = Counter()
 
     def check(self, line: str) -> None:
@@ -225,6 +244,8 @@ class Recount:
         for form, check in (
             (HEAD, self._head),
             (WENT, self._went),
+            (LEVELS, self._levels),
+            (NOT_STEADY, self._not_steady),
             (MECHANISM, self._mechanism),
             (SUPPORT, self._support),
             (KNOWN, self._known),
@@ -263,7 +284,8 @@ class Recount:
         assert said == here
 
     def _went(self, match: re.Match[str]) -> None:
-        defect, phrase = word_of(match["defect"]), match["phrase"]
+        defect = word_of(match["defect"])
+        phrase = side_of_trend(match["phrase"], match["here"])
         k, of, k2, of2 = (int(match[g]) for g in ("k", "of", "k2", "of2"))
         on = list(sides_of(phrase, self.rows))
         self.asked, said = (on, defect), ((k, of), (k2, of2))
@@ -285,10 +307,43 @@ class Recount:
                 sum(failed(r) is bad for r in self.rows),
             )
         )
+        self._shifted(match)
+
+    def _shifted(self, match: re.Match[str]) -> None:
         if match["shift"]:
             measured = re.search(r"(\d+) (?:seat|table)s? measured", match["shift"])
             assert measured is not None
             assert int(measured[1]) in _measured(self.every)
+
+    def _levels(self, match: re.Match[str]) -> None:
+        """Level by level; which of them make a side the line below says."""
+        variable, defect = of_trend(match["toward"]), word_of(match["defect"])
+        assert variable is not None, match[0]
+        self.levels, self.variable = levels_said(match["levels"]), variable
+        self.toward = match["toward"]
+        self.asked, self.last = ((), defect), None
+        slight = 0
+        for name, k, of in self.levels:
+            here = [row for row in self.rows if has_level(row, variable, name)]
+            slight += sum(defect in seen(row) and not fails(row, defect) for row in here)
+            assert (sum(shows(row, defect) for row in here), len(here)) == (k, of), match[0]
+        failures = sum(k for _, k, _ in self.levels)
+        assert slight == slight_in(match["slight"] or "", failures), match[0]
+        known = [bool(row.get(variable)) for row in self.rows]
+        self.known = tuple(
+            n
+            for bad in (True, False)
+            for n in (
+                sum(k and failed(r) is bad for r, k in zip(self.rows, known, strict=True)),
+                sum(failed(r) is bad for r in self.rows),
+            )
+        )
+        self._shifted(match)
+
+    def _not_steady(self, match: re.Match[str]) -> None:
+        (far, near) = (levels_said(match[side])[0] for side in ("far", "near"))
+        assert {far, near} <= set(self.levels)
+        assert far[1] * near[2] > near[1] * far[2]
 
     def _no_longer(self, match: re.Match[str]) -> None:
         k, of, k2, of2, first = map(int, match.groups())
@@ -321,9 +376,25 @@ class Recount:
         self.last = (here, others)
 
     def _support(self, match: re.Match[str]) -> None:
+        *numbers, here, there = match.groups()
+        if here is not None:
+            self.asked = (self._on_sides(here, there), self.asked[1])
+            self.last = self._counted(0, None)
         assert self.last is not None
-        said = tuple(int(n.replace(MINUS, "-")) for n in match.groups())
+        said = tuple(int(n.replace(MINUS, "-")) for n in numbers)
         assert said == tuple(round(100 * n) for n in newcombe(*self.last)), (self.name, self.last)
+
+    def _on_sides(self, here: str, there: str) -> list[bool | None]:
+        """Whether each row has a level of the first side; a number lies beside its limit."""
+        if not set(here.split(" or ")) & set(self._seen_levels()):
+            return list(sides_of(side_of_trend(self.toward, here), self.rows))
+        sides = (set(here.split(" or ")), set(there.split(" or ")))
+        values = [row.get(self.variable) or None for row in self.rows]
+        assert {v for v in values if v is not None} <= sides[0] | sides[1], (here, there)
+        return [None if v is None else v in sides[0] for v in values]
+
+    def _seen_levels(self) -> Iterator[str]:
+        return (word for name, _, _ in self.levels for word in name.split(" or "))
 
     def _known(self, match: re.Match[str]) -> None:
         assert self.known == tuple(map(int, match.groups()))
@@ -372,7 +443,7 @@ def test_every_setters_sentences_count_what_the_exported_rows_say(
         counted += recount.counted
     assert len(rows) == 12
     assert counted["_head"] == 12
-    assert counted["_went"] >= 12
+    assert counted["_went"] + counted["_levels"] >= 12
     assert counted["_support"] > counted["_went"]
 
 
@@ -389,10 +460,10 @@ def test_the_class_sentences_count_what_the_exported_rows_say(
         if head:
             said = tuple(map(int, head.groups()))
             assert said == (12, len(together.rows), sum(map(failed, together.rows)))
-        elif setter in rows and WENT.fullmatch(sentence):
+        elif setter in rows and (WENT.fullmatch(sentence) or LEVELS.fullmatch(sentence)):
             Recount(setter, rows[setter]).check(sentence)
             own += 1
-        elif WENT.fullmatch(plain) or SUPPORT.fullmatch(plain):
+        elif any(form.fullmatch(plain) for form in (WENT, LEVELS, NOT_STEADY, SUPPORT)):
             together.check(plain)
             shared += 1
     assert shared >= 2

@@ -17,8 +17,8 @@ from itertools import zip_longest
 Row = Mapping[str, str]
 """One attempt as a file has it, with its dated place from `in_time`."""
 
-Sides = tuple[tuple[int, int], tuple[int, int]]
-"""How many of how many, on the side of the phrase and on the other."""
+Sides = tuple[tuple[int, int], ...]
+"""How many of how many: on the side of the phrase and on the other, or level by level."""
 
 _NEEDED = Decimal("0.192")
 _MICROMETRE = Decimal("0.001")
@@ -29,6 +29,11 @@ _CLAUSE = re.compile(
     r"(?P<defect>.+?) went with (?P<phrase>.+): (?P<k>\d+) of (?P<of>\d+)(?P<here>[^:]*?),"
     r" against (?P<k_out>\d+) of (?P<of_out>\d+)(?P<rest>[^:]*?)(?:; and .*)?\."
 )
+_LEVELS = re.compile(
+    r"(?P<defect>.+?) went with (?P<toward>[^:]+): (?P<levels>\d+ of \d+ \([^;]+\))"
+    r"(?:; [^;]*slight)?(?:; and .*)?\."
+)
+_LEVEL = re.compile(r"(?P<k>\d+) of (?P<of>\d+) \((?P<name>[^)]+)\)")
 
 
 @dataclass(frozen=True)
@@ -192,13 +197,60 @@ def shows(row: Row, defect: str) -> bool:
     return any(r == "loose" or (r and (s or "2") >= "2") for r, s in by_defect)
 
 
+def _defect(match: re.Match[str]) -> str:
+    return _SPOKEN.get(match["defect"].lower(), match["defect"].lower())
+
+
+def of_trend(toward: str) -> str | None:
+    """The variable one end of whose order these words name; None for none."""
+    table = _table()
+    return next((n for n, row in table.items() if toward in {row["more"], row["less"]}), None)
+
+
+def side_of_trend(phrase: str, here: str) -> str:
+    """The phrase of a side: of a trend its limit stands behind the counts; any other as it is."""
+    limit = re.search(r"(?:above|below) [^ ]+", here)
+    variable = of_trend(phrase)
+    return phrase if variable is None or not limit else f"{_table()[variable]['phrase']} {limit[0]}"
+
+
+def has_level(row: Row, variable: str, name: str) -> bool:
+    """Whether the row has this level: one of some words, or one number."""
+    take = _DERIVED.get(variable)
+    value = row.get(variable) if take is None else take(row)
+    if value in {None, ""}:
+        return False
+    number = re.fullmatch(rf"{_NUMBER}(?: .*|°|×)?", name)
+    words = name.split(" or ")
+    if value in words or number is None or not re.fullmatch(r"-?[\d.]+", str(value)):
+        return value in words
+    return Decimal(value) == _number(number[1])
+
+
+def levels_said(levels: str) -> tuple[tuple[str, int, int], ...]:
+    """Each level of "9 of 11 (0), 20 of 21 (1-2)" by its name, with its counts."""
+    found = _LEVEL.finditer(levels)
+    return tuple((one["name"], int(one["k"]), int(one["of"])) for one in found)
+
+
+def _recount_levels(match: re.Match[str], variable: str, rows: Sequence[Row]) -> Recounted:
+    """Each level of the sentence by its name."""
+    said = levels_said(match["levels"])
+    here = ([row for row in rows if has_level(row, variable, name)] for name, _, _ in said)
+    counted = tuple((sum(shows(row, _defect(match)) for row in of), len(of)) for of in here)
+    return Recounted(tuple((k, of) for _, k, of in said), counted)
+
+
 def recount(sentence: str, variable: str, rows: Sequence[Row]) -> Recounted:
     """Count again what the sentence says of this variable; AssertionError for no such sentence."""
+    if match := _LEVELS.fullmatch(sentence):
+        return _recount_levels(match, variable, rows)
     match = _CLAUSE.fullmatch(sentence)
     assert match, sentence
-    defect = _SPOKEN.get(match["defect"].lower(), match["defect"].lower())
+    defect = _defect(match)
     counted = {True: [0, 0], False: [0, 0]}
-    for row, side in zip(rows, _sides(variable, match["phrase"], rows), strict=True):
+    phrase = side_of_trend(match["phrase"], match["here"])
+    for row, side in zip(rows, _sides(variable, phrase, rows), strict=True):
         if side is not None:
             counted[side][0] += shows(row, defect)
             counted[side][1] += 1

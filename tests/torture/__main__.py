@@ -11,7 +11,7 @@ import tempfile
 import time
 from pathlib import Path
 
-from tests.torture import doors, flips, histories, kills, places, steps
+from tests.torture import doors, flips, histories, histories_of_people, kills, places, steps
 from tests.torture.outcome import Outcome
 
 SHARES = {
@@ -33,7 +33,7 @@ def run(part: str, folder: Path, seconds: float, seed: int) -> Outcome:
         case "doors":
             return doors.torture(folder, seconds, seed)
         case "histories":
-            return histories.torture(seconds)
+            return histories.torture(seconds, (histories.Histories, *histories_of_people.MACHINES))
         case "steps":
             return steps.torture(folder, seconds, seed)
         case "flips":

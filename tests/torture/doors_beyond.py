@@ -1,4 +1,4 @@
-"""Doors that are no command: keys and pastes, what a browser sends, files of the app's own."""
+"""Doors that are no command: keys, what a browser sends, files of the app's own, far places."""
 
 import asyncio
 import contextlib
@@ -16,6 +16,8 @@ from pathlib import Path
 
 from tests.torture.bending import ODD, bent, bent_json
 from tests.torture.doors import HANG_S, Door
+from tests.torture.doors_far import doors_far
+from tests.torture.doors_ssh import doors_ssh
 from tests.torture.typing_in import TEACHER, Bench, WrongAnswerError
 from tests.tui.driving import settled
 from textual._xterm_parser import XTermParser
@@ -99,7 +101,7 @@ def doors_beyond() -> Mapping[str, Door]:
         ),
         Door("sight", ".json", (_a_sight(),), _sight, bent_json),
     )
-    return {door.name: door for door in made}
+    return {**{door.name: door for door in made}, **doors_far(), **doors_ssh()}
 
 
 def bent_keys(data: bytes, rng: random.Random) -> bytes:

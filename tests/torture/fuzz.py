@@ -41,7 +41,7 @@ again is let in nowhere, and most of the program lies behind the door."""
 SHORTEN_S = 20.0
 HANGS, DIED = "it hangs", "the program died"
 MOST_MEMORY = 4 * 2**30
-NAMES_BEYOND = ("pasted", "served", "settings", "draft", "sight")
+NAMES_BEYOND = ("pasted", "served", "settings", "draft", "sight", "far-dav", "far-store", "far-ssh")
 """Doors that are no command, after those of `doors`."""
 
 UNLED = ("pasted",)

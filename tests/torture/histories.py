@@ -9,8 +9,9 @@ a dictionary and a list a person, and after every step both say the same.
 import shutil
 import tempfile
 import time
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
+from itertools import cycle
 from pathlib import Path
 
 from hypothesis import HealthCheck, Phase, settings
@@ -359,10 +360,13 @@ def _count(step: str) -> None:
     STEPS[step] = STEPS.get(step, 0) + 1
 
 
-def run(examples: int, steps: int, *, derandomize: bool = False) -> None:
+Machine = type[RuleBasedStateMachine]
+
+
+def run(machine: Machine, examples: int, steps: int, *, derandomize: bool = False) -> None:
     """So many histories of up to so many steps; it raises with one that differs."""
     run_state_machine_as_test(
-        Histories,
+        machine,
         settings=settings(
             max_examples=examples,
             stateful_step_count=steps,
@@ -375,15 +379,17 @@ def run(examples: int, steps: int, *, derandomize: bool = False) -> None:
     )
 
 
-def torture(seconds: float) -> Outcome:
-    """Histories for so long."""
+def torture(seconds: float, machines: Sequence[Machine]) -> Outcome:
+    """Histories of each kind in turn for so long."""
     outcome = Outcome("histories")
     STEPS.clear()
     end = time.monotonic() + seconds
-    while time.monotonic() < end and not outcome.found:
+    for machine in cycle(machines):
+        if time.monotonic() > end or outcome.found:
+            break
         outcome.counts["histories"] += 10
         try:
-            run(10, 40)
+            run(machine, 10, 40)
         except (AssertionError, ExceptionGroup) as error:
             steps = "; ".join(getattr(error, "__notes__", ()))
             outcome.found.append(f"the logbook says something else: {error} after {steps}")

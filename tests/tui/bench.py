@@ -28,6 +28,7 @@ from platebook.practice.results import Outcome
 from platebook.practice.seeing import SeeingStanding, SeeingTry
 from platebook.services.attempts.log import LogRow
 from platebook.services.drawer.drawer import DrawerRow
+from platebook.services.drawer.tool_use import CheckSeen, MadeWith, ToolUse
 from platebook.services.now.minding import Minding
 from platebook.services.now.now_view import NowView
 from platebook.services.pages.course_page import CourseRow, CourseView, StandsAt
@@ -464,6 +465,25 @@ DRAWER = (
         about=("caliper reads 0.010 mm more than 2 mm.",),
     ),
 )
+
+
+TOOL_USES = {
+    "t2": ToolUse(
+        sizes=("Sizes take it as the seat bur at 2.0 mm in copper and 2.0 mm in brass.",),
+        used=("Used last on 2 January (4 attempts) and 26 December 2025 (8 attempts).",),
+        last=(
+            MadeWith("2026-01-02", "2.0 mm in copper", "good", "good"),
+            MadeWith("2025-12-26", "2.0 mm in brass", "tilted (2)", "failed"),
+        ),
+    ),
+    "t3": ToolUse(
+        used=("Used last on 2 January (4 seats read).", "Checked yesterday."),
+        checks=(
+            CheckSeen("2026-01-03", "2 mm", "+0.010 mm", 5, counts=True),
+            CheckSeen("2025-05-04", "1.5 mm", "as it is", 1, counts=False),
+        ),
+    ),
+}
 
 
 def some_plates_to_see() -> SeeingView:

@@ -21,6 +21,7 @@ from platebook.services.classes.class_answers import class_findings
 from platebook.services.classes.compare import ComparedTerm, Comparison, compare_terms
 from platebook.services.classes.enrolment import ListedClass, list_classes
 from platebook.services.classes.inspections import Inspected, Signed, class_now, inspect, sign_off
+from platebook.services.classes.last_looks import at_their_grade
 from platebook.services.classes.messages import Written, write_to
 from platebook.services.classes.plate_looks import (
     LookGiven,
@@ -44,6 +45,7 @@ from platebook.services.people.at_the_bench import (
 )
 from platebook.services.people.doubles import Known, KnownTeacher, Pair, unite, unite_teachers
 from platebook.services.people.going import Going, erase, setter_going, teacher_going
+from platebook.services.people.person_page import PersonPage, person_page
 from platebook.services.people.setters import ListedSetter, switch_setter, turn_seats
 from platebook.services.people.teachers import ListedTeacher, switch_teacher
 from platebook.services.progress_callback import Stopped, Watch
@@ -98,6 +100,7 @@ class SessionOfAClass(BenchSession):
             comment_on: self._comment_on,
             plate_to_judge: self._plate_to_judge,
             plate_as_judged: self._plate_as_judged,
+            at_their_grade: class_values.at_their_grade,
             class_findings: self._class_findings,
             class_now: self._class_now,
             class_in_view: lambda: self.in_view,
@@ -115,6 +118,7 @@ class SessionOfAClass(BenchSession):
                 self.pairs,
                 self.teacher_pairs,
             ),
+            person_page: self._person_page,
             switch_teacher: self._seat_teacher,
             unite: lambda pair: f"{pair.gone.name} and {pair.keep.name} are one now.",
             unite_teachers: lambda pair: f"{pair.gone.name} is now {pair.keep.name}.",
@@ -123,7 +127,7 @@ class SessionOfAClass(BenchSession):
                 "teacher", who, "Isolde Crane", "No more.", much=False
             ),
             erase: lambda going: f"{going.name} is erased.",
-            share_ahead: lambda: ShareAhead(self.shares_at, 3, 2, 4),
+            share_ahead: lambda: ShareAhead(self.shares_at, 3, 2, 4, class_values.HEARD),
             share_now: self._share_now,
             let_in_from_folder: lambda one, into: f"{one.name} is let in ({into}).",
             erasings: lambda: self.asked,
@@ -203,6 +207,13 @@ class SessionOfAClass(BenchSession):
     def _view_class(self, class_id: str | None) -> InView:
         self.in_view = InView(class_id, class_id or "")
         return self.in_view
+
+    def _person_page(self, listed: ListedSetter) -> PersonPage:
+        setter_id = listed.setter.setter_id or ""
+        standing = next(line for line in self.standings if line.setter_id == setter_id)
+        waits = [row for row in class_values.QUEUE if row.setter_id == setter_id]
+        reasons = tuple(reason.sentence for row in waits for reason in row.reasons)
+        return PersonPage(setter_id, standing, reasons, class_values.KEYS)
 
     def _seat_teacher(self, teacher_id: str) -> None:
         (self.setter,) = (

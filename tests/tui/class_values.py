@@ -1,7 +1,7 @@
 """Values of an invented class that the screens show in tests: its people, its queue, its looks."""
 
 import dataclasses
-from datetime import date
+from datetime import UTC, date, datetime
 from typing import Any
 
 from tests.builders import a_setter_line
@@ -15,10 +15,14 @@ from platebook.practice.received import Received, SeenLook, Word
 from platebook.practice.records import ClassTerm, Setter, Teacher
 from platebook.practice.results import Outcome
 from platebook.services.classes.enrolment import ListedClass
+from platebook.services.classes.last_looks import AtTheirGrade
 from platebook.services.classes.second_look import AgainRow
+from platebook.services.people.keys import ListedKey
 from platebook.services.people.setters import ListedSetter
 from platebook.services.people.teachers import ListedTeacher
+from platebook.services.sharing.share_ahead import Heard
 from platebook.services.sharing.who_is_mine import Waiting
+from platebook.trade import Sheet, Stone, size
 
 
 def some_class_findings() -> ClassFindings:
@@ -140,6 +144,17 @@ QUEUE = (
     _due("q1", "Bram Osk", STUCK, drawn=False),
     _due("q2", "Ottoline Marsh", "drawn at random", drawn=True),
 )
+KEYS = (
+    ListedKey(
+        "Bram Osk",
+        "s2",
+        "2F7K-9QXM",
+        datetime(2026, 1, 3, 18, tzinfo=UTC),
+        "first met",
+        signs_here=False,
+        may_change=False,
+    ),
+)
 AGAIN = (
     AgainRow("g1", "copper-2.0", "C", "4", "2.0 mm in copper"),
     AgainRow("g2", "copper-2.0", "C", "7", "2.0 mm in copper"),
@@ -198,7 +213,18 @@ def some_received() -> Received:
     return Received((look, plain), (word,))
 
 
+def at_their_grade(setter_id: str, grade: str) -> AtTheirGrade:
+    """Two looks at their work, and what its grade wants."""
+    sizes = size(Stone(diameter_mm=1.5), Sheet(sheet_mm=0.8, metal="copper"))
+    return AtTheirGrade(setter_id, grade, some_received().looks, sizes)
+
+
 NEWS = "Edda Vale looked at 2 of yours, one with a comment; a message from Edda Vale: l opens them"
+
+HEARD = (
+    Heard("Bram Sedge", date(2025, 12, 4), 34),
+    Heard("Ada Quill", date(2026, 1, 6), 1, more=True),
+)
 
 CAME = (
     "8 attempts came in from 1 other; what is yours has gone out.",

@@ -23,6 +23,7 @@ from platebook.services.attempts.log import (
     LogRow,
     attempt_history,
     attempt_values,
+    attempts_with_ids,
     log_page,
 )
 from platebook.services.attempts.recording import (
@@ -38,6 +39,7 @@ from platebook.services.attempts.spreadsheets import write_typed
 from platebook.services.courses.waiting import refuse_course, take_course
 from platebook.services.drawer.drawer import DrawerRow, change, drawer_view, put_in, take_out
 from platebook.services.drawer.tool_checks import check_typed
+from platebook.services.drawer.tool_use import tool_uses
 from platebook.services.findings import Asked, FindingsWithValues, findings_with_values
 from platebook.services.from_others import from_others, news, read_news, said_of
 from platebook.services.now.choices import Chosen, as_suggested, practise, settle
@@ -101,6 +103,7 @@ class SessionOfAnEvening(SessionOfAClass):
     counted: Progress = dataclasses.field(default_factory=bench.some_progress)
     recorded: Recorded = STORED
     left_behind: Mapping[str, object] | None = None
+    there: tuple[str, ...] = ()
     course_shown: CourseView = dataclasses.field(default_factory=bench.a_course_view)
     tools: tuple[DrawerRow, ...] = bench.DRAWER
     new: bool = False
@@ -129,6 +132,9 @@ class SessionOfAnEvening(SessionOfAClass):
             settle: self._settle,
             attempt_history: _history,
             attempt_values: _values,
+            attempts_with_ids: lambda ids: [
+                an_attempt(attempt_id=i) for i in ids if i in self.there
+            ],
             begin: self._begin,
             change: self._change_tool,
             check_typed: self._check_tool,
@@ -138,6 +144,7 @@ class SessionOfAnEvening(SessionOfAClass):
             take_course: lambda key: f"{key} is in force here; undo takes it back.",
             refuse_course: lambda key: f"{key} is refused.",
             drawer_view: lambda: self.tools,
+            tool_uses: lambda: bench.TOOL_USES,
             findings_with_values: self._findings,
             first_offers: self._first_offers,
             from_others: lambda: self.received,
@@ -162,7 +169,7 @@ class SessionOfAnEvening(SessionOfAClass):
             what_next: self._what_next,
             write_typed: _written,
             report_here: lambda: "Written to report.html.",
-            card_here: lambda: "Written to card.svg.",
+            card_here: lambda whose="": f"Written to card{whose}.svg.",
         }
 
     def open(self) -> None:
@@ -180,6 +187,9 @@ class SessionOfAnEvening(SessionOfAClass):
     def drafts(self) -> Any:
         """The keeper in memory."""
         return self.keeper
+
+    def _standing(self, ids: Sequence[str]) -> Sequence[Any]:
+        return [an_attempt(attempt_id=key) for key in ids if key in self.there]
 
     def _first_offers(self) -> FirstOffers | None:
         return FirstOffers(self.courses, bench.SOME_TOOLS) if self.new else None

@@ -2,6 +2,7 @@
 
 import pytest
 from tests.tui import bench
+from tests.tui.class_values import STANDINGS
 from tests.tui.driving import on, press, running, until
 from tests.tui.fakes import SessionOfAnEvening
 from tests.tui.pictures import picture
@@ -68,6 +69,14 @@ async def test_report_and_card_are_written_from_every_page(page: str) -> None:
         assert "Written to report.html." in picture(pilot.app)
         await press(pilot, "ctrl+b")
         assert "Written to card.svg." in picture(pilot.app)
+
+
+async def test_the_card_of_a_class_is_of_the_one_marked() -> None:
+    """Of whoever is marked on the screen Class: Bram, who is first."""
+    bram = next(each for each in STANDINGS if each.name == "Bram Osk")
+    async with running(SessionOfAnEvening()) as pilot:
+        await press(pilot, "k", "ctrl+b")
+        assert f"Written to card{bram.setter_id}.svg." in picture(pilot.app)
 
 
 async def test_the_report_of_a_class_is_its_page() -> None:

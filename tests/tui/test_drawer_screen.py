@@ -145,3 +145,19 @@ async def test_the_mark_goes_to_what_came_in() -> None:
         screen.action_move(2)
         screen.show_tools(DrawerScreen.Loaded(screen.rows[1:]))
         assert screen.rows[screen.query_one(PickList).marked].kind == "bur"
+
+
+async def test_a_wide_window_shows_what_the_tool_marked_is_for_and_its_checks() -> None:
+    """Sizes and the last with it for what cuts; for what measures a line a check."""
+    async with running(SessionOfAnEvening(), size=(120, 40)) as pilot:
+        await press(pilot, "t", "down")
+        seen = picture(pilot.app)
+        assert "Sizes take it as the seat bur at" in seen
+        assert "2025-12-26  2.0 mm in brass   × tilted (2)" in seen
+        await press(pilot, "down")
+        seen = picture(pilot.app)
+        assert "• 2026-01-03    2 mm  +0.010 mm, 5 readings" in seen
+        assert "2025-05-04  1.5 mm  as it is, 1 reading" in seen
+    async with running(SessionOfAnEvening()) as pilot:
+        await press(pilot, "t", "down")
+        assert "Sizes take it" not in picture(pilot.app)

@@ -46,6 +46,7 @@ def by_choice(replay: Replay, choice: Choice, suggested: NextExercise) -> NextEx
     if grade is None or exercise is None:
         return None
     day = date.fromisoformat(choice.day)
+    same = (exercise.id, grade.id) == (suggested.exercise, suggested.grade)
     instead = f"Suggested instead: {suggested.title}, {suggested.grade_title}."
     return suggested.model_copy(
         update={
@@ -54,7 +55,7 @@ def by_choice(replay: Replay, choice: Choice, suggested: NextExercise) -> NextEx
             "purpose": "chosen",
             "chosen_by": choice.by,
             "why": (f"Chosen by {choice.by} on {day_words(day, day)}.",),
-            "changes": (instead,),
+            "changes": ("It is what is suggested too.",) if same else (instead,),
             "readings_asked": _asks(replay, grade.id, exercise.kind),
         }
     )

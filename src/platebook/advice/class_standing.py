@@ -87,7 +87,8 @@ class QueueRow:
 
     `reasons` are all there are, the weightiest first; `why` is the first of them and `sentence` all
     in words. `grade_title` is its grade in words. `sign_off` is the grade that waits to be signed
-    off, empty for none.
+    off, empty for none. The attempt is the one of that number of its `day` (2026-03-12), from 1;
+    empty and 0 where nobody wrote down when it was.
     """
 
     attempt_id: str
@@ -102,6 +103,8 @@ class QueueRow:
     sign_off: str = ""
     reasons: tuple[QueueReason, ...] = ()
     grade_title: str = ""
+    day: str = ""
+    number_of_day: int = 0
 
 
 def standing_of(

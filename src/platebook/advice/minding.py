@@ -14,7 +14,6 @@ from typing import NamedTuple
 from pydantic import BaseModel, ConfigDict
 
 from platebook.analysis.findings.telling.habits import Habit
-from platebook.analysis.findings.telling.sentences import defect_name
 from platebook.trade.phrases import day_words
 
 _SURE = {"claim": "", "lead": " (worth watching)"}
@@ -63,7 +62,7 @@ def strongest(habits: Iterable[Habit]) -> Minded | None:
         return None
     words = words_by_variable().get((habit.variable, habit.direction))
     what = words.mind if words is not None else f"the {habit.spoken}"
-    return _minded(habit, f"Mind today: {what}", counted(habit), _SURE.get(habit.status, ""))
+    return _minded(habit, f"Mind today: {what}", habit.counted, _SURE.get(habit.status, ""))
 
 
 def thanks(habit: Habit, today: date) -> Minded | None:
@@ -77,16 +76,6 @@ def thanks(habit: Habit, today: date) -> Minded | None:
     of = sum(count.of for count in since.counts)
     since_when = f"{day}none of {of} with {habit.phrase}."
     return _minded(habit, f"Thank you{for_what}", since_when)
-
-
-def counted(habit: Habit) -> str:
-    """The counts of both sides: Loose 8 of 10 with metal worked, 6 of 48 with metal annealed."""
-    here, there = habit.counts
-    name = defect_name(habit.defect)
-    return (
-        f"{name[0].upper()}{name[1:]} {here.failed} of {here.of} with {habit.phrase}, "
-        f"{there.failed} of {there.of} {habit.rest}."
-    )
 
 
 def _minded(habit: Habit, brief: str, counts: str, sure: str = "") -> Minded:

@@ -204,6 +204,11 @@ class Case:
 
     def _retest(self) -> str:
         title, row = self._title(self.offer.grade), count_of(self.offer.repeat, "setting")
+        if not any(done.grade.id == self.offer.grade for done in self.replay.way.settings):
+            return (
+                f"{title} counts as passed by a harder grade and was never set: "
+                f"{row} there show whether it holds."
+            )
         days = self.replay.way.days_unset(self.offer.grade, self.today)
         since = f" and was not set for {count_of(days, 'day')}" if days else ""
         return f"{title} is passed{since}: {row} there show whether it still holds."

@@ -78,6 +78,9 @@ def run_app(session_factory: "Callable[[], Session]", logbook: Path) -> int:
     if missing:
         say(PLAIN.format(what=missing))
         return WRONG_USE
+    from platebook.tui.running.garbage import look_seldom_while_starting
+
+    look_seldom_while_starting()
     from platebook.tui.app import run_app as run_in_terminal
 
     return run_in_terminal(session_factory, logbook)

@@ -361,7 +361,7 @@ def look_again_command(
             named = attempt_with(session, attempt).attempt_id or attempt
             done = judge_again(session, named, result, severity)
             answer(
-                verdicts_line(done.inspection, "First look", done.own_result),
+                verdicts_line(done.inspection, "First look", (done.own_result, done.own_severity)),
                 {"setter": done.setter, "first_result": list(done.own_result)},
                 as_json=as_json,
             )

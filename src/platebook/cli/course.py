@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 import click
 
 from platebook.cli.terminal.completion import courses, courses_and_files
+from platebook.cli.terminal.groups import NearGroup
 from platebook.cli.terminal.options import (
     FILE,
     answer,
@@ -29,7 +30,7 @@ if TYPE_CHECKING:
     from platebook.services.courses.waiting import CourseWaiting
 
 
-@click.group("course")
+@click.group("course", cls=NearGroup)
 def command() -> None:
     """Courses: list, show, check, new, use, take, refuse, schema."""
 

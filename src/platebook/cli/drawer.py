@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING, TypedDict, Unpack
 import click
 
 from platebook.cli.terminal.completion import tools
+from platebook.cli.terminal.groups import NearGroup
 from platebook.cli.terminal.options import (
     FILE,
     answer,
@@ -55,7 +56,7 @@ class TypedCheck(TypedDict):
     uncertainty: str | None
 
 
-@click.group("drawer")
+@click.group("drawer", cls=NearGroup)
 def command() -> None:
     """The tools a setter owns: add, list, take-out, check, study."""
 

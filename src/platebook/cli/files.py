@@ -120,16 +120,25 @@ def backup_command(
 
 @click.command("restore")
 @click.argument("file", type=FILE, required=False)
+@click.option(
+    "--with-erased",
+    is_flag=True,
+    help="Bring back whom an erasing of the last 30 days took: it was the mistake.",
+)
 @logbook_option
 @json_option
 @click.pass_context
-def restore_command(ctx: click.Context, *, file: Path | None, as_json: bool) -> None:
+def restore_command(
+    ctx: click.Context, *, file: Path | None, with_erased: bool, as_json: bool
+) -> None:
     """Put the backup FILE in the logbook's place; the logbook that was there is kept beside it.
+
+    Who was erased since the backup was made stays erased.
 
     Without FILE the copies are listed that the program made; the number of one stands for it.
     """
     from platebook.services.backups import copy_numbered, whereabouts
-    from platebook.services.files import restore
+    from platebook.services.files import restore, restored_words
 
     with in_session(ctx, look=False) as session:
         if file is None:
@@ -137,11 +146,14 @@ def restore_command(ctx: click.Context, *, file: Path | None, as_json: bool) -> 
             return
         if str(file).isdecimal() and not file.exists():
             file = copy_numbered(session, int(str(file)[:6]))
-        kept = restore(session, file)
-    words = f"{session.path}: restored from {file}."
-    if kept is not None:
-        words += f"\nThe logbook that was there is kept as {kept}."
-    keys = {"logbook": str(session.path), "kept": str(kept) if kept else None}
+        done = restore(session, file, with_erased=with_erased)
+        words = "\n".join(map(wrapped, restored_words(session, file, done)))
+    keys = {
+        "logbook": str(session.path),
+        "kept": str(done.kept) if done.kept else None,
+        "still_erased": done.still_erased,
+        "back": done.back,
+    }
     answer(words, keys, as_json=as_json)
 
 
@@ -218,12 +230,19 @@ def _tell_where(
 @click.pass_context
 def check_command(ctx: click.Context, *, mending: bool, as_json: bool) -> None:
     """Look whether the logbook is whole: the file, its links, and that its history adds up."""
-    from platebook.services.files import check, doubts_about_place, mend, unsigned_words
+    from platebook.services.files import (
+        check,
+        doubts_about_place,
+        mend,
+        unsigned_words,
+        way_back,
+    )
 
     with in_session(ctx, look=False) as session:
         done = mend(session) if mending else ()
         wrong = check(session)
         unsigned = unsigned_words(session)
+        advice = way_back(session, wrong) if wrong else None
     if (doubt := doubts_about_place(session)) is not None:
         say(wrapped(f"note: {doubt}"))
     if unsigned is not None:
@@ -232,5 +251,7 @@ def check_command(ctx: click.Context, *, mending: bool, as_json: bool) -> None:
     words = "\n".join(map(wrapped, (*done, *(wrong or (whole,)))))
     keys = {"whole": not wrong, "findings": list(wrong), "mended": list(done)}
     answer(words, keys, as_json=as_json)
+    if advice is not None and not as_json:
+        say(wrapped(advice))
     if wrong:
         sys.exit(DATA_SAYS_NO)

@@ -1,6 +1,5 @@
 """`platebook`: the app without a command, a command otherwise, imported only when it runs."""
 
-import difflib
 import importlib
 import io
 import os
@@ -13,7 +12,8 @@ from typing import Any
 import click
 
 from platebook import __version__
-from platebook.cli.terminal.options import logbook_option, safe
+from platebook.cli.terminal.groups import NearGroup
+from platebook.cli.terminal.options import in_terminal, logbook_option, safe
 
 
 @dataclass(frozen=True)
@@ -24,7 +24,7 @@ class CommandEntry:
     help: str
 
 
-class LazyGroup(click.Group):
+class LazyGroup(NearGroup):
     """A click group over a table of entries; each names its command and where it lives."""
 
     def __init__(
@@ -46,15 +46,6 @@ class LazyGroup(click.Group):
         command = getattr(importlib.import_module(module), name)
         assert isinstance(command, click.Command)
         return command
-
-    def resolve_command(
-        self, ctx: click.Context, args: list[str]
-    ) -> tuple[str | None, click.Command | None, list[str]]:
-        """The command that was typed; a word that none has is told with those that are near it."""
-        near = difflib.get_close_matches(args[0], self.entries, n=3) if args else []
-        if near and args[0] not in self.entries:
-            ctx.fail(f"No such command {args[0]!r}. Did you mean {' or '.join(near)}?")
-        return super().resolve_command(ctx, args)
 
     def make_context(
         self,
@@ -103,13 +94,17 @@ def _take_any_letter(environ: Mapping[str, str]) -> None:
             stream.reconfigure(encoding="utf-8", errors="backslashreplace")
 
 
+_ERROR = "Error: "
+"""What click sets before a complaint."""
+
+
 @contextmanager
 def _complaints_made_safe() -> Iterator[None]:
     """What click says of the words that were typed repeats them, whatever was in them."""
     try:
         yield
     except click.ClickException as complaint:
-        words = safe(complaint.format_message())
+        words = in_terminal(f"{_ERROR}{safe(complaint.format_message())}").removeprefix(_ERROR)
         complaint.format_message = lambda: words  # type: ignore[method-assign]
         raise
 
@@ -117,6 +112,10 @@ def _complaints_made_safe() -> Iterator[None]:
 # The matrices here are small: threads inside the linear algebra cost four times the work, and they
 # take the other core from whoever types. It has to be said before numpy is loaded.
 os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
+
+# No plugin of another program checks what this one records, and to find that there is none the
+# lists of everything that is installed are read. It has to be said before pydantic is loaded.
+os.environ.setdefault("PYDANTIC_DISABLE_PLUGINS", "__all__")
 
 COMMANDS = {
     "sizes": CommandEntry(

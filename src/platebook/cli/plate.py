@@ -6,6 +6,7 @@ from pathlib import Path
 import click
 
 from platebook.cli.terminal.completion import plates
+from platebook.cli.terminal.groups import NearGroup
 from platebook.cli.terminal.options import (
     FILE,
     answer,
@@ -22,7 +23,7 @@ from platebook.cli.terminal.options import (
 from platebook.trade.phrases import count_of
 
 
-@click.group("plate")
+@click.group("plate", cls=NearGroup)
 def command() -> None:
     """Practice plates: new, list, show, print; paper to fill in."""
 

@@ -4,6 +4,7 @@ from dataclasses import asdict
 
 import click
 
+from platebook.cli.terminal.groups import NearGroup
 from platebook.cli.terminal.options import (
     answer,
     in_session,
@@ -15,7 +16,7 @@ from platebook.cli.terminal.options import (
 from platebook.trade.phrases import count_of
 
 
-@click.group("seeing")
+@click.group("seeing", cls=NearGroup)
 def command() -> None:
     """Judge a plate whose verdicts are known, without seeing them; again after a month."""
 

@@ -211,6 +211,7 @@ def left_out_keys(left: "LeftOut") -> dict[str, object]:
         "records": [{"kind": kind, "count": n} for kind, n in left.kinds],
         "refused": left.refused,
         "answer": left.answer or None,
+        "told_before": left.told_before,
         "sentence": left_out_words(left),
     }
 

@@ -10,9 +10,9 @@ from platebook.lazy_names import lazy_names
 
 if TYPE_CHECKING:
     from platebook.logbook.errors import LogbookError
-    from platebook.logbook.file.integrity import restore
     from platebook.logbook.file.opening import open_logbook
     from platebook.logbook.file.place import logbook_path
+    from platebook.logbook.file.restoring import restore
     from platebook.logbook.logbook import Logbook
 
 __all__ = ["Logbook", "LogbookError", "logbook_path", "open_logbook", "restore"]
@@ -22,7 +22,7 @@ _ROOMS = {
     "LogbookError": "errors",
     "logbook_path": "file.place",
     "open_logbook": "file.opening",
-    "restore": "file.integrity",
+    "restore": "file.restoring",
 }
 
 __getattr__ = lazy_names(__name__, _ROOMS)

@@ -3,15 +3,16 @@
 import json
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
-from datetime import date
+from datetime import date, datetime
 from typing import Any
 
 from platebook.logbook.errors import UnreadableRowError
 from platebook.logbook.file.connection import Database
 from platebook.logbook.record_kinds import WITHOUT_TIME, attempt_columns
 from platebook.logbook.revisions import batches
-from platebook.logbook.row_values import instant
+from platebook.logbook.row_values import instant, time_of
 from platebook.logbook.wanted_attempts import ALL, DAY, Wanted, containing
+from platebook.logbook.word_search import ids_with_words
 from platebook.practice.attempt import Attempt, attempts_of
 
 
@@ -80,6 +81,10 @@ def select_attempts(
     In the order of time those without a time come first. The next page is asked for by its bound:
     newest first `before` the last one shown, in order `after` it.
     """
+    if wanted.words and wanted.setter_id is None and limit is not None:
+        ids = ids_with_words(db, wanted, limit=limit, newest_first=newest_first)
+        by_id = {attempt.attempt_id: attempt for attempt in attempts_by_id(db, ids)}
+        return tuple(by_id[attempt_id] for attempt_id in ids if attempt_id in by_id)
     where, values = wanted.where()
     found = _with_names(
         db,
@@ -122,6 +127,22 @@ def count_attempts(db: Database, wanted: Wanted = ALL) -> int:
     where, conditions = wanted.where()
     query = f"SELECT count(*) FROM attempt WHERE {where}"  # noqa: S608 - conditions of our own
     return int(db.execute(query, conditions).fetchone()[0])
+
+
+def attempts_after(
+    db: Database, setter_id: str | None, moment: datetime
+) -> tuple[int, datetime | None]:
+    """How many attempts began after this moment, and when the first of them; of everybody for None.
+
+    Of them none, the moment is None.
+    """
+    whose = "" if setter_id is None else " AND setter_id = :setter"
+    row = db.execute(
+        "SELECT count(*), min(order_us) FROM attempt WHERE hidden = 0"  # noqa: S608 - no outside text
+        f" AND order_us > :after{whose}",
+        {"setter": setter_id, "after": instant(moment)[0]},
+    ).fetchone()
+    return row[0], None if row[1] is None else time_of(row[1], 0)
 
 
 def attempt_by_id(db: Database, attempt_id: str) -> Attempt | None:

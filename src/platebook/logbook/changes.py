@@ -11,6 +11,7 @@ from elsewhere, in whatever order, `project` computes the rows from all that are
 attempts a setter has, and a digest that is new after every change that concerns the setter.
 """
 
+import json
 from collections import Counter
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
@@ -18,6 +19,7 @@ from datetime import UTC, datetime
 from itertools import islice
 from typing import Any, Self, TypeVar
 
+from platebook.logbook.defaults import former_replicas
 from platebook.logbook.errors import LogbookError
 from platebook.logbook.file.connection import Database
 from platebook.logbook.record_kinds import SCHEMA, WITHOUT_TIME, Kind, kind_named, kind_words, kinds
@@ -148,6 +150,17 @@ def first_changed(db: Database) -> datetime | None:
     """When the first change here was signed; None before any."""
     query = "SELECT wall_us FROM change ORDER BY counter, change_id LIMIT 1"
     row = db.execute(query).fetchone()
+    return None if row is None else datetime.fromtimestamp(row[0] / 1_000_000, UTC)
+
+
+def last_changed_here(db: Database) -> datetime | None:
+    """When the last change was made in this logbook, by its clock then; None before any."""
+    own = (replica_of(db), *former_replicas(db))
+    query = (
+        "SELECT wall_us FROM change WHERE replica IN (SELECT value FROM json_each(?))"
+        " ORDER BY counter DESC LIMIT 1"
+    )
+    row = db.execute(query, [json.dumps(own)]).fetchone()
     return None if row is None else datetime.fromtimestamp(row[0] / 1_000_000, UTC)
 
 

@@ -116,6 +116,19 @@ def authors_elsewhere(db: Database) -> tuple[str, ...]:
     return tuple(row[0] for row in db.execute(query, [replica_of(db)]).fetchall())
 
 
+def newest_elsewhere(db: Database) -> tuple[tuple[str, datetime], ...]:
+    """Everyone who signed a change that came from another logbook, with when they made the newest.
+
+    By their own clock; whose newest is oldest stands first.
+    """
+    query = (
+        "SELECT author, max(wall_us) AS wall_us, wall_offset_min FROM change WHERE replica <> ?"
+        " AND what <> 'draw' GROUP BY author ORDER BY max(wall_us), author"
+    )
+    rows = db.execute(query, [replica_of(db)]).fetchall()
+    return tuple((author, time_of(wall, offset)) for author, wall, offset in rows)
+
+
 def change_from(row: Mapping[str, Any]) -> Change:
     """The change that a row of the table holds; UnreadableRowError for one of no time."""
     try:

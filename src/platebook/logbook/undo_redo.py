@@ -10,18 +10,20 @@ import dataclasses
 import json
 from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping
+from contextlib import suppress
 from dataclasses import dataclass
 from datetime import date
 from itertools import takewhile
 from typing import Any, Literal
 
 from platebook.logbook.changes import RecordChange, Stamp, row_of, write
-from platebook.logbook.defaults import authors_of_moves, go_back, go_on
+from platebook.logbook.defaults import authors_of_moves, course_texts, go_back, go_on
 from platebook.logbook.errors import LogbookError
 from platebook.logbook.file.connection import Database, writing
 from platebook.logbook.record_kinds import count_of_kind, kind_named, kind_words
 from platebook.logbook.revisions import change_from, replica_of, revisions_in, revisions_of
 from platebook.logbook.row_values import time_of
+from platebook.practice.courses.course_file import CourseError, load_course, shipped_course
 from platebook.practice.revision import Change, Revision, clash, current
 from platebook.trade.phrases import count_of, day_words, moment_words, several
 
@@ -134,7 +136,7 @@ def _name_of(db: Database, revision: Revision, today: date) -> str:
         case "course_in_force":
             return f"the course {_text(record, 'course')}, version {record.get('version')}"
         case "sign_off":
-            found = f"{counted} (grade {_text(record, 'grade')})"
+            found = _sign_off(db, record)
         case _:
             found = ""
     return found or counted
@@ -174,6 +176,26 @@ def _look(db: Database, record: Mapping[str, Any]) -> str:
     whose = _name_in(db, "setter", attempt["setter_id"]) if attempt is not None else ""
     said = " and ".join(_words(record.get("result")))
     return ", ".join(filter(None, (f"the look at one of {whose}'s", said))) if whose else ""
+
+
+def _sign_off(db: Database, record: Mapping[str, Any]) -> str:
+    """A sign-off by its grade and whose it is: "the sign-off of 1.5 mm in copper for Ada Quill"."""
+    whose = _name_in(db, "setter", _text(record, "setter_id"))
+    grade = _grade_title(db, _text(record, "course"), _text(record, "grade"))
+    return f"the sign-off of {grade}{f' for {whose}' if whose else ''}"
+
+
+def _grade_title(db: Database, course_id: str, grade_id: str) -> str:
+    """What the grade is called in the newest text that is kept or ships; else its id."""
+    texts = [kept.text for kept in course_texts(db, course_id)][::-1]
+    with suppress(KeyError):
+        texts.append(shipped_course(course_id))
+    for text in texts:
+        with suppress(CourseError):
+            grade = load_course(text, kept=True).grade(grade_id)
+            if grade is not None:
+                return grade.title
+    return f"grade {grade_id}"
 
 
 def _words(text: object) -> tuple[str, ...]:
@@ -229,8 +251,38 @@ def redo(db: Database, stamp: Stamp) -> UndoOutcome:
 def last_standing(db: Database, author: str) -> str:
     """The id of the change that `undo` would take back for this author; empty for none."""
     replica = replica_of(db)
-    change = _last_done(_line(db, replica, {author, *authors_of_moves(db, replica)}))
+    change = _last_done(_line(db, replica, _authors(db, replica, author)))
     return change.change_id if change is not None else ""
+
+
+def _authors(db: Database, replica: str, author: str) -> set[str]:
+    """The names that one person signed with: now, before a merge, and before a name was corrected.
+
+    A name that somebody else bears now is theirs.
+    """
+    names = {author, *authors_of_moves(db, replica)}
+    return names | {row[0] for row in db.execute(_NAMES_BORNE, {"author": author}).fetchall()}
+
+
+_NAMES_BORNE = """
+WITH person AS (
+    SELECT setter_id AS person_id, name FROM setter WHERE NOT hidden
+    UNION ALL SELECT teacher_id, name FROM teacher WHERE NOT hidden
+), borne AS (
+    SELECT DISTINCT record_id, json_extract(record, '$.name') AS name FROM revision
+    WHERE kind IN ('setter', 'teacher') AND json_valid(record)
+)
+SELECT DISTINCT name FROM borne
+WHERE typeof(name) = 'text'
+AND record_id IN (
+    SELECT person_id FROM person WHERE name = :author
+    UNION ALL SELECT record_id FROM borne WHERE name = :author
+    AND NOT EXISTS (SELECT 1 FROM person WHERE name = :author)
+)
+AND NOT EXISTS (
+    SELECT 1 FROM person WHERE person.name = borne.name AND person_id != borne.record_id
+)
+"""
 
 
 def _try(db: Database, direction: Direction, stamp: Stamp) -> UndoOutcome:
@@ -243,8 +295,7 @@ def _try(db: Database, direction: Direction, stamp: Stamp) -> UndoOutcome:
 
 def _step(db: Database, direction: Direction, stamp: Stamp) -> UndoOutcome:
     replica = replica_of(db)
-    authors = {stamp.author, *authors_of_moves(db, replica)}
-    line = _line(db, replica, authors)
+    line = _line(db, replica, _authors(db, replica, stamp.author))
     target = _last_done(line) if direction == "undo" else _last_undone(db, line)
     if target is None:
         verb = "take" if direction == "undo" else "put"

@@ -75,7 +75,7 @@ class Wanted:
             values.append(as_json(self.result))
         for sign, bound in ((">", self.after), ("<", self.before)):
             if bound is not None:
-                keys, places = self._columns(), self._place(bound)
+                keys, places = self.keys(), self._place(bound)
                 marks = ", ".join("?" * len(places))
                 conditions.append(f"({', '.join(keys)}) {sign} ({marks})")
                 values += places
@@ -88,9 +88,10 @@ class Wanted:
     def order_by(self, *, newest_first: bool) -> str:
         """The order in SQL; an index has it ready."""
         down = " DESC" if newest_first else ""
-        return ", ".join(f"{key}{down}" for key in self._columns())
+        return ", ".join(f"{key}{down}" for key in self.keys())
 
-    def _columns(self) -> tuple[str, ...]:
+    def keys(self) -> tuple[str, ...]:
+        """What attempts are put in order by, in SQL; an index holds them together."""
         key = _KEYS[self.order]
         return ("order_us", "attempt_id") if key is None else (key, "order_us", "attempt_id")
 
@@ -166,10 +167,17 @@ def _texts_with(word: str) -> Iterator[str]:
 
 
 def _has(column: str, word: str) -> str:
-    """LIKE knows the case of ASCII letters only; other words go through Unicode's folding."""
+    """LIKE knows the case of ASCII letters only; other words go through Unicode's folding.
+
+    That is a call back into Python, and asked of texts only that have other letters themselves.
+    """
     if word.isascii():
         return _like(column, word)
-    return f"instr(casefold({column}), ?) > 0"
+    ascii_alone = f"length({column}) = length(CAST({column} AS BLOB))"
+    if word.casefold().isascii():
+        folded = f"CASE WHEN {ascii_alone} THEN lower({column}) ELSE casefold({column}) END"
+        return f"instr({folded}, ?) > 0"
+    return f"(NOT {ascii_alone} AND instr(casefold({column}), ?) > 0)"
 
 
 def _field_is(column: TableColumn, wanted: str) -> tuple[str, list[Any]]:

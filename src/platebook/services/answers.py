@@ -247,9 +247,9 @@ def _hands_alone(session: Session, classmates: Sequence[tuple[str, str]]) -> lis
 
 
 def _own_hand(book: Logbook, setter_id: str) -> Hand:
-    from platebook.analysis.measurements.hand import hand
+    from platebook.analysis.measurements.hand import classmates_hand
 
-    return hand(book.ask(select_attempts, Wanted(setter_id=setter_id)))
+    return classmates_hand(book.ask(select_attempts, Wanted(setter_id=setter_id)))
 
 
 def progress(session: Session, basis: Basis | None = None) -> "Progress":

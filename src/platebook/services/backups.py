@@ -42,6 +42,7 @@ from platebook.logbook.file.copies import (
     too_large,
 )
 from platebook.logbook.file.place import doubtful_place, shown_name
+from platebook.services.clock_doubts import clock_doubt
 from platebook.services.people.keys import damaged_key_words
 from platebook.services.session import INVENTED, LogbookUnusable, Refused, Session, opened, today_at
 from platebook.trade.phrases import count_of, full_day, recent_day
@@ -55,7 +56,12 @@ FIRST_HOUR = timedelta(hours=1)
 FIRST_DAY = timedelta(days=1)
 """How old it has to be for a reminder: who has just begun has other things to learn."""
 
-REMINDED = {"copies": timedelta(days=30), "place": timedelta(days=7), "key": timedelta(days=1)}
+REMINDED = {
+    "copies": timedelta(days=30),
+    "place": timedelta(days=7),
+    "key": timedelta(days=1),
+    "clock": timedelta(days=1),
+}
 """How often each reminder is said."""
 
 WORTH_A_STICK = 50
@@ -160,6 +166,7 @@ def _to_be_said(session: Session, book: Logbook) -> tuple[str, ...]:
         "place": doubtful_place(book.path),
         "copies": _all_on_one_disk(session, book),
         "key": damaged_key_words(session, book),
+        "clock": clock_doubt(session, book),
     }
     for name, sentence in doubts.items():
         if sentence is not None and _may_remind(session, book, name):

@@ -1,5 +1,6 @@
 """Files that people name, and files to keep, written whole or not at all: backups, a new course."""
 
+from datetime import timedelta
 from pathlib import Path
 
 from platebook.exchange.half_written import half_written
@@ -7,12 +8,15 @@ from platebook.exchange.plain_file import NotPlain, plain_file
 from platebook.logbook import LogbookError, counters
 from platebook.logbook import restore as put_back
 from platebook.logbook.file import integrity
+from platebook.logbook.file.copies import kept_copies, noted_folder
 from platebook.logbook.file.copying import copy_into
 from platebook.logbook.file.place import doubtful_place, free_name, put_in_place, shown_name
+from platebook.logbook.file.restoring import Restored
 from platebook.logbook.signing.signatures import signed_count
 from platebook.services.backups import note_a_copy
 from platebook.services.people.keys import damaged_keys_words
 from platebook.services.session import LogbookUnusable, Refused, Session, opened
+from platebook.services.sharing.erasings import COPY_DAYS
 from platebook.trade.phrases import count_of
 
 
@@ -106,16 +110,46 @@ def backup(session: Session, target: Path) -> None:
     note_a_copy(session, target)
 
 
-def restore(session: Session, source: Path) -> Path | None:
-    """Put a backup in the logbook's place; gives where the old file was kept, if there was one.
+def restore(session: Session, source: Path, *, with_erased: bool = False) -> Restored:
+    """Put a backup in the logbook's place, without whom was erased since it was made.
 
+    `with_erased` brings back those erased in the last thirty days, where that was the mistake.
     Refused for a backup that is not there or cannot be read, as for any file that was named.
     """
     _refuse_unreadable(source)
+    since = session.clock() - timedelta(days=COPY_DAYS) if with_erased else None
+    copies = [copy.file for copy in kept_copies(noted_folder(session.path))]
     try:
-        return put_back(source, session.path)
+        return put_back(source, session.path, copies=copies, bring_back_since=since)
     except LogbookError as error:
         raise LogbookUnusable(str(error), error.cause) from error
+
+
+def restored_words(session: Session, source: Path, done: Restored) -> tuple[str, ...]:
+    """What was restored, where the logbook of before is, and who of the backup is not in it."""
+    said = [f"{session.path}: restored from {source}."]
+    if done.kept is not None:
+        said.append(f"The logbook that was there is kept as {done.kept}.")
+    if done.back:
+        are = "is" if done.back == 1 else "are"
+        said.append(
+            f"{_people(done.back)} erased since this copy {are} back. A share may ask to erase them"
+            " again: platebook setter erasures NAME --keep answers that."
+        )
+    if done.still_erased:
+        stay = "stays" if done.still_erased == 1 else "stay"
+        still = f"{_people(done.still_erased)} erased since this copy {stay} erased"
+        said.append(
+            f"{still}, as the erasing is over {COPY_DAYS} days old."
+            if done.back
+            else f"{still}. Where erasing them was the mistake, platebook restore FILE"
+            f" --with-erased brings back whom it took in the last {COPY_DAYS} days."
+        )
+    return tuple(said)
+
+
+def _people(count: int) -> str:
+    return count_of(count, "person", "people")
 
 
 def _refuse_unreadable(file: Path) -> None:
@@ -136,6 +170,19 @@ def check(session: Session) -> tuple[str, ...]:
         wrong = book.ask(integrity.problems_in)
         ahead = book.ask(counters.runaway)
         return (*wrong, *((ahead,) if ahead else ()), *damaged_keys_words(book))
+
+
+def way_back(session: Session, wrong: tuple[str, ...]) -> str | None:
+    """What to do about what `check` found; None where each sentence says that itself."""
+    with opened(session, make=False) as book:
+        say_it = {book.ask(counters.runaway), *damaged_keys_words(book)}
+    if not set(wrong) - say_it:
+        return None
+    return (
+        "Better not work on in this logbook: platebook restore lists its copies, and the number of"
+        " one puts it in place of this file, which is kept. What was shared since comes back with"
+        " the next share."
+    )
 
 
 def unsigned_words(session: Session) -> str | None:

@@ -1,38 +1,31 @@
 """Drawer: the tools of whoever is at the bench, to put in, to change and to take out."""
 
-from collections import Counter
-from collections.abc import Sequence
+from collections.abc import Mapping
 from functools import partial
 from typing import ClassVar
 
 from textual import on
 from textual.app import ComposeResult
-from textual.containers import Container
+from textual.containers import Container, VerticalScroll
 from textual.content import Content
 from textual.widgets import Input
 
-from platebook.services.attempts.recording import undo
+from platebook.services.attempts.recording import redo, undo
 from platebook.services.drawer.drawer import DrawerRow, change, drawer_view, put_in, take_out
 from platebook.services.drawer.tool_checks import CHECK_SAYS, check_typed
-from platebook.trade.phrases import count_of, several
+from platebook.services.drawer.tool_use import ToolUse, tool_uses
 from platebook.tui.base_screen import ListScreen
 from platebook.tui.bench_session import BenchSession
+from platebook.tui.drawer_words import drawer_head, tool_page
 from platebook.tui.messages import Answered, Done
-from platebook.tui.parts.headline import Head, Headline
-from platebook.tui.parts.text import line, stack, txt
+from platebook.tui.parts.headline import Headline
+from platebook.tui.parts.text import stack, txt
 from platebook.tui.parts.widgets import AskedLine, PickList, Words
 
-WIDE = 110
-"""From so many columns the tool marked stands beside the list in full."""
+WIDE, BROAD = 110, 160
+"""From so many columns the tool marked stands beside the list in full, and in much room."""
 WAITING = "Opening the drawer …"
-EMPTY = "The drawer is empty: a puts a tool in."
-FIRST = "Sizes then come from your own tools first."
-NONE_MEASURES = (
-    "Nothing in it measures: a puts in what you read sizes with, such as measuring caliper."
-)
-CHECK_IT = "m checks {it}: what it reads of something of known size, five times."
 NOT_TO_CHECK = "Only what measures is checked, and nothing here does."
-PUNCHES = "punches"
 HOW = "Kind and size, such as: bur 1.9 hart; twist drill 0.65; pin 1.95; measuring caliper"
 
 
@@ -44,23 +37,35 @@ class DrawerScreen(ListScreen[None]):
     DrawerScreen {
         #both { height: 1fr; layout: vertical; }
         PickList { width: 1fr; padding: 0 1; }
-        #about { height: auto; padding: 0 1; background: $surface; }
-        &.-wide {
-            #both { layout: horizontal; }
-            #about { width: 44; height: 1fr; background: $background; border-left: solid $rule; }
+        #beside {
+            height: auto; padding: 0 1; background: $surface; scrollbar-size-vertical: 1;
         }
+        #about { height: auto; }
+        &.-wide #both, &.-broad #both { layout: horizontal; }
+        &.-wide #beside, &.-broad #beside {
+            width: 48; height: 1fr; background: $background; border-left: solid $rule;
+        }
+        &.-broad #beside { width: 76; }
         #told { height: auto; padding: 0 1; color: $text-warning; }
     }
     """
 
-    HORIZONTAL_BREAKPOINTS = [(0, "-usual"), (WIDE, "-wide")]  # noqa: RUF012 - as Textual has it
+    HORIZONTAL_BREAKPOINTS = [  # noqa: RUF012 - as Textual has it
+        (0, "-usual"),
+        (WIDE, "-wide"),
+        (BROAD, "-broad"),
+    ]
 
     class Loaded(Answered[tuple[DrawerRow, ...]]):
         """The tools."""
 
+    class UsesRead(Answered[Mapping[str, ToolUse]]):
+        """What each tool is for and what was done with it."""
+
     def __init__(self, session: BenchSession) -> None:
         super().__init__(session)
         self.rows: tuple[DrawerRow, ...] = ()
+        self.uses: Mapping[str, ToolUse] | None = None
         self.changing: str | None = None
         self.checking: str | None = None
 
@@ -70,7 +75,8 @@ class DrawerScreen(ListScreen[None]):
         yield AskedLine(id="tool")
         with Container(id="both"):
             yield PickList()
-            yield Words(id="about")
+            with VerticalScroll(id="beside", can_focus=False):
+                yield Words(id="about")
         yield Words(id="told")
 
     def load(self) -> None:
@@ -94,7 +100,14 @@ class DrawerScreen(ListScreen[None]):
         )
         places = [place for place, row in enumerate(self.rows) if row.tool_id == wanted]
         picks.mark(places[0] if places else picks.marked)
-        self.query_one(Headline).show(_head_of(self.rows))
+        self.query_one(Headline).show(drawer_head(self.rows))
+        self.uses = None
+        self.show_marked()
+
+    @on(UsesRead)
+    def show_uses(self, event: UsesRead) -> None:
+        """Show what the tool marked is for."""
+        self.uses = event.value
         self.show_marked()
 
     @on(PickList.Marked)
@@ -103,7 +116,8 @@ class DrawerScreen(ListScreen[None]):
         row, wide = self._marked(), self.size.width >= WIDE
         shown = Content("")
         if row is not None and wide:
-            shown = _in_full(row)
+            self._read_uses()
+            shown = tool_page(row, (self.uses or {}).get(row.tool_id))
         elif row is not None and row.kind == "measuring":
             shown = stack(*map(txt, row.about))
         self.query_one("#about", Words).say(shown)
@@ -166,10 +180,20 @@ class DrawerScreen(ListScreen[None]):
         """Take the last change back."""
         self.ask(partial(self.session.call, undo), Done)
 
+    def action_redo(self) -> None:
+        """Put back what was taken back."""
+        self.ask(partial(self.session.call, redo), Done)
+
     def action_clear(self) -> None:
         """Put the line away."""
         self._put_away()
         self.tell("")
+
+    def _read_uses(self) -> None:
+        """Ask once for what the tools are for: only a wide window shows it."""
+        if self.uses is None:
+            self.uses = {}
+            self.ask(partial(self.session.call, tool_uses), self.UsesRead, newest_only=True)
 
     def _type(self, text: str, changing: str | None) -> None:
         self.changing, self.checking = changing, None
@@ -181,37 +205,3 @@ class DrawerScreen(ListScreen[None]):
 
     def _marked(self) -> DrawerRow | None:
         return self.rows[self.query_one(PickList).marked] if self.rows else None
-
-
-def _head_of(rows: Sequence[DrawerRow]) -> Head:
-    """What wants a check, else what lies here; how to begin where nothing does."""
-    if not rows:
-        return Head(txt(EMPTY), txt(FIRST))
-    counted = Counter(row.kind for row in rows)
-    kinds = [_so_many(count, kind) for kind, count in counted.items()]
-    holds = f"{count_of(len(rows), 'tool')}: {several(kinds)}."
-    unsure = [row.name for row in rows if not row.sure]
-    if unsure:
-        it = "it" if len(unsure) == 1 else "one of them"
-        return Head(
-            txt(f"Not checked yet: {several(unsure)}."),
-            txt(CHECK_IT.format(it=it)),
-            txt(holds, "$muted"),
-        )
-    if counted["measuring"]:
-        return Head(txt("All that measures is checked."), txt(holds, "$muted"))
-    return Head(txt(holds), txt(NONE_MEASURES))
-
-
-def _so_many(count: int, kind: str) -> str:
-    if kind == "measuring":
-        return count_of(count, "measuring tool")
-    return count_of(count, kind, PUNCHES if kind == "punch" else None)
-
-
-def _in_full(row: DrawerRow) -> Content:
-    """Name, kind and size, use, and what is known of it in sentences."""
-    kind = f"{row.kind}, {row.size} mm" if row.size else row.kind
-    said = (kind, row.use, *row.about)
-    parts = [Content.styled(line(row.name), "bold $accent"), *(txt(s) for s in said if s)]
-    return stack(*parts)

@@ -13,7 +13,7 @@ from platebook.tui.base_screen import ListScreen
 from platebook.tui.bench_session import BenchSession
 from platebook.tui.parts.headline import Head, Headline
 from platebook.tui.parts.term_picture import DrawnWord, gallery, term_picture
-from platebook.tui.parts.text import line, stack, txt
+from platebook.tui.parts.text import held_together, line, stack, txt
 from platebook.tui.parts.widgets import PickList, Words, typed_to_find
 
 HOW = "Type to find a word, or what is said of it."
@@ -23,8 +23,8 @@ DRAWN_WIDTH, DRAWN_HEIGHT = 28, 9
 LARGE_WIDTH, LARGE_HEIGHT = 44, 14
 """The drawing's cells in a window of 80 columns, and in a wide and high one."""
 WIDE, TOGETHER = 110, 2
-LINES_BELOW = 5
-"""What the words under a drawing take of the height."""
+MARGINS = 2
+"""The lines left free above and below drawings, whose words all stand under them."""
 
 
 class GlossaryScreen(ListScreen[None]):
@@ -121,14 +121,15 @@ class GlossaryScreen(ListScreen[None]):
         return term_picture(term.field, term.value, width, height)
 
     def _answers(self, term: Term) -> Content:
-        """The answers of a field side by side with their names, in a wide window."""
+        """The answers of a field side by side with their names, where they have room."""
         among = self.asked or glossary()
         offered = [("", t.value) for t in among if t.field == term.field and t.value]
         words = DrawnWord.those_drawn(term.field, offered)
-        if len(words) < TOGETHER or self.size.width < WIDE:
-            return txt("")
         entry = self.query_one("#entry").size
-        return gallery(words, entry.width, entry.height - LINES_BELOW)
+        if len(words) < TOGETHER or not entry.width:
+            return txt("")
+        below = held_together(_how(term), entry.width).wrap(entry.width)
+        return gallery(words, entry.width, entry.height - len(below) - MARGINS)
 
     def tell(self, sentence: str) -> None:
         """Say one sentence where the finding is said."""

@@ -5,12 +5,17 @@ from typing import ClassVar
 from textual import on
 from textual.app import ComposeResult
 
+from platebook.trade.setup_sheet import SetUpSheet
 from platebook.tui.base_screen import ListScreen
 from platebook.tui.bench_session import BenchSession
+from platebook.tui.keys.command import key_text
+from platebook.tui.messages import Answered
+from platebook.tui.parts.colour_sample import ColourSample, example_sizes
 from platebook.tui.parts.headline import Head, Headline
 from platebook.tui.parts.text import stack, txt
 from platebook.tui.parts.widgets import PickList, Words
-from platebook.tui.running.as_set_app import AsSetApp
+from platebook.tui.running.as_set_app import REST_KEY, AsSetApp
+from platebook.tui.running.rest_nudge import SAYS
 
 REMEMBERED = "Kept for this machine in {file}."
 NOT_KEPT = "Kept until the program ends."
@@ -18,6 +23,15 @@ NOT_TO_CHOOSE = (
     "Nothing to choose: sizes are shown in millimetres, and typed as you like (1.98, .078 in, 20 "
     "ga, #60). Days are written 5 November 2026 in sentences and 2026-11-05 in tables."
 )
+RESTS = {
+    True: f"Said after 25 minutes: {SAYS.format(key=key_text(REST_KEY))}",
+    False: "Nothing is said, however long you work at a stretch.",
+}
+METHODS = {
+    True: "Findings has under each one what it rests on, and what could not be judged and why.",
+    False: "Findings has the sentence and its picture; m opens how it was judged.",
+}
+"""What a setting comes to, by its value."""
 HOW = "Enter takes the next of it."
 YES, NO = "yes", "no"
 COLOURS = {"bench": "dark", "daylight": "daylight", "high contrast": "high contrast"}
@@ -30,10 +44,14 @@ class SettingsScreen(ListScreen[None]):
     PLACE: ClassVar[str] = "settings"
     DEFAULT_CSS = """
     SettingsScreen {
-        PickList { height: 5; padding: 1 1; }
-        #about { height: auto; max-width: 76; padding: 0 1; }
+        PickList { height: 5; padding: 1 1; max-width: 78; }
+        #sample { height: auto; max-width: 76; padding: 0 1; }
+        #about { height: auto; max-width: 76; padding: 0 1; margin: 0 0 1 0; }
     }
     """
+
+    class Sized(Answered[SetUpSheet]):
+        """The sizes of the example."""
 
     def __init__(self, session: BenchSession, kept: AsSetApp) -> None:
         super().__init__(session)
@@ -44,10 +62,18 @@ class SettingsScreen(ListScreen[None]):
         yield Headline()
         yield PickList()
         yield Words(id="about")
+        yield Words(id="sample")
+        yield ColourSample()
 
     def start(self) -> None:
-        """Show them as they are."""
+        """Show them as they are, and what the first of them changes."""
         self.show()
+        self.ask(example_sizes, self.Sized)
+
+    @on(Sized)
+    def show_example(self, event: Sized) -> None:
+        """The seat in section, in the colours that are set."""
+        self.query_one(ColourSample).show_seat(event.value)
 
     def show(self) -> None:
         """Every setting with its value of now, and what the one marked does."""
@@ -72,6 +98,9 @@ class SettingsScreen(ListScreen[None]):
                 txt(NOT_TO_CHOOSE, "$muted"),
             )
         )
+        self.query_one(ColourSample).display = not listed.marked
+        shown = ("", RESTS[set_to.rest], METHODS[set_to.method])[listed.marked]
+        self.query_one("#sample", Words).say(txt(shown))
 
     @on(PickList.Marked)
     def show_marked(self) -> None:

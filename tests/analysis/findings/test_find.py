@@ -30,7 +30,7 @@ def test_a_strong_planted_habit_stands_first_and_is_well_supported() -> None:
         "higher",
         "claim",
     )
-    assert first.sentence.startswith("Loose went with a clearance above ")
+    assert first.sentence.startswith("Loose went with more clearance: ")
     assert [count.of for count in first.counts] != [0, 0]
     assert first.low is not None
     assert first.low > 1.0

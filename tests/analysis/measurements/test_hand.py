@@ -8,7 +8,7 @@ from bench.hand import COUNTS, KINDS, known_hand, measure, seats_of
 from tests.builders import an_attempt
 
 from platebook import analysis
-from platebook.analysis.measurements.hand import hand, hand_of_class, overcuts
+from platebook.analysis.measurements.hand import classmates_hand, hand, hand_of_class, overcuts
 from platebook.practice.attempt import Attempt
 from platebook.trade.records import Hand, HandForShape
 
@@ -85,6 +85,18 @@ def test_a_class_is_shrunk_to() -> None:
     taught = hand(seats(0.09, 0.10), class_hand=together).shapes[0]
     assert alone.overcut_mm < 0.09 < taught.overcut_mm
     assert taught.from_attempts == 2
+
+
+@pytest.mark.parametrize("kind", KINDS)
+def test_a_classmates_hand_is_the_hand_they_have(kind: str) -> None:
+    """At every other place it is the same to a ten-thousandth of a millimetre and less."""
+    rng = np.random.default_rng(20260101)
+    rows = seats_of(known_hand(rng), 24, kind, rng)
+    (theirs,), (heard_of,) = hand(rows).shapes, classmates_hand(rows).shapes
+    assert heard_of.overcut_mm == pytest.approx(theirs.overcut_mm, abs=0.00005)
+    assert heard_of.spread_mm == pytest.approx(theirs.spread_mm, abs=0.00005)
+    assert heard_of.wear_mm_per_seat == pytest.approx(theirs.wear_mm_per_seat, abs=0.000005)
+    assert heard_of.from_attempts == theirs.from_attempts
 
 
 def test_four_setters_are_no_class() -> None:

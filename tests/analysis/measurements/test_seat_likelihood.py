@@ -1,5 +1,7 @@
 """The tables of log chances against the plain sum over readings, limit by limit."""
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 from scipy.special import logsumexp
@@ -17,6 +19,7 @@ from platebook.analysis.measurements.seat_readings import SeatReading
 
 WEARS = np.array([-0.0011, 0.0, 0.0007])
 SPREADS = np.array([0.004, 0.03, 0.12])
+EVERYWHERE = slice(None)
 
 
 def mixed(count: int = 24) -> list[SeatReading]:
@@ -63,7 +66,7 @@ def test_the_tables_say_what_a_plain_sum_says() -> None:
     """24 readings of all kinds, in one evening without a shift: within 0.001 where it may lie."""
     readings = mixed()
     seats = SeatLikelihood.of(readings, PLACES_MM, EVENINGS_MM, (EDGES_MM, EDGE_CHANCES))
-    found = seats.log_chances(WEARS, SPREADS)
+    found = seats.log_chances(WEARS, SPREADS, EVERYWHERE)
     for i, wear in enumerate(WEARS.tolist()):
         for j, spread in enumerate(SPREADS.tolist()):
             wanted = plainly(readings, wear, spread)
@@ -71,12 +74,22 @@ def test_the_tables_say_what_a_plain_sum_says() -> None:
             assert found[i, j, 0][near] == pytest.approx(wanted[near], abs=0.001)
 
 
+def test_some_places_say_what_they_say_among_all() -> None:
+    """Evenings shift from everywhere to the places that are asked."""
+    readings = [replace(r, session=n // 5) for n, r in enumerate(mixed())]
+    seats = SeatLikelihood.of(readings, PLACES_MM, EVENINGS_MM, (EDGES_MM, EDGE_CHANCES))
+    everywhere = seats.log_chances(WEARS, SPREADS, EVERYWHERE)
+    within = slice(30, 71)
+    found = seats.log_chances(WEARS, SPREADS, within)
+    assert found == pytest.approx(everywhere[..., within], rel=1e-12, abs=1e-9)
+
+
 def test_wear_says_nothing_where_nobody_counted() -> None:
     """The same chances for each wear, and those of the readings without one."""
     readings = [SeatReading("setting", 0.05, 0.07, 0.005) for _ in range(3)]
     seats = SeatLikelihood.of(readings, PLACES_MM, EVENINGS_MM, (EDGES_MM, EDGE_CHANCES))
-    found = seats.log_chances(WEARS, SPREADS)
-    alone = seats.log_chances(np.zeros(1), SPREADS)
+    found = seats.log_chances(WEARS, SPREADS, EVERYWHERE)
+    alone = seats.log_chances(np.zeros(1), SPREADS, EVERYWHERE)
     assert found.tolist() == [alone[0].tolist()] * 3
 
 
@@ -84,8 +97,11 @@ def test_a_reading_far_off_says_no_more() -> None:
     """A stone of 100 mm that will not enter leaves the chances of the others as they were."""
     near = [SeatReading("setting", 0.05, 0.07, 0.005)]
     far = [*near, SeatReading("setting", 100.0, 100.0, 0.0125, -np.inf, -1.0)]
-    edges = (EDGES_MM, EDGE_CHANCES)
-    with_it = SeatLikelihood.of(far, PLACES_MM, EVENINGS_MM, edges).log_chances(WEARS, SPREADS)
-    without = SeatLikelihood.of(near, PLACES_MM, EVENINGS_MM, edges).log_chances(WEARS, SPREADS)
+    with_it, without = (
+        SeatLikelihood.of(readings, PLACES_MM, EVENINGS_MM, (EDGES_MM, EDGE_CHANCES)).log_chances(
+            WEARS, SPREADS, EVERYWHERE
+        )
+        for readings in (far, near)
+    )
     likely = without[:, :, 0] > -30
     assert with_it[:, :, 0][likely] == pytest.approx(without[:, :, 0][likely], abs=0.0001)

@@ -36,6 +36,17 @@ def test_case_blanks_and_signs_are_forgiven(heading: str, field: str) -> None:
     assert taken(heading) == ([field], [])
 
 
+def test_cells_say_what_a_heading_does_not() -> None:
+    """Days in any writing are days; sizes are offered as what sizes are, none of them likelier."""
+    text = "when done,hole\n3.2.26,1.98\n2026-02-04,2.03\n5 Feb 2026,1.90\n"
+    reading = TableMeaning()
+    table = text.replace("hole", "what it was").encode()
+    questions = understand(read_csv_sheets(table, reading)[0], reading).questions
+    days, sizes = ([option.answer for option in asked.options] for asked in questions)
+    assert (days[0], questions[0].suggested) == ("began", True)
+    assert (sizes[0], questions[1].suggested) == ("stone_diameter_mm", False)
+
+
 def test_an_unknown_heading_is_told_with_the_nearest_field() -> None:
     """It is not read, and the rest is."""
     fields, problems = taken("stone diametrisch", "note", "Zzz")
@@ -62,8 +73,13 @@ def test_an_unknown_heading_is_told_with_the_nearest_field() -> None:
 
 
 def test_an_empty_heading_is_a_column_of_nothing() -> None:
-    """Spreadsheets leave them at the edge."""
-    assert taken("note", "", "") == (["note", None, None], [])
+    """Spreadsheets leave them at the edge; what stands under them is told."""
+    fields, told = taken("note", "", "")
+    assert fields == ["note", None, None]
+    assert [(p.field, p.level, p.expected) for p in told] == [
+        (f"column {number}", "notice", "a heading over it; its 1 cell is left out")
+        for number in (2, 3)
+    ]
 
 
 def test_a_map_gives_a_heading_its_meaning() -> None:

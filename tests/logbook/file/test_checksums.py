@@ -33,15 +33,15 @@ def test_three_hundred_flipped_bits_are_told_and_none_traces(tmp_path: Path) -> 
     [
         (
             "UPDATE revision SET record = replace(record, '1980', '1981') WHERE record_id = '{id}'",
-            "The attempt {id} does not read as it was saved on 3 February 2026 at 18:30 (revision ",
+            "{id} (Ottoline Marsh) does not read as it was saved on 3 February 2026 at 18:30",
         ),
         (
             "UPDATE revision SET hidden = 1 WHERE record_id = '{id}'",
-            "The attempt {id} does not read as it was saved on 3 February 2026 at 18:30 (revision ",
+            "{id} (Ottoline Marsh) does not read as it was saved on 3 February 2026 at 18:30",
         ),
         (
             "UPDATE change SET author = 'Ottoline Narsh' WHERE what = 'record'",
-            "(record, by Ottoline Narsh) does not read as it was saved.",
+            "(record, by Ottoline Narsh) does not read as it was saved on 3 February 2026",
         ),
         (
             "UPDATE course_text SET text = replace(text, 'large', 'lasge')",

@@ -113,7 +113,16 @@ def test_what_moved_is_told_by_its_own_sentence() -> None:
     """How far a table moved stands in the sentence already."""
     counts = (Count(label="", failed=9, of=20), Count(label="", failed=2, of=40))
     moved = support_of(counts, "claim").model_copy(update={"unit": "mm"})
-    assert support_line(moved) == ""
+    assert support_line(_finding(support=moved)) == ""
+
+
+def test_the_sides_are_named_where_the_sentence_counts_levels() -> None:
+    """What is compared is read beside how much it is."""
+    counts = (Count(label="", failed=29, of=32), Count(label="", failed=1, of=19))
+    told = _finding(support=support_of(counts, "claim"), between="0 or 1-2 against 3-5 or 6+")
+    assert support_line(told) == (
+        "85 more in 100 (95 % interval 61 to 93), 0 or 1-2 against 3-5 or 6+."
+    )
 
 
 def test_what_could_not_be_judged_is_said_once_a_reason() -> None:

@@ -166,7 +166,7 @@ def test_a_past_tells_who_changed_what(tmp_path: Path) -> None:
     hide(session, one)
     when = "3 February 2026 at 19:30,"
     assert attempt_history(session, one) == (
-        f"{when} {ADA}: record",
-        f"{when} {ADA}: amend: result good -> loose; note empty -> ticks",
-        f"{when} {ADA}: hide, hidden",
+        f"{when} {ADA}: logged",
+        f"{when} {ADA}: corrected: result from good to loose; note from nothing to ticks",
+        f"{when} {ADA}: hidden",
     )

@@ -252,7 +252,7 @@ def test_a_sign_off_is_taken_back_and_put_back(tmp_path: Path) -> None:
     session = ada_at(tmp_path)
     enough(session)
     sign_off(session, ADA, GRADE, by="Tutor")
-    assert undo(session) == "Taken back: adding 1 sign-off (grade copper-1.5)."
+    assert undo(session) == "Taken back: adding the sign-off of 1.5 mm in copper for Ada Quill."
     assert state(session) == "to be signed off"
     redo(session)
     assert state(session) == "passed"

@@ -8,6 +8,7 @@ from tests.services.bench import ADA, BRAM, a_row, ada_at, logged, minutes_on
 from platebook.services.attempts.recording import undo
 from platebook.services.classes.class_answers import eyes
 from platebook.services.classes.inspections import inspect
+from platebook.services.classes.last_looks import at_their_grade
 from platebook.services.classes.plate_looks import PlateToJudge, comment_on, plate_to_judge
 from platebook.services.people.setters import add_setter, list_setters, switch_setter
 from platebook.services.people.teachers import add_teacher
@@ -117,3 +118,24 @@ def test_a_part_exercise_is_named_beside_its_position(session: Session) -> None:
     logged(session, _row("C", 1, "good", 60) | part, _row("C", 2, "good", 60))
     positions = brams(session).positions[:2]
     assert [(p.exercise, p.part) for p in positions] == [("Burnishing", True), ("", False)]
+
+
+def test_beside_a_look_stand_ones_own_last_ones_and_the_seat_that_is_wanted(
+    session: Session,
+) -> None:
+    """The newest first; what somebody else saw is not told, nor anything before the first look."""
+    plate = brams(session)
+    grade = "copper-2.0"
+    assert at_their_grade(session, plate.setter_id, grade).looks == ()
+    for position, result in (("1", "good"), ("2", "loose")):
+        attempt_id = next(c.attempt_id for c in plate.positions if c.position == position)
+        inspect(session, attempt_id, result, severity="2" if result == "loose" else "")
+    seen = at_their_grade(session, plate.setter_id, grade)
+    assert [(look.position, look.result) for look in seen.looks] == [
+        ("2", ("loose",)),
+        ("1", ("good",)),
+    ]
+    assert seen.sizes is not None
+    other = add_teacher(session, "Oda Finch")
+    theirs = session.for_teacher(other.teacher_id or "", other.name)
+    assert at_their_grade(theirs, plate.setter_id, grade).looks == ()

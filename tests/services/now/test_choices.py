@@ -44,6 +44,8 @@ def test_a_grade_is_practised_from_now_on_and_now_says_whose_choice_it_is(tmp_pa
     assert (advice.grade, advice.purpose, advice.chosen_by) == ("copper-2.5", "chosen", ADA)
     assert now(session).advice == advice
     assert advice.changes == (f"Suggested instead: Set a stone, {suggested.grade_title}.",)
+    practise(session, grade=suggested.grade)
+    assert upcoming(session).changes == ("It is what is suggested too.",)
 
 
 def test_the_share_good_now_is_that_of_the_grade_chosen(tmp_path: Path) -> None:

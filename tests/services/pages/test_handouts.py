@@ -6,7 +6,8 @@ import pytest
 from tests.services.bench import ADA, a_row, ada_at, logged, minutes_on
 
 from platebook.services.pages.handouts import card_here, class_page_here, report_here
-from platebook.services.session import Session
+from platebook.services.people.teachers import begin_teaching
+from platebook.services.session import Refused, Session
 
 
 @pytest.fixture
@@ -19,6 +20,15 @@ def session(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Session:
     folder.mkdir()
     monkeypatch.chdir(folder)
     return begun
+
+
+def test_a_teacher_gets_the_card_of_one_setter(session: Session) -> None:
+    """Of the one named; without a name it says how."""
+    ada = session.setter_id or ""
+    tutor = begin_teaching(session, name="Isolde Crane")
+    with pytest.raises(Refused, match="mark them on the Class screen"):
+        card_here(tutor)
+    assert "card-" in card_here(tutor, ada)
 
 
 def test_each_page_says_in_its_name_what_it_is(session: Session) -> None:

@@ -20,12 +20,12 @@ from platebook.services.attempts.recording import amend, undo
 from platebook.services.files import backup, check, restore
 from platebook.services.people.setters import add_setter, erase_setter, list_setters, merge_setters
 from platebook.services.progress_callback import Stopped
-from platebook.services.session import Refused, opened, with_setter_of
+from platebook.services.session import Refused, opened, today_at, with_setter_of
 from platebook.services.sharing.erasings import obey_erasing
 from platebook.services.sharing.let_in import waiting_people
 from platebook.services.sharing.outcome_words import came_words
 from platebook.services.sharing.places.folder import read_file
-from platebook.services.sharing.share_ahead import ShareAhead, share_ahead
+from platebook.services.sharing.share_ahead import Heard, ShareAhead, share_ahead
 from platebook.services.sharing.share_folder import share
 from platebook.services.sharing.single_bundle import export_bundle, import_bundle
 from platebook.services.sharing.start_files import remember_folder
@@ -100,6 +100,22 @@ def test_before_sharing_it_is_known_what_would_be_new(school: School) -> None:
     assert share_ahead(school.ada) == ShareAhead(place, others=1, new=1, to_go=1)
     remember_folder(school.ada, school.folder / "gone")
     assert share_ahead(school.ada) == ShareAhead(f"{place}/gone", to_go=1)
+
+
+def test_before_sharing_it_is_known_of_whom_something_came_and_when_they_made_it(
+    school: School,
+) -> None:
+    """How old their newest is, and whether more of theirs lies there; nothing of who is erased."""
+    remember_folder(school.tutor, school.folder)
+    logged(school.bram, a_row())
+    all_share(school, school.bram, school.tutor)
+    today = today_at(school.tutor)
+    assert share_ahead(school.tutor).heard == (Heard(BRAM, today, days=0),)
+    logged(school.bram, a_row())
+    all_share(school, school.bram)
+    assert share_ahead(school.tutor).heard == (Heard(BRAM, today, days=0, more=True),)
+    erase_setter(school.tutor, BRAM)
+    assert share_ahead(school.tutor).heard == ()
 
 
 def test_what_came_is_one_sentence(school: School) -> None:

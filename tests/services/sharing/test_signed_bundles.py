@@ -22,6 +22,7 @@ from platebook.services.people.keys import keys_here
 from platebook.services.people.setters import erase_setter, list_setters
 from platebook.services.people.teachers import begin_teaching
 from platebook.services.session import Refused, Session, opened
+from platebook.services.sharing.outcome_words import outcome_lines
 from platebook.services.sharing.share_folder import share
 from platebook.services.sharing.single_bundle import export_bundle, import_bundle
 from platebook.services.sharing.taking_in import Received
@@ -149,6 +150,21 @@ def test_an_inspection_in_the_teachers_name_is_the_teachers(tmp_path: Path, scho
     for session in (school.ada, school.tutor):
         with opened(session) as book:
             assert book.ask(setter_records.inspections) == ()
+
+
+def test_what_is_refused_is_told_once_at_a_share(school: School) -> None:
+    """A file that changed brings it again: it is counted then, with where it can be read."""
+    share(school.bram, school.folder, everyone=True)
+    inspect(school.bram, the_attempt(school), "good", by=str(school.tutor.teacher_id))
+    told = []
+    for note in ("one", "two"):
+        logged(school.bram, a_row(note=note))
+        share(school.bram, school.folder)
+        done = share(school.tutor, school.folder)
+        lines = outcome_lines(done)
+        told.append([sum(words in line for line in lines) for words in ("by Bram Osk", "said")])
+        told[-1].append(sum(len(one.left_out) for one in done.received))
+    assert told == [[1, 0, 1], [0, 1, 1]]
 
 
 def test_a_cut_off_signature_is_no_signature(tmp_path: Path, school: School) -> None:

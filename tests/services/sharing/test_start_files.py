@@ -24,6 +24,7 @@ from platebook.services.sharing.start_files import (
     begin_from,
     begin_with_file,
     kept_folder,
+    share_there_too,
     write_start_files,
 )
 
@@ -89,6 +90,20 @@ def test_beginning_twice_and_writing_again_change_nothing(
     one.file.write_text("my letter", encoding="utf-8")
     with pytest.raises(Refused, match="is not Ada Quill's start file"):
         write_start_files(teaching, "Thursday", tmp_path)
+
+
+def test_the_teacher_shares_where_the_students_do(
+    tmp_path: Path, teaching: Session, folder: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """A folder that is here is kept as it is found from anywhere; a place kept before stays."""
+    monkeypatch.chdir(tmp_path)
+    assert not share_there_too(teaching, "on the student's machine")
+    assert share_there_too(teaching, folder.name)
+    assert kept_folder(teaching) == folder
+    (tmp_path / "another").mkdir()
+    assert not share_there_too(teaching, "another")
+    (first, *_) = write_start_files(teaching, "Thursday", tmp_path / "starts", folder.name)
+    assert kept_folder(begin_from(desk_of(tmp_path, "ada"), first.file).session) == folder
 
 
 @pytest.mark.parametrize(

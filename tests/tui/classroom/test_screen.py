@@ -209,3 +209,16 @@ async def test_the_end_of_a_queue_longer_than_the_class_leads_back_to_the_class(
         screen.show()
         await press(pilot, "end", "q")
         assert f"{MARK} {(screen.standings or ())[0].name}" in picture(pilot.app)
+
+
+async def test_a_very_large_window_shows_ones_last_looks_and_the_seat_beside_the_queue() -> None:
+    """Both verdicts of what was looked at; the seat to scale; the usual wide window has neither."""
+    async with running(SessionOfAnEvening(), size=(200, 50)) as pilot:
+        await press(pilot, "k", "q")
+        seen = picture(pilot.app)
+        assert "The seat that this grade wants:" in seen
+        assert "1.50 mm stone in a" in seen
+        assert "plate C, position 3: yours tilted (2); their own good" in seen
+    async with running(SessionOfAnEvening(), size=(120, 40)) as pilot:
+        await press(pilot, "k", "q")
+        assert "Your last looks" not in picture(pilot.app)

@@ -3,6 +3,7 @@
 import dataclasses
 import signal
 import threading
+from collections.abc import Mapping
 from typing import Any
 
 import pytest
@@ -17,7 +18,8 @@ from textual import events
 from platebook.practice.problem import Problem
 from platebook.services.attempts.recording import Recorded
 from platebook.tui.app import BenchApp
-from platebook.tui.entry.entry import SET_UP, from_draft
+from platebook.tui.entry.entry import SET_UP, from_draft, to_draft
+from platebook.tui.entry.keys_behind import KEYS, TYPED_AT
 from platebook.tui.entry.screen import AttemptScreen
 from platebook.tui.now.screen import NowScreen
 
@@ -47,7 +49,7 @@ async def test_a_wrong_digit_is_answered_and_enter_does_not_pass_it_over() -> No
     """What was read and what is expected; a second Enter leaves the reading empty on purpose."""
     async with running(SessionOfAnEvening()) as pilot:
         await press(pilot, "enter", "8")
-        assert "fit: read 8, expected one of 1, 2, 3, 4, 5." in picture(pilot.app)
+        assert "fit: 8 is no answer; 1 to 5 are." in picture(pilot.app)
         screen = on_attempt(pilot.app)
         await press(pilot, "enter")
         assert screen.entry.stop == "fit"
@@ -253,7 +255,7 @@ async def test_correcting_opens_the_same_questions() -> None:
         assert on_attempt(pilot.app).entry.results() == ("tilted", "gap")
         await press(pilot, "6")
         await press(pilot, *(["backspace"] * 7), "c", "l", "e", "a", "n", "enter", "enter")
-        assert "Corrected: tilted, clear + gap, slight." in picture(pilot.app)
+        assert "Corrected: note." in picture(pilot.app)
     assert session.amended == [("a0", {"note": "clean"})]
 
 
@@ -348,6 +350,73 @@ async def test_keys_behind_a_slow_save_are_kept_when_a_signal_ends_the_app() -> 
     draft = from_draft(session.keeper.draft() or {})
     assert draft is not None
     assert (draft.value("fit"), len(session.saved)) == ("drops in", 1)
+
+
+def _words(app: Any) -> str:
+    return " ".join(picture(app).split())
+
+
+async def _typed_behind_a_save_that_hangs() -> Mapping[str, object]:
+    """What stands on the disk of a good one being saved, with Enter and a 4 typed after it."""
+    session = _SlowSave()
+    async with running(session) as pilot:
+        await press(pilot, "enter", *"3210")
+        await pilot.press("enter", "enter", "4")
+        kept = session.keeper.draft()
+        session.let_go.set()
+        await until(pilot, lambda: len(session.saved) == 1)
+    return kept or {}
+
+
+async def test_keys_behind_a_save_that_never_ended_follow_it_at_the_next_start() -> None:
+    """The attempt is saved once, and the next one has its first reading, begun when typed."""
+    left = await _typed_behind_a_save_that_hangs()
+    session = SessionOfAnEvening(left_behind=left)
+    async with running(session) as pilot:
+        await until(pilot, lambda: "more was typed after it" in _words(pilot.app))
+        await press(pilot, "enter")
+        await until(pilot, lambda: on_attempt(pilot.app).entry.value("fit") == "drops in")
+        screen = on_attempt(pilot.app)
+        assert (len(session.saved), screen.saved) == (1, False)
+        assert "what was typed after it is here" in _words(pilot.app)
+        assert from_draft(session.keeper.draft() or {}) == from_draft(to_draft(screen.entry))
+
+
+async def test_keys_behind_a_save_that_ended_are_offered_without_it() -> None:
+    """The attempt stands in the logbook: it is not offered, and not saved again."""
+    left = await _typed_behind_a_save_that_hangs()
+    session = SessionOfAnEvening(left_behind=left, there=(SessionOfAnEvening().new_id(),))
+    async with running(session) as pilot:
+        await until(pilot, lambda: "typed after the last save is kept." in _words(pilot.app))
+        await press(pilot, "enter")
+        await until(pilot, lambda: on_attempt(pilot.app).entry.value("fit") == "drops in")
+    assert session.saved == []
+
+
+async def test_what_was_typed_blind_is_not_saved_unseen() -> None:
+    """A whole attempt typed behind the save stands filled in, and waits for an Enter."""
+    keys = [[key, key, 0.0] for key in "3210"]
+    enter = ["enter", "\r", 0.0]
+    left = {KEYS: [enter, *keys, enter, enter, ["4", "4", 0.0]], TYPED_AT: "2026-03-04T18:40+00:00"}
+    session = SessionOfAnEvening(left_behind=left)
+    async with running(session) as pilot:
+        await press(pilot, "enter")
+        await until(pilot, lambda: "Enter saves it" in _words(pilot.app))
+        assert session.saved == []
+        await press(pilot, "enter")
+        await until(pilot, lambda: on_attempt(pilot.app).entry.value("fit") == "drops in")
+    assert [row["began"] for row in session.saved] == ["2026-03-04T18:40+00:00"]
+
+
+async def test_an_attempt_saved_before_its_program_died_is_not_offered() -> None:
+    """Its draft goes, and Now offers the next exercise alone."""
+    left = dict(await _typed_behind_a_save_that_hangs())
+    del left[KEYS]
+    session = SessionOfAnEvening(left_behind=left, there=(SessionOfAnEvening().new_id(),))
+    async with running(session) as pilot:
+        await until(pilot, lambda: session.calls.count("now") == 1)
+        await settled(pilot)
+        assert "unfinished" not in _words(pilot.app)
 
 
 async def test_a_second_ctrl_q_does_not_wait_for_the_save() -> None:

@@ -80,6 +80,14 @@ def test_what_stands_is_marked_among_the_answers() -> None:
     assert lines[-1] == "A digit answers; Enter keeps it."
 
 
+def test_enter_keeps_how_bad_a_defect_was_said_to_be() -> None:
+    """Clear is taken only where nothing stands yet."""
+    asked = typed(started(), "321" + "1")
+    assert page(asked).plain.splitlines()[4] == "Enter alone: clear."
+    said = visit(typed(asked, "1"), asked.stop)
+    assert page(said).plain.splitlines()[4] == "Enter keeps it."
+
+
 def test_a_size_is_asked_as_a_line() -> None:
     """With what to do, and no list of answers."""
     entry = started(readings=(PIN,))

@@ -67,6 +67,20 @@ async def test_what_follows_a_name_typed_ahead_is_not_typed_into_it() -> None:
         assert (first.query_one(OrderedInput).value, first.seats) == ("Ines", 1)
 
 
+async def test_what_follows_a_name_in_one_burst_is_not_typed_into_it() -> None:
+    """Handed out before the name's Enter has run, the digit answers the next question."""
+    session = SessionOfAnEvening(new=True, setter="")
+    async with running(session) as pilot:
+        for sign in "Edda":
+            pilot.app.post_message(events.Key(sign, sign))
+        pilot.app.post_message(events.Key("enter", None))
+        pilot.app.post_message(events.Key("2", "2"))
+        first = pilot.app.screen
+        assert isinstance(first, FirstRunScreen)
+        await until(pilot, lambda: first.seats == 1)
+        assert first.query_one(OrderedInput).value == "Edda"
+
+
 async def test_the_first_start_can_be_skipped() -> None:
     """Esc takes what stands and goes to Now."""
     session = SessionOfAnEvening(new=True, setter="")
@@ -364,3 +378,16 @@ async def test_a_name_that_is_nothing_is_refused(tmp_path: Path) -> None:
         await press(pilot, "b", "e", *["backspace"] * len("Isolde"), "enter")
         await until(pilot, lambda: "expected the teacher's name" in picture(pilot.app))
     assert [each.teacher.name for each in list_teachers(tutor)] == ["Isolde"]
+
+
+async def test_a_wide_window_shows_where_the_one_marked_stands_and_what_waits() -> None:
+    """Grade, last eight, what to look at, key; the usual window has the list alone."""
+    async with running(SessionOfAnEvening(), size=(120, 40)) as pilot:
+        await press(pilot, "b", "down")
+        seen = picture(pilot.app)
+        assert "××◐  how the last ones came out" in seen
+        assert "never looked at" in seen
+        assert "2F7K-9QXM  first met" in seen
+    async with running(SessionOfAnEvening()) as pilot:
+        await press(pilot, "b", "down")
+        assert "how the last ones came out" not in picture(pilot.app)

@@ -126,4 +126,4 @@ def test_a_digit_that_answers_nothing_is_told() -> None:
     """The keys that do answer are named with it."""
     tilted = next(key for key, result in RESULT_KEYS.items() if result == "tilted")
     sheet = at(a_sheet(r1=tilted), "severity")
-    assert refusal(sheet, "7") == "severity: read 7, expected one of 1, 2, 3."
+    assert refusal(sheet, "7") == "severity: 7 is no answer; 1 to 3 are."

@@ -4,7 +4,7 @@ import gc
 
 from textual.app import App
 
-from platebook.tui.running.garbage import set_aside_what_is_loaded
+from platebook.tui.running.garbage import look_seldom_while_starting, set_aside_what_is_loaded
 
 
 async def test_an_app_without_a_terminal_is_left_alone() -> None:
@@ -17,10 +17,14 @@ async def test_an_app_without_a_terminal_is_left_alone() -> None:
 
 
 def test_what_lives_is_looked_through_no_more() -> None:
-    """Until it is given back."""
-    before = gc.get_freeze_count()
+    """Until it is given back; from then on Python searches as often as it does by itself."""
+    before, often = gc.get_freeze_count(), gc.get_threshold()
     try:
+        look_seldom_while_starting()
+        seldom = gc.get_threshold()
         set_aside_what_is_loaded(App())
         assert gc.get_freeze_count() > before
+        assert gc.get_threshold() == often < seldom
     finally:
         gc.unfreeze()
+        gc.set_threshold(*often)

@@ -13,17 +13,16 @@ import numpy as np
 from platebook.analysis.arrays import Floats
 from platebook.analysis.classes.search import CLASS_DRAWS, CellValues, ClassSearch
 from platebook.analysis.findings.asking import cutoffs
-from platebook.analysis.findings.asking.cutoffs import Cut
 from platebook.analysis.findings.asking.search import Ranked, rank
 from platebook.analysis.findings.deciding.null_logs import Share, best_log_odds
 from platebook.analysis.findings.deciding.support import support_of
 from platebook.analysis.findings.telling import sentences
+from platebook.analysis.findings.telling.counted import Counted, Shown, count_and_tell
 from platebook.analysis.findings.telling.results import (
     CLAIM_SHARE,
     PER_DEVIATION,
     WORDS,
     ClassFinding,
-    Count,
     Status,
 )
 from platebook.analysis.models.bayes_factors import Key, log_odds, log_sums, log_terms
@@ -117,8 +116,8 @@ def class_finding(common: CommonFamily, values: Iterable[CellValues]) -> ClassFi
     zs = common.zs()
     same_way = sum((z > 0) == more for z in zs)
     shared = common.stays_first() and common.share_of_others <= OTHERS_SHARE
-    cut, counts = _counts(list(values), more=more)
-    support = support_of(counts, "claim")
+    told = _counted(list(values), cell.outcome, more=more)
+    support = support_of(told.counts, "claim")
     claimed = common.share <= CLAIM_SHARE and shared
     borne_out = support.low > 0.0
     status: Status = "claim" if claimed and borne_out else "lead"
@@ -135,7 +134,11 @@ def class_finding(common: CommonFamily, values: Iterable[CellValues]) -> ClassFi
         defect=cell.outcome,
         direction=cutoffs.direction(cell.candidate, more=more),
         status=status,
-        counts=counts,
+        counts=told.counts,
+        levels=told.levels,
+        tested=told.tested,
+        not_steady=told.not_steady,
+        between=told.between,
         support=support.model_copy(update={"word": WORDS[status]}),
         odds_ratio_per=PER_DEVIATION,
         odds_ratio=float(np.exp(beta)),
@@ -146,13 +149,13 @@ def class_finding(common: CommonFamily, values: Iterable[CellValues]) -> ClassFi
         holds_for=same_way,
         of_setters=len(zs),
         stays_first=shared,
-        sentence=sentences.went_with(cell.outcome, cut.phrase, cut.rest, counts),
-        notes=tuple(notes),
+        sentence=told.sentence,
+        notes=told.with_notes(tuple(notes)),
     )
 
 
-def _counts(having: list[CellValues], *, more: bool) -> tuple[Cut, tuple[Count, Count]]:
-    """One cut through all setters' values, and the counts on both sides of it.
+def _counted(having: list[CellValues], defect: str, *, more: bool) -> Counted:
+    """One cut through all setters' values, with the counts and the sentence that tells them.
 
     For showing only: nothing is decided on merged rows.
     """
@@ -166,4 +169,4 @@ def _counts(having: list[CellValues], *, more: bool) -> tuple[Cut, tuple[Count, 
         np.concatenate([getattr(own, name) for own in having]) for name in ("truth", "slight")
     )
     cut = cutoffs.cut_rows(merged, np.ones(len(values), dtype=bool), more=more)
-    return cut, cutoffs.count_sides(cut, truth, slight)
+    return count_and_tell(merged, cut, Shown(defect, truth, slight), more=more)

@@ -33,6 +33,7 @@ from platebook.analysis.findings.asking import cutoffs
 from platebook.analysis.findings.asking.search import rank
 from platebook.analysis.findings.deciding.null_logs import Share, best_log_odds
 from platebook.analysis.findings.telling import sentences
+from platebook.analysis.findings.telling.counted import Shown, count_and_tell
 from platebook.analysis.findings.telling.results import (
     LEAST_FAILURES_FOR_CLAIMS,
     ClassFinding,
@@ -242,8 +243,9 @@ def lead_of(
 def personal_finding(setter: str, lead: Lead, values: CellValues) -> Personal | None:
     """The lead with its counts, as a person reads it; None where the counts speak against it."""
     cut = cutoffs.cut_rows(values.candidate, np.ones(len(values.truth), dtype=bool), more=lead.more)
-    counts = cutoffs.count_sides(cut, values.truth, values.slight)
-    if not cutoffs.bear_out(counts):
+    shown = Shown(lead.key.outcome, values.truth, values.slight)
+    told = count_and_tell(values.candidate, cut, shown, more=lead.more)
+    if not cutoffs.bear_out(told.counts):
         return None
     return Personal(
         setter=setter,
@@ -251,8 +253,11 @@ def personal_finding(setter: str, lead: Lead, values: CellValues) -> Personal | 
         family=lead.family,
         defect=lead.key.outcome,
         direction=cutoffs.direction(values.candidate, more=lead.more),
-        counts=counts,
+        counts=told.counts,
+        levels=told.levels,
+        tested=told.tested,
+        not_steady=told.not_steady,
         posterior=lead.posterior,
         share=lead.share,
-        sentence=sentences.went_with(lead.key.outcome, cut.phrase, cut.rest, counts),
+        sentence=told.sentence,
     )

@@ -18,6 +18,7 @@ from math import exp, log
 from platebook.analysis.grades.way_up import WayUp
 from platebook.analysis.grades.whole_settings import whole_settings
 from platebook.analysis.models.intervals import Interval, wilson
+from platebook.analysis.models.student_t import two_sided_point
 from platebook.practice.attempt import Attempt
 from platebook.practice.courses.course import Course
 from platebook.practice.records import SignOff, within
@@ -127,7 +128,7 @@ def _band(people: tuple[PersonsTerm, ...]) -> Interval:
     # On the scale of log odds, where a share near all or none has room on its one side only.
     middle = (good + 0.5) / (of + 1)
     centre = log(middle / (1 - middle))
-    half = _t(count - 1) * error / (middle * (1 - middle))
+    half = two_sided_point(count - 1) * error / (middle * (1 - middle))
     low, high = (1 / (1 + exp(-min(max(end, -50), 50))) for end in (centre - half, centre + half))
     return Interval(min(plain.low, low), max(plain.high, high))
 
@@ -137,12 +138,5 @@ def _mean_band(counts: list[int]) -> Interval | None:
         return None
     mean = sum(counts) / len(counts)
     spread = sum((count - mean) ** 2 for count in counts) / (len(counts) - 1)
-    half = _t(len(counts) - 1) * (spread / len(counts)) ** 0.5
+    half = two_sided_point(len(counts) - 1) * (spread / len(counts)) ** 0.5
     return Interval(max(0.0, mean - half), mean + half)
-
-
-def _t(degrees: int) -> float:
-    """The point that Student's t stays below 975 times in 1000."""
-    from scipy.special import stdtrit
-
-    return float(stdtrit(degrees, 0.975))

@@ -38,6 +38,7 @@ from platebook.analysis.findings.measured.shifts import (
 from platebook.analysis.findings.measured.upstream import Upstream, upstream
 from platebook.analysis.findings.telling import sentences
 from platebook.analysis.findings.telling.clock_patterns import clock_patterns
+from platebook.analysis.findings.telling.counted import Shown, count_and_tell
 from platebook.analysis.findings.telling.mechanisms import mechanisms
 from platebook.analysis.findings.telling.results import (
     PER_DEVIATION,
@@ -212,7 +213,7 @@ def _finding(family: FoundFamily, estimate: Effect, prepared: PreparedLog) -> Fi
     if not _told_apart(cut, family, log):
         return None
     truth = log.truths(cell.outcome)
-    counts = cutoffs.count_sides(cut, truth, log.slight(cell.outcome))
+    told = count_and_tell(cell.candidate, cut, Shown.of(log, cell.outcome), more=estimate.more)
     (odds_ratio, low, high), per = _odds_ratio(estimate, cell.candidate)
     return Finding(
         variable=cell.candidate.column.variable,
@@ -220,15 +221,20 @@ def _finding(family: FoundFamily, estimate: Effect, prepared: PreparedLog) -> Fi
         defect=cell.outcome,
         direction=cutoffs.direction(cell.candidate, more=estimate.more),
         status="claim" if family.claimed else "lead",
-        counts=counts,
+        counts=told.counts,
+        levels=told.levels,
+        tested=told.tested,
+        not_steady=told.not_steady,
+        between=told.between,
         odds_ratio=odds_ratio,
         odds_ratio_per=per,
         low=low,
         high=high,
         posterior=family.ranked.posterior,
         share=family.share,
-        sentence=sentences.went_with(cell.outcome, cut.phrase, cut.rest, counts),
-        notes=_notes(family, prepared),
+        sentence=told.sentence,
+        headline=told.sentence,
+        notes=told.with_notes(_notes(family, prepared)),
         retired=retirement(cut, truth, log) if family.claimed else None,
     )
 

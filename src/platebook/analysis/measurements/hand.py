@@ -4,6 +4,7 @@
 |---|---|
 | `hand` | the hand that sizes are chosen with, one entry a bur shape with readings |
 | `overcuts` | the same with intervals for the mean and the wear, by bur shape |
+| `classmates_hand` | the hand of one of a class, for `hand_of_class` |
 | `hand_of_class` | what a class shows of a setter who is new to a bur |
 
 Whole settings, blocks and parts in which a seat is cut count alike: a seat is a seat. One that was
@@ -14,8 +15,15 @@ custom speaks. How it is computed, and what it assumes, stands in `overcut`.
 import math
 from collections.abc import Iterable, Mapping
 
+from platebook.analysis.arrays import Floats
 from platebook.analysis.grades.whole_settings import one_setter
-from platebook.analysis.measurements.overcut import Overcut, OvercutPrior, learn_overcut
+from platebook.analysis.measurements.overcut import (
+    EVERY_OTHER_PLACE_MM,
+    PLACES_MM,
+    Overcut,
+    OvercutPrior,
+    learn_overcut,
+)
 from platebook.analysis.measurements.seat_readings import (
     NO_TOOLS,
     SeatReading,
@@ -61,6 +69,14 @@ def hand(
     return Hand(shapes=tuple(sorted(shapes, key=lambda known: known.shape)))
 
 
+def classmates_hand(attempts: Iterable[Attempt]) -> Hand:
+    """The hand of one setter as `hand_of_class` asks for it: from their own seats alone.
+
+    A dozen of them are learned at once, so that it is learned at every other place.
+    """
+    return as_hand(overcuts(attempts, places_mm=EVERY_OTHER_PLACE_MM))
+
+
 def _new_to(class_hand: HandForShape) -> HandForShape:
     """What a class says of someone who has cut nothing with a bur yet: they may differ."""
     return class_hand.model_copy(
@@ -94,6 +110,7 @@ def overcuts(
     class_hand: Hand | None = None,
     confidence: float = 0.95,
     worth: Worth = NO_TOOLS,
+    places_mm: Floats = PLACES_MM,
 ) -> Mapping[str, Overcut]:
     """What is known of each bur shape with readings, by its name in order of the alphabet."""
     logged = tuple(attempts)
@@ -102,7 +119,9 @@ def overcuts(
     for reading in seat_readings(logged, worth)[0]:
         by_shape.setdefault(reading.shape, []).append(reading)
     return {
-        shape: learn_overcut(readings, _prior(shape, class_hand), confidence=confidence)
+        shape: learn_overcut(
+            readings, _prior(shape, class_hand), confidence=confidence, places_mm=places_mm
+        )
         for shape, readings in sorted(by_shape.items())
     }
 

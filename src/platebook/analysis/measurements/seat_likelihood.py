@@ -2,9 +2,10 @@
 
 A reading says that the seat lies between two limits, or at a value. Its chance hangs only on how
 far the overcut lies from its first limit, so readings of the same kind (uncertainty, distance
-between limits, open side) share one table of log chances in fine steps, and each reads a stretch
-of it. Between steps a cubic through four neighbours is read, which is off by less than 0.0001 of a
-log chance where seats differ by no more than the least that a reading is uncertain by.
+between limits, open side) share one table of log chances, and each reads a stretch of it. Tables
+are worked out in two steps a place, filled in by a cubic to sixteen, and read by a straight line
+between two of those: off by less than 0.0005 of a log chance where seats differ by no more than the
+least that a reading is uncertain by.
 """
 
 from collections.abc import Sequence
@@ -19,8 +20,11 @@ from platebook.analysis.measurements.seat_readings import SeatReading
 from platebook.analysis.models.normal import normal_cdf
 
 _SMALLEST = 1e-300
-_STEPS = 4
+_STEPS = 2
 """Steps of a table from one place to the next."""
+
+_FINE = 16
+"""The finer steps that are filled in, from one place to the next."""
 
 _FARTHEST_MM = 2.0
 """A reading that lies farther off than this says no more, nor less, than one that lies here."""
@@ -90,28 +94,26 @@ class SeatLikelihood:
         """How many there are."""
         return self.worn.size
 
-    def log_chances(self, wears: Floats, spreads: Floats) -> Floats:
-        """Log likelihood by wear, spread, standard deviation of the evenings and place."""
+    def log_chances(self, wears: Floats, spreads: Floats, within: slice) -> Floats:
+        """Log likelihood by wear, spread, standard deviation of the evenings and place.
+
+        `within` says which of all places.
+        """
         places = self.places_mm.size
-        evenings = 1 + self.shifts.shape[1] // places
-        logs = np.zeros((wears.size, spreads.size, evenings, places))
+        shifts = self.shifts.reshape(places, -1, places)[..., within]
+        logs = np.zeros((wears.size, spreads.size, 1 + shifts.shape[1], shifts.shape[2]))
         if not self.readings:
             return logs
         wears = wears if self.worn.any() else np.zeros(1)  # else they are all the same
         stretches = _Stretches.of(self, wears)
         for number, spread in enumerate(spreads.tolist()):
-            table = sliding_window_view(self._table(stretches.steps_mm, spread), places)
-            for wear in range(wears.size):
-                logs[wear, number] = self._summed(stretches.evenings(table, wear, self.starts))
-        if wears.size < len(logs):
-            logs[1:] = logs[0]
+            table = sliding_window_view(_finer(self._table(stretches.steps_mm, spread)), places)
+            by_wear = [stretches.evenings(table, n, self.starts) for n in range(wears.size)]
+            logs[:, number] = self._summed(np.array(by_wear), shifts, within)
         return logs
 
     def _table(self, steps_mm: Floats, spread: float) -> Floats:
-        """Log chances by kind and by how far the place lies above the anchor.
-
-        Every fourth step stands beside the next fourth one, as places follow each other; flat.
-        """
+        """Log chances by kind and by how far the place lies above the anchor."""
         low, high = self.kinds[:, :1] - steps_mm, self.kinds[:, 1:2] - steps_mm
         sd = np.sqrt(spread**2 + self.kinds[:, 2:])
         open_below, open_above = np.isinf(self.kinds[:, 0]), np.isinf(self.kinds[:, 1])
@@ -125,28 +127,30 @@ class SeatLikelihood:
         under, over = low[two] / sd[two], high[two] / sd[two]
         side = np.where(under + over > 0, -1.0, 1.0)
         chances[two] = np.abs(normal_cdf(side * over) - normal_cdf(side * under))
-        logs = np.log(np.maximum(chances, _SMALLEST))
-        return np.ascontiguousarray(logs.reshape(len(logs), -1, _STEPS).swapaxes(1, 2)).ravel()
+        return np.asarray(np.log(np.maximum(chances, _SMALLEST)))
 
-    def _summed(self, evenings: Floats) -> Floats:
-        """By the evenings' standard deviation and place, of logs by fit edge, evening and place."""
-        edges, count, places = evenings.shape
-        top = evenings.max(axis=2, keepdims=True)
+    def _summed(self, evenings: Floats, shifts: Floats, within: slice) -> Floats:
+        """By wear, the evenings' standard deviation and place within.
+
+        Of logs by wear, fit edge, evening and any place; `shifts` are those that end within.
+        """
+        top = evenings.max(axis=3, keepdims=True)
         off = np.maximum(evenings - top, np.log(_SMALLEST))
-        moved = np.exp(off).reshape(edges * count, places) @ self.shifts
-        shifted = np.log(np.maximum(moved, _SMALLEST)).reshape(edges, count, -1, places)
-        by_edge = np.concatenate([off.sum(axis=1)[:, None], shifted.sum(axis=1)], axis=1)
-        by_edge += (top.sum(axis=(1, 2)) + np.log(self.edge_chances))[:, None, None]
-        return np.asarray(np.logaddexp.reduce(by_edge, axis=0))
+        moved = np.exp(off).reshape(-1, len(shifts)) @ shifts.reshape(len(shifts), -1)
+        shifted = np.log(np.maximum(moved, _SMALLEST)).reshape(*off.shape[:3], *shifts.shape[1:])
+        unshifted = off[..., within].sum(axis=2)
+        by_edge = np.concatenate([unshifted[:, :, None], shifted.sum(axis=2)], axis=2)
+        by_edge += (top.sum(axis=(2, 3)) + np.log(self.edge_chances))[..., None, None]
+        return np.asarray(np.logaddexp.reduce(by_edge, axis=1))
 
 
 @dataclass(frozen=True, slots=True)
 class _Stretches:
     """Where in the tables each reading's places lie, for some wears.
 
-    `steps_mm` are the tables' steps; `first` is by wear, fit edge and four neighbours of each
-    reading, one after the other, where in the flat tables a stretch of places begins; `weights`
-    are the neighbours' shares.
+    `steps_mm` are the steps that tables are worked out at; `first` is by wear, fit edge and two
+    neighbours of each reading, one after the other, where in the flat finer tables a stretch of
+    places begins; `weights` are the neighbours' shares.
     """
 
     steps_mm: Floats
@@ -156,29 +160,35 @@ class _Stretches:
     @classmethod
     def of(cls, seats: SeatLikelihood, wears: Floats) -> "_Stretches":
         places = seats.places_mm
-        step = float(places[1] - places[0]) / _STEPS
+        step = float(places[1] - places[0])
         span = float(places[-1] - places[0])
         off = places[0] + wears[:, None, None] * seats.worn - seats.anchor
         off = np.clip(off, -_FARTHEST_MM, _FARTHEST_MM - span)
-        lowest = float(off.min()) - step
-        rows = places.size + 2 + int((float(off.max()) - lowest) / step) // _STEPS
-        at = (off - lowest) / step
+        lowest = float(off.min())
+        rows = places.size + 2 + int((float(off.max()) - lowest) / step)
+        at = (off - lowest) / step * _FINE
         whole = np.floor(at).astype(np.intp)
-        neighbours = whole[..., None] + np.arange(-1, 3)
-        first = seats.kind[..., None] * rows * _STEPS
-        first = first + neighbours % _STEPS * rows + neighbours // _STEPS
+        neighbours = whole[..., None] + np.arange(2)
+        first = (seats.kind[..., None] * _FINE + neighbours % _FINE) * rows + neighbours // _FINE
         flat = (*off.shape[:2], -1)
         return cls(
-            steps_mm=np.asarray(lowest + step * np.arange(rows * _STEPS), dtype=np.float64),
+            steps_mm=np.asarray(lowest + step / _STEPS * np.arange(-1, rows * _STEPS + 2)),
             first=first.reshape(flat),
-            weights=_cubic(at - whole).reshape(flat),
+            weights=np.stack([1 - (at - whole), at - whole], axis=-1).reshape(flat),
         )
 
     def evenings(self, table: Floats, wear: int, starts: Whole) -> Floats:
         """The sum of each evening's readings, by fit edge, evening and place."""
         near = table[self.first[wear]]
         near *= self.weights[wear][..., None]
-        return np.asarray(np.add.reduceat(near, 4 * starts, axis=1))
+        return np.asarray(np.add.reduceat(near, 2 * starts, axis=1))
+
+
+def _finer(table: Floats) -> Floats:
+    """The table in fine steps, flat; each stands beside the one a place farther on."""
+    between = sliding_window_view(table, 4, axis=1) @ _BETWEEN
+    by_place = between.reshape(len(table), -1, _FINE)
+    return np.ascontiguousarray(by_place.swapaxes(1, 2)).ravel()
 
 
 def _cubic(part: Floats) -> Floats:
@@ -190,7 +200,11 @@ def _cubic(part: Floats) -> Floats:
         -before * part * beyond / 2,
         before * part * after / 6,
     )
-    return np.stack(shares, axis=-1)
+    return np.stack(shares)
+
+
+_BETWEEN = _cubic(np.arange(0, 1, _STEPS / _FINE))
+"""Those shares for each fine step from one step of a table to the next."""
 
 
 def _limits(with_edges: Sequence[tuple[float, float]], edges_mm: Sequence[float]) -> Floats:

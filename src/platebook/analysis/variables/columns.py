@@ -40,6 +40,7 @@ from platebook.practice.fields import Field, FieldType, Role, fields, ranks
 class Variable:
     """How one variable is named and cut. A yes/no field has a phrase for each of its answers.
 
+    `more` and `less` are how either end of an order is spoken of: "fewer checks of the fit".
     `cut_low` and `cut_high` are limits of the trade, `target` the wanted value; None where the
     trade names none.
     """
@@ -48,6 +49,8 @@ class Variable:
     family: str
     spoken: str
     phrase: str
+    more: str = ""
+    less: str = ""
     unit: str = ""
     yes: str = ""
     no: str = ""
@@ -55,6 +58,11 @@ class Variable:
     cut_high: float | None = None
     target: float | None = None
     instead: str = ""
+
+    def toward(self, *, more: bool) -> str:
+        """The end of its order that is meant, in words: "fewer checks of the fit"."""
+        known, end = (self.more, "higher") if more else (self.less, "lower")
+        return known or f"a {end} {self.spoken}"
 
 
 def _limit(text: str) -> float | None:
@@ -66,7 +74,7 @@ def _variables() -> Mapping[str, Variable]:
     data = resources.files("platebook.analysis").joinpath("data", "variables.csv")
     rows = csv.DictReader(data.read_text(encoding="utf-8").splitlines())
     by_label = {
-        field.name: Variable(field.name, field.label, field.label, field.label, field.unit)
+        field.name: Variable(field.name, field.label, field.label, field.label, unit=field.unit)
         for field in fields().values()
         if field.may_be_a_cause
     }
@@ -76,6 +84,8 @@ def _variables() -> Mapping[str, Variable]:
             family=row["family"],
             spoken=row["spoken"],
             phrase=row["phrase"],
+            more=row["more"],
+            less=row["less"],
             unit=row["unit"],
             yes=row["yes"],
             no=row["no"],

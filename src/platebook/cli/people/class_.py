@@ -13,6 +13,7 @@ import click
 from platebook.cli.people.class_register import register
 from platebook.cli.people.class_terms import add_commands
 from platebook.cli.terminal.completion import classes, grades, people, results, those_who_sign
+from platebook.cli.terminal.groups import NearGroup
 from platebook.cli.terminal.options import (
     FILE,
     answer,
@@ -64,7 +65,7 @@ def kept_so_far(work: Work) -> str:
     return f"no answer was given, and the logbook is as it was.{kept}"
 
 
-@click.group("class")
+@click.group("class", cls=NearGroup)
 def command() -> None:
     """Classes and who is in them, the same answers over a class, and the inspection queue."""
 
@@ -257,7 +258,8 @@ def inspect(  # noqa: PLR0913 - click hands every option over by name
             }
         )
         return
-    tell("\n".join(inspected_lines(done.inspection, done.setter, done.own_result)))
+    own = (done.own_result, done.own_severity)
+    tell("\n".join(inspected_lines(done.inspection, done.setter, own)))
 
 
 @command.command("sign-off")

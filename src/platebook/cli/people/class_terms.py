@@ -229,15 +229,18 @@ def end(ctx: click.Context, *, name: str, on: datetime | None, as_json: bool) ->
 @click.pass_context
 def start(ctx: click.Context, *, folder: Path, name: str, share: str, as_json: bool) -> None:
     """Write a start file into FOLDER for each member of a class; they open it to begin."""
-    from platebook.services.sharing.start_files import write_start_files
+    from platebook.services.sharing.start_files import share_there_too, write_start_files
 
     with in_session(ctx) as session:
         written = write_start_files(session, name, folder, share)
+        here_too = share_there_too(session, share)
     files = count_of(len(written), "start file")
     rows = [
         {"file": str(each.file), "setter_id": each.setter_id, "name": each.name} for each in written
     ]
     words = f"{files} in {folder}. Each student opens theirs: platebook begin FILE"
+    if here_too:
+        words += "\nThis logbook shares there too: platebook share."
     answer(words, {"files": rows}, as_json=as_json)
 
 

@@ -8,6 +8,7 @@ import click
 
 from platebook.cli.share import left_out_keys
 from platebook.cli.terminal.completion import those_who_sign
+from platebook.cli.terminal.groups import NearGroup
 from platebook.cli.terminal.options import (
     answer,
     answer_list,
@@ -25,7 +26,7 @@ if TYPE_CHECKING:
     from platebook.services.people.keys import ListedKey
 
 
-@click.group("key")
+@click.group("key", cls=NearGroup)
 def command() -> None:
     """The keys that sign what people do: list, paper, restore, hand-over, trust, waiting."""
 

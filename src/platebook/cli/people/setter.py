@@ -9,6 +9,7 @@ import click
 
 from platebook.cli.people.asking import ask_to_erase
 from platebook.cli.terminal.completion import classes, people
+from platebook.cli.terminal.groups import NearGroup
 from platebook.cli.terminal.options import (
     answer,
     answer_list,
@@ -33,7 +34,7 @@ if TYPE_CHECKING:
 SEATS = click.Choice(["given", "own"])
 
 
-@click.group("setter")
+@click.group("setter", cls=NearGroup)
 def command() -> None:
     """The people who practise: add, list, edit, use, rules, merge, erase, erasures."""
 

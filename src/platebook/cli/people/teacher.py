@@ -6,6 +6,7 @@ import click
 
 from platebook.cli.people.asking import ask_to_erase
 from platebook.cli.terminal.completion import teachers
+from platebook.cli.terminal.groups import NearGroup
 from platebook.cli.terminal.options import (
     answer,
     answer_list,
@@ -20,7 +21,7 @@ if TYPE_CHECKING:
     from platebook.services.people.teachers import ListedTeacher
 
 
-@click.group("teacher")
+@click.group("teacher", cls=NearGroup)
 def command() -> None:
     """Whoever teaches: add, list, use, edit, merge, erase."""
 

@@ -130,8 +130,25 @@ def _out(text: str) -> None:
 
 
 def say(words: str) -> None:
-    """Words about the data, on stderr; data itself goes to stdout."""
-    click.echo(safe(words), err=True)
+    """Words about the data, on stderr; data itself goes to stdout.
+
+    In a terminal they are folded to its width; what is read by a program is left in one line.
+    """
+    click.echo(in_terminal(safe(words)), err=True)
+
+
+def in_terminal(words: str) -> str:
+    """The words folded to the width of the terminal that stderr is; as they are for a file."""
+    try:
+        columns = os.get_terminal_size(sys.stderr.fileno()).columns
+    except (OSError, ValueError):
+        return words
+    return to_width(words, columns) if columns else words
+
+
+def to_width(words: str, columns: int) -> str:
+    """Each line that is longer than so many columns, folded under its own text."""
+    return "\n".join(wrapped(line, columns) for line in words.split("\n"))
 
 
 def can_ask() -> bool:
@@ -258,14 +275,14 @@ def page(session: "Session", lines: Iterable[str]) -> None:
         tell(wrapped(line))
 
 
-def wrapped(line: str) -> str:
+def wrapped(line: str, width: int = WIDTH) -> str:
     """One line folded to the width, continued under its text and not under its sign."""
-    if len(line) <= WIDTH:
+    if len(line) <= width:
         return line
     body = line.lstrip(" >*!-")
     return textwrap.fill(
         body,
-        WIDTH,
+        width,
         initial_indent=line[: len(line) - len(body)],
         subsequent_indent=" " * (len(line) - len(body)),
         break_long_words=False,

@@ -50,7 +50,8 @@ class Column:
 
     `field` is a field of the record, one beside it, `time` or `row id`; None where it is not read.
     `guesses` are what an unclear heading may mean, the likeliest first. `values` counts its cells.
-    `own` is the setter's own field where the column is one.
+    `offers` are what one that says nothing may be, of which none is likelier. `own` is the setter's
+    own field where the column is one.
     """
 
     heading: str
@@ -59,6 +60,7 @@ class Column:
     values: Mapping[str, int]
     unit: str = ""
     guesses: tuple[str, ...] = ()
+    offers: tuple[str, ...] = ()
     own: ExtraField | None = None
 
     @property
@@ -116,9 +118,33 @@ def take_columns(
     placed = _each_once(taken)
     free = {column.field for column in placed}
     return tuple(
-        replace(column, guesses=tuple(name for name in column.guesses if name not in free))
+        replace(
+            column,
+            guesses=tuple(name for name in column.guesses if name not in free),
+            offers=tuple(name for name in _sizes_like(column, reading) if name not in free),
+        )
         for column in placed
     )
+
+
+_SIZES = ("stone_diameter_mm", "seat_bur_mm", "seat_diameter_mm", "seat_depth_mm", "sheet_mm")
+"""What a column of sizes is as a rule (judgement)."""
+
+
+def _sizes_like(column: Column, reading: TableMeaning) -> tuple[str, ...]:
+    """The sizes that an unclear column of sizes may be; empty for any other column."""
+    if column.how != "unclear" or column.guesses:
+        return ()
+    numbers = [float(text.replace(",", ".")) for text in column.values if _SIZE.fullmatch(text)]
+    if len(numbers) < SURE * len(column.values):
+        return ()
+    middle = sorted(numbers)[len(numbers) // 2]
+    within = [n for n in _SIZES if (fields()[n].low or 0) <= middle <= (fields()[n].high or 0)]
+    counts = Counter(column.values)
+    return tuple(name for name in within if _read_share(name, counts, reading) >= SURE)
+
+
+_SIZE = re.compile(r"[0-9]+[.,][0-9]+")
 
 
 OF_AN_EXPORT = {"attempt_id", "setter_id"}
@@ -158,13 +184,15 @@ def _by_words(plain: Column, counts: Counter[str], reading: TableMeaning) -> Col
     ):
         return replace(plain, field=fitting[0], how="words")
     guesses = ranked or _alike(word)
-    words = Counter({text: n for text, n in counts.items() if not _NUMBER.fullmatch(text)})
+    words = Counter({text: n for text, n in counts.items() if not _ONE_NUMBER.fullmatch(text)})
     if words.total() >= SURE * counts.total():
         guesses += [name for name in _TELLING if _read_share(name, words, reading) >= SURE]
     return replace(plain, how="unclear", guesses=tuple(dict.fromkeys(guesses))[:SHOWN])
 
 
 _NUMBER = re.compile(r"[0-9.,]+")
+_ONE_NUMBER = re.compile(r"[0-9]*[.,]?[0-9]*")
+"""Not 1.6.26, which is a day."""
 
 
 def _alike(word: str) -> list[str]:

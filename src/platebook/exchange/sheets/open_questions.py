@@ -87,7 +87,7 @@ def _about_heading(
         lines=where.lines(number),
         samples=column.samples,
         expected="what the column is",
-        options=options_for_column(column.guesses, reading.extra),
+        options=options_for_column(column.guesses or column.offers, reading.extra),
         without="the column is left out",
         suggested=bool(column.guesses),
     )

@@ -31,6 +31,7 @@ EXTRA_MEANINGS = {
     TIME: "time of day",
     ROW_ID: "the sheet's own row number",
     OFFSET: "how far ahead of UTC",
+    "began": "the day, or day and time",
 }
 
 

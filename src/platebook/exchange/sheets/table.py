@@ -10,7 +10,7 @@ from dataclasses import dataclass
 
 from platebook.exchange.sheets.answers import ABOVE, KEEP
 from platebook.exchange.sheets.cells import CellReader
-from platebook.exchange.sheets.headings import reader_of
+from platebook.exchange.sheets.headings import Column, reader_of
 from platebook.exchange.sheets.meaning import TableMeaning, key_of, names_by_key
 from platebook.exchange.sheets.questions import Question
 from platebook.exchange.sheets.sheet import Read, Record
@@ -54,6 +54,11 @@ def rows_of(understood: Understanding, so_far: Iterable[Problem] = ()) -> Table:
         _left_out(q, head.line, understood.reading)
         for q in understood.questions
         if q.about == "column"
+    ]
+    problems += [
+        _without_heading(number, column, head.line)
+        for number, column in enumerate(understood.columns, start=1)
+        if column.filled and not column.heading.strip()
     ]
     problems += [_doubtful_name(q) for q in understood.questions if q.field == "setter" and q.must]
     if not understood.headings and not only_problems(problems):
@@ -123,6 +128,13 @@ def _left_out(question: Question, line: int, reading: TableMeaning) -> Problem:
     heading = question.heading
     expected = f'a field of the record{near}; have it read with --map "{heading}=FIELD"'
     return Problem(0, heading, heading, expected, "notice", line)
+
+
+def _without_heading(number: int, column: Column, line: int) -> Problem:
+    """Cells stand under no heading: nothing says what they are, so they are left out."""
+    cells = count_of(column.filled, "cell")
+    expected = f"a heading over it; its {cells} {'is' if column.filled == 1 else 'are'} left out"
+    return Problem(0, f"column {number}", "", expected, "notice", line)
 
 
 def _doubtful_name(question: Question) -> Problem:

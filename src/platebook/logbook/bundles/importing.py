@@ -44,7 +44,14 @@ from platebook.logbook.revisions import (
 )
 from platebook.logbook.signing.erasings import judge_erasings, names_that_stay
 from platebook.logbook.signing.judging import Keyring, judge, keyring
-from platebook.logbook.signing.left_out import LeftOut, adopt_signatures, left_out, sift, trust
+from platebook.logbook.signing.left_out import (
+    LeftOut,
+    adopt_signatures,
+    held_now,
+    left_out,
+    sift,
+    trust,
+)
 from platebook.practice.revision import NOBODY, Bundle, Change, Revision
 
 _OWNED_BY = ("setter_id", "attempt_id")
@@ -240,7 +247,7 @@ class _Rehearsed(Exception):  # noqa: N818 - it ends a transaction and is no err
 def take_in(db: Database, path: Path, bundle: Bundle, terms: Terms) -> TakenIn:
     """Take the bundle in; LogbookError, with nothing kept, for a record that cannot be held."""
     with _kept(db, rehearsal=terms.rehearsal):
-        before = set(clashes(db))
+        before, held_before = set(clashes(db)), held_now(db)
         bundle = _without_keys_of_erased(db, bundle)
         if terms.judged is not None and terms.judged.trusting:
             trust(db, bundle, terms.judged.own, terms.judged.now)
@@ -269,7 +276,7 @@ def take_in(db: Database, path: Path, bundle: Bundle, terms: Terms) -> TakenIn:
             dict(sorted(Counter(kind for kind, _ in touched).items())),
             _asked(db, bundle, terms.spared),
             tuple(sorted(set(clashes(db)) - before)),
-            left_out(db, out) if out else (),
+            left_out(db, out, before=held_before) if out else (),
             erasings.refused,
         )
     if taken_in.united.unnamed and not terms.rehearsal:

@@ -2,7 +2,8 @@
 
 A copy is worked on aside and proven before it takes the place of the one before it, so that there
 is a whole one at every moment. What was erased in a copy is asked of the logbook each time, so one
-that was out of reach, on a stick that was not there, is brought up to it later.
+that was out of reach, on a stick that was not there, is brought up to it later. One of
+somebody's own is, too, when it is put in the logbook's place (`file.restoring`).
 """
 
 import sqlite3
@@ -41,19 +42,23 @@ class Reached:
 
 
 @dataclass(frozen=True, slots=True)
-class _Gone:
+class Gone:
     """What is not in the logbook any more: records by id, names by revision and by change."""
 
     records: Mapping[str, Tombstone]
     unnamed: frozenset[str]
     unsigned: frozenset[str]
 
+    def __bool__(self) -> bool:
+        """Whether anything is gone."""
+        return bool(self.records or self.unnamed or self.unsigned)
+
 
 def clear_copies(db: Database, files: Iterable[Path]) -> Reached:
     """Bring all that was erased in the logbook to these copies of it."""
-    gone = _gone_from(db)
+    gone = gone_from(db)
     cleared, unreached = [], []
-    if gone.records or gone.unnamed or gone.unsigned:
+    if gone:
         for file in files:
             try:
                 with announced(path_of(db), file):
@@ -65,7 +70,8 @@ def clear_copies(db: Database, files: Iterable[Path]) -> Reached:
     return Reached(tuple(cleared), tuple(unreached))
 
 
-def _gone_from(db: Database) -> _Gone:
+def gone_from(db: Database) -> Gone:
+    """What is not in this logbook any more."""
     unnamed: set[str] = set()
     for kind, field in SIGNED_IN.items():
         query = "SELECT revision_id FROM revision WHERE kind = ? AND json_extract(record, ?) = ?"
@@ -73,10 +79,10 @@ def _gone_from(db: Database) -> _Gone:
     query = "SELECT change_id FROM change WHERE author = ?"
     unsigned = frozenset(row[0] for row in db.execute(query, [NOBODY]))
     records = {tombstone.record_id: tombstone for tombstone in tombstones(db)}
-    return _Gone(records, frozenset(unnamed), unsigned)
+    return Gone(records, frozenset(unnamed), unsigned)
 
 
-def _clear(file: Path, gone: _Gone) -> bool:
+def _clear(file: Path, gone: Gone) -> bool:
     """Take out of one copy what is gone; False where nothing of it stands there."""
     if any(beside.exists() for beside in companions(file)):
         message = f"{file} is open in another program, or was left so."
@@ -85,18 +91,19 @@ def _clear(file: Path, gone: _Gone) -> bool:
         source = connect(file, mode="ro")
         try:
             refuse_newer(source, file, shipped_steps())
-            left = _still_in(source, gone)
-            if not (left.records or left.unnamed or left.unsigned):
+            left = still_in(source, gone)
+            if not left:
                 return False
             with new_file(file, over=True) as draft:
                 write_copy(source, draft, file)
-                _take_out(draft, left)
+                take_out(draft, left)
         finally:
             source.close()
     return True
 
 
-def _still_in(copy: Database, gone: _Gone) -> _Gone:
+def still_in(copy: Database, gone: Gone) -> Gone:
+    """What of it a copy does not know to be gone."""
     known = {row[0] for row in copy.execute("SELECT record_id FROM tombstone")}
     records = {key: one for key, one in gone.records.items() if key not in known}
     unnamed = {
@@ -118,10 +125,22 @@ def _still_in(copy: Database, gone: _Gone) -> _Gone:
             [NOBODY, batch],
         )
     }
-    return _Gone(records, frozenset(unnamed), frozenset(unsigned))
+    return Gone(records, frozenset(unnamed), frozenset(unsigned))
 
 
-def _take_out(draft: Path, left: _Gone) -> None:
+def people_in(copy: Database, gone: Gone) -> int:
+    """How many of those who are gone stand in a copy as setters or teachers."""
+    query = (
+        "SELECT count(*) FROM (SELECT setter_id AS person, hidden FROM setter"
+        " UNION ALL SELECT teacher_id, hidden FROM teacher)"
+        " WHERE NOT hidden AND person IN (SELECT value FROM json_each(?))"
+    )
+    people = (key for key, one in gone.records.items() if one.kind in {"setter", "teacher"})
+    return sum(copy.execute(query, [batch]).fetchone()[0] for batch in batches(people))
+
+
+def take_out(draft: Path, left: Gone) -> None:
+    """Take it out of a copy that nobody has open, which is proven after."""
     db = connect(draft)
     try:
         if schema_of(db) < shipped_steps()[-1].number:
@@ -152,7 +171,7 @@ def _erase(db: Database, gone: Mapping[str, Tombstone]) -> None:
             erase_records(db, kind_of_record, ids)
 
 
-def _take_names_off(db: Database, left: _Gone) -> None:
+def _take_names_off(db: Database, left: Gone) -> None:
     for batch in batches(left.unnamed):
         rows = db.execute(
             "SELECT kind, revision_id, record FROM revision"

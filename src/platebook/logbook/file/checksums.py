@@ -11,6 +11,7 @@ from contextlib import contextmanager
 from typing import Any
 
 from platebook.logbook.file.connection import Database
+from platebook.logbook.file.record_words import UNREADABLE, record_words
 from platebook.logbook.revisions import SELECT_REVISIONS, change_from, revision_from
 from platebook.logbook.signing.signatures import fits
 from platebook.practice.revision import Signature
@@ -19,9 +20,6 @@ from platebook.trade.phrases import moment_words
 _Row = Mapping[str, Any]
 
 _BATCH = 2000
-
-UNREADABLE = (ValueError, KeyError, TypeError, OverflowError)
-"""What making a value of a row raises whose bytes were changed on the disk."""
 
 
 def fill_checksums(db: Database) -> None:
@@ -98,7 +96,7 @@ def _altered_changes(db: Database) -> Iterator[str]:
         if read is None or read != row["checksum"]:
             yield (
                 f"The change {row['change_id']} ({row['what']}, by {row['author']}) does not read"
-                " as it was saved."
+                f" as it was saved{_when(row)}."
             )
 
 
@@ -107,8 +105,8 @@ def _altered_revisions(db: Database) -> Iterator[str]:
         read = _of_revision(row)
         if read is None or read != row["own_checksum"] or row["own_counter"] != row["counter"]:
             yield (
-                f"The {row['kind']} {row['record_id']} does not read as it was saved"
-                f"{_when(row)} (revision {row['revision_id']})."
+                f"{record_words(db, row['kind'], row['record_id'], when=False)} does not read as"
+                f" it was saved{_when(row)} (revision {row['revision_id']})."
             )
 
 
@@ -125,7 +123,8 @@ def _altered_signatures(db: Database) -> Iterator[str]:
             continue  # it was named before
         if not fitting:
             yield (
-                f"The {row['kind']} {row['record_id']} does not read as it was signed{_when(row)}"
+                f"{record_words(db, row['kind'], row['record_id'], when=False)} does not read as"
+                f" it was signed{_when(row)}"
                 f" (revision {row['revision_id']})."
             )
     lost = (

@@ -1,11 +1,8 @@
-"""Is the logbook whole? And putting a backup that is whole in a logbook's place.
+"""Whether the logbook is whole, and what is wrong with it.
 
 SQLite looks through the pages, the indexes and the references; then every row of what stands is
 compared with what its revisions make it, and every setter's count with the attempts. What is wrong
 is said in words; nothing is changed.
-
-`restore` looks a backup through in the same way before it takes it, and loses nothing of what was
-there.
 """
 
 import functools
@@ -15,24 +12,14 @@ from collections.abc import Iterator
 from itertools import islice
 from pathlib import Path
 
-import uuid_utils
-
 from platebook.logbook.changes import standing_row
-from platebook.logbook.defaults import add_former_replica
-from platebook.logbook.errors import LogbookError, from_sqlite, logbook_errors
-from platebook.logbook.file.checksums import UNREADABLE, altered, bytes_as_they_are
-from platebook.logbook.file.connection import Database, connect
-from platebook.logbook.file.copying import counts, write_copy
+from platebook.logbook.errors import LogbookError, from_sqlite
+from platebook.logbook.file.checksums import altered, bytes_as_they_are
+from platebook.logbook.file.connection import Database
 from platebook.logbook.file.migrating import migrate, schema_of, shipped_steps
-from platebook.logbook.file.opening import (
-    connect_best,
-    refuse_damage,
-    refuse_newer,
-    refuse_other_files,
-)
-from platebook.logbook.file.place import free_name, new_file, refuse_odd_place
-from platebook.logbook.record_kinds import Kind, count_of_kind, kind_words, kinds
-from platebook.logbook.revisions import batches, replica_of, revisions_of
+from platebook.logbook.file.record_words import UNREADABLE, person_words, record_words
+from platebook.logbook.record_kinds import Kind, count_of_kind, kinds
+from platebook.logbook.revisions import batches, revisions_of
 from platebook.practice.revision import Revision
 from platebook.trade.phrases import count_of
 
@@ -161,10 +148,12 @@ def _rows_that_differ(db: Database, kind: Kind) -> Iterator[str]:
                 revisions = by_record[record_id] if by_record else _past(db, kind, record_id)
                 stands = rows.get(record_id) == standing_row(kind, revisions)
             except _UNREADABLE:
-                yield f"The {kind_words(kind.name)} {record_id} has a revision that cannot be read."
+                named = record_words(db, kind.name, record_id)
+                yield f"{named} has a revision that cannot be read."
                 continue
             if not stands:
-                yield f"The {kind_words(kind.name)} {record_id} is not what its revisions make it."
+                named = record_words(db, kind.name, record_id)
+                yield f"{named} is not what its revisions make it."
     stand = int(db.execute(f"SELECT count(*) FROM {kind.name}").fetchone()[0])  # noqa: S608 - a name of our own
     if stand > records:
         without = stand - records
@@ -184,82 +173,4 @@ def _wrong_counts(db: Database) -> Iterator[str]:
     )
     for setter_id, counted, stand in rows.fetchall():
         attempts = count_of(counted, "attempt")
-        yield f"Setter {setter_id} is counted with {attempts} and has {stand}."
-
-
-def restore(backup: str | Path, path: str | Path) -> Path | None:
-    """Put the backup in place of the logbook at `path`; gives where the old file was kept, if any.
-
-    The backup is looked through first, brought up to date and compared, and takes a new replica id,
-    because the old logbook may go on elsewhere. LogbookError where the backup is no sound logbook,
-    or where the logbook at `path` is open in another program; nothing was changed then.
-    """
-    for place in (Path(backup), Path(path)):
-        refuse_odd_place(place)
-    backup, path = Path(backup).resolve(), Path(path).resolve()
-    if not backup.exists():
-        raise LogbookError("missing", f"There is no file {backup}. Nothing was changed.")
-    refuse_other_files(backup)
-    if path.exists() and path.samefile(backup):
-        raise LogbookError("refused", f"{backup} is the logbook itself. Nothing was changed.")
-    kept = free_name(path, "replaced") if path.exists() else None
-    try:
-        with logbook_errors(path), new_file(path, keep_as=kept) as draft:
-            _copy(backup, draft, path)
-            if kept is not None:
-                _let_go(path)
-    except FileExistsError:
-        message = f"There is a logbook at {path} now that was not there before."
-        raise LogbookError("exists", f"{message} Nothing was changed.") from None
-    return kept
-
-
-def _copy(backup: Path, draft: Path, path: Path) -> None:
-    with logbook_errors(backup):
-        source, _ = connect_best(backup, read_only=True, wait_s=5.0)
-        try:
-            refuse_newer(source, backup, shipped_steps())
-            write_copy(source, draft, path)
-            expected = counts(source)
-        finally:
-            source.close()
-    with logbook_errors(path):
-        copy = connect(draft)
-        try:
-            copied = counts(copy)
-            if schema_of(copy) < shipped_steps()[-1].number:
-                migrate(copy, shipped_steps())
-            add_former_replica(copy, replica_of(copy))
-            copy.execute("UPDATE replica SET replica = ?", [str(uuid_utils.uuid4())])
-            wrong = problems_in(copy)
-        finally:
-            copy.close()
-    if wrong or copied != expected:
-        first = wrong[0] if wrong else "it does not read back the same."
-        message = f"The backup {backup} is not sound: {first} Nothing was changed."
-        raise LogbookError("damaged", message)
-
-
-def _let_go(path: Path) -> None:
-    """Take all changes into the old file and close it; a damaged one is left as it is."""
-    try:
-        refuse_other_files(path)
-        with logbook_errors(path):
-            _refuse_damaged(path)
-            db = connect(path, wait_s=0.5)
-            try:
-                # Only the last connection to a file may leave its write-ahead log.
-                db.execute("PRAGMA journal_mode = DELETE")
-            finally:
-                db.close()
-    except LogbookError as error:
-        if error.cause not in {"damaged", "empty", "not a logbook"}:
-            raise
-
-
-def _refuse_damaged(path: Path) -> None:
-    db = connect(path, mode="ro")
-    try:
-        refuse_damage(db, path)
-    finally:
-        db.close()
+        yield f"{person_words(db, setter_id)} is counted with {attempts} and has {stand}."

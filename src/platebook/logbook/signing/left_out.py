@@ -42,7 +42,8 @@ class LeftOut:
     """Records in one person's name that were left out, all signed by one key or by none.
 
     `signer` is that key, "" for none that fits, and `card` what it says of whose it is. `refused`
-    ones are not to be taken in by an answer.
+    ones are not to be taken in by an answer. `told_before` is what an earlier bundle brought just
+    so.
     """
 
     person_id: str
@@ -54,6 +55,7 @@ class LeftOut:
     kinds: tuple[tuple[str, int], ...]
     refused: bool
     answer: Answer
+    told_before: bool = False
 
     @property
     def by_itself(self) -> bool:
@@ -265,22 +267,37 @@ def adopt_signatures(
     keep_signatures(db, found)
 
 
-def left_out(db: Database, ids: Iterable[str] | None = None) -> tuple[LeftOut, ...]:
-    """What was left out, all of it or of these revisions, by name; refused ones last."""
+Held = frozenset[tuple[str, str]]
+"""Revisions that were left out, each by its id and the digest of what it says."""
+
+
+def held_now(db: Database) -> Held:
+    """Those that are remembered."""
+    rows = db.execute("SELECT revision_id, digest FROM held_signing").fetchall()
+    return frozenset((key, digest) for key, digest in rows)
+
+
+def left_out(
+    db: Database, ids: Iterable[str] | None = None, *, before: Held = frozenset()
+) -> tuple[LeftOut, ...]:
+    """What was left out, all of it or of these revisions, by name; refused ones last.
+
+    `before` is what was remembered when that was told last.
+    """
     rows = db.execute(
         "SELECT person_id, name, signer, signer_card, replica, refused, answer, kind, record_id,"
-        " revision_id FROM held_signing ORDER BY revision_id"
+        " revision_id, digest FROM held_signing ORDER BY revision_id"
     ).fetchall()
     wanted = None if ids is None else set(ids)
     groups: dict[tuple[str, str, int], list[tuple[str, ...]]] = {}
     for row in rows:
         if wanted is None or row[9] in wanted:
             groups.setdefault((row[0], row[2], row[5]), []).append(row)
-    gathered = [_gathered(of_group) for of_group in groups.values()]
+    gathered = [_gathered(of_group, before) for of_group in groups.values()]
     return tuple(sorted(gathered, key=lambda each: (each.refused, each.name, each.signer)))
 
 
-def _gathered(rows: list[tuple[str, ...]]) -> LeftOut:
+def _gathered(rows: list[tuple[str, ...]], before: Held) -> LeftOut:
     person_id, name, signer, card_text, replica, refused, *_ = rows[0]
     card = _card_of(card_text, signer)
     answers = {row[6] for row in rows}
@@ -294,6 +311,7 @@ def _gathered(rows: list[tuple[str, ...]]) -> LeftOut:
         records=len(records),
         kinds=tuple(sorted(Counter(kind for kind, _ in records).items())),
         refused=bool(refused),
+        told_before=all((row[9], row[10]) in before for row in rows),
         answer="leave" if answers == {"leave"} else "take" if answers == {"take"} else "",
     )
 

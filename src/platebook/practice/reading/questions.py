@@ -4,11 +4,12 @@ A question is answered by one digit where the field has few values, else by a ty
 read before the first paint stands here, so nothing heavy is imported.
 """
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Any, Literal
 
 from platebook.practice.fields import choices, fields
+from platebook.trade.phrases import several
 
 if TYPE_CHECKING:
     from platebook.practice.problem import Problem
@@ -159,3 +160,11 @@ def size_of(text: str) -> float | None:
         from platebook.trade.lengths import read_length
 
         return read_length(text)[0]
+
+
+def no_answer(asked: str, sign: str, keys: Sequence[str]) -> str:
+    """What is said of a sign that answers nothing: "fit: 8 is no answer; 1 to 5 are."."""
+    digits = [int(key) for key in keys if key.isdigit()]
+    in_a_row = len(digits) == len(keys) and digits == [*range(digits[0], digits[-1] + 1)]
+    named = f"{digits[0]} to {digits[-1]}" if in_a_row else several(keys)
+    return f"{asked}: {sign} is no answer; {named} are."

@@ -3,7 +3,15 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from platebook.reports.drawings.cells import HIGH, Cell, fitted_into, section_blocks, whole
+from platebook.reports.drawings.cells import (
+    HIGH,
+    WIDE,
+    Cell,
+    Point,
+    fitted_into,
+    section_blocks,
+    whole,
+)
 from platebook.trade.geometry.section import Section
 
 NAMES = {"metal": "sheet", "stone": "stone"}
@@ -41,6 +49,21 @@ def names_in(section: Section, columns: int, rows: int) -> tuple[Name, ...]:
     free = [[] if number == girdle else row for number, row in enumerate(cells)]
     found = (_placed(free, material, word) for material, word in NAMES.items())
     return tuple(name for name in found if name is not None)
+
+
+def names_at(section: Section, columns: int, rows: int) -> tuple[tuple[str, Point], ...]:
+    """Each name with the millimetres at its middle, as it would stand in so many cells."""
+    scale, left, top = fitted_into(columns, rows, whole(section))
+    return tuple(
+        (
+            name.word,
+            (
+                ((name.column + len(name.word) / 2) * WIDE - left) / scale,
+                ((name.row + 0.5) * HIGH - top) / scale,
+            ),
+        )
+        for name in names_in(section, columns, rows)
+    )
 
 
 def _girdle(section: Section, columns: int, rows: int) -> tuple[int, str]:

@@ -20,6 +20,7 @@ from platebook.reports.drawings.section_marks import (
     middle,
     verdict,
 )
+from platebook.reports.drawings.section_names import names_at
 from platebook.reports.drawings.svg import (
     ALARM,
     HEAVY,
@@ -36,6 +37,8 @@ from platebook.reports.drawings.svg import (
     line,
     measure,
     page,
+    polygon,
+    wide,
     write,
     written,
 )
@@ -49,6 +52,11 @@ SCALES = (100, 80, 60, 50, 40, 30, 25, 20, 15, 10, 8, 5, 4, 3, 2)
 TOP = 40.0
 STEP = 5.6
 LETTERS = 80
+
+NAMED_IN = (40, 14)
+"""The cells in which places for the names of the parts are looked for."""
+NAME_SIZE = 3.2
+BOX = ((-1, -1), (1, -1), (1, 1), (-1, 1))
 
 ACROSS = ("seat", "stone")
 RIGHT = {"wall": 2.5, "seat depth": 5.0, "ledge": 5.0, "sheet": 11.0}
@@ -103,6 +111,13 @@ def _shapes(root: Node, section: Section, scale: int, axis: Point) -> None:
         root, id="section", transform=f"translate({figure(x)} {figure(y)}) scale({scale})"
     )
     draw_shapes(drawing, section, fill=fill, scale=scale)
+    for word, (across, down) in names_at(section, *NAMED_IN):
+        at = (x + across * scale, y + down * scale)
+        half = wide(word, NAME_SIZE) / 2 + 1.0
+        # White behind the letters keeps the hatching off them.
+        box = [(at[0] + a * half, at[1] + b * NAME_SIZE * 0.6) for a, b in BOX]
+        polygon(root, box, fill="#ffffff")
+        write(root, (at[0], at[1] + 0.35 * NAME_SIZE), word, size=NAME_SIZE, anchor="middle")
     line(root, (x, y - 6.0), (x, y + 8.0), width=THIN, dashes="4 1 1 1", colour=MUTED)
 
 

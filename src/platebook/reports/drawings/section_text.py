@@ -6,6 +6,7 @@ from collections.abc import Mapping
 
 from platebook.reports.drawings.cells import Point, Sketch, Window, whole
 from platebook.reports.drawings.section_marks import Gap, alarm, gaps_of, label, middle, verdict
+from platebook.reports.drawings.section_names import names_in
 from platebook.trade.geometry.section import Across, Dimension, Section, section_of
 from platebook.trade.setup_sheet import SetUpSheet
 
@@ -22,6 +23,8 @@ LEVELS = (
     "sheet",
     "culet clearance",
 )
+NAMED = "bold"
+"""The style of a part's name, where there are styles."""
 PLAIN: Mapping[str, str] = {}
 INSET = (20, 5)
 """Columns and rows of a magnified gap."""
@@ -75,6 +78,18 @@ def section_sketch(
     return board
 
 
+def named_cells(
+    section: Section, columns: int, rows: int, styles: Mapping[str, str] = PLAIN
+) -> list[list[tuple[str, str]]]:
+    """All of it in cells of a sign and its style, with the names of its parts."""
+    cells = section_sketch(section, columns, rows, styles).cells()
+    for name in names_in(section, columns, rows):
+        # A blank on either side keeps the hatching off the letters.
+        for place, letter in enumerate(f" {name.word} ", name.column - 1):
+            cells[name.row][place] = (letter, NAMED)
+    return cells
+
+
 def _fitted(view: Window, board: Sketch) -> tuple[float, float, float]:
     """Dots a millimetre, and where the axis meets the sheet's surface, in dots."""
     left, high, right, low = view
@@ -86,10 +101,10 @@ def _fitted(view: Window, board: Sketch) -> tuple[float, float, float]:
 def _picture(section: Section, columns: int, rows: int) -> list[str]:
     inset = _inset(section, columns) if rows - INSET[1] >= LEAST_ROWS else []
     rows -= len(inset)
-    board = section_sketch(section, columns - LABELS, rows)
-    scale, _, top = _fitted(whole(section), board)
+    scale, _, top = _fitted(whole(section), Sketch(columns - LABELS, rows))
     beside = _beside(section, rows, scale, top)
-    lines = ("".join(sign for sign, _ in row) for row in board.cells())
+    named = named_cells(section, columns - LABELS, rows)
+    lines = ("".join(sign for sign, _ in row) for row in named)
     drawn = [
         f"{line} {beside[number]}" if number in beside else line.rstrip()
         for number, line in enumerate(lines)

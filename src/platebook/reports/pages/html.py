@@ -217,7 +217,8 @@ def levels_svg(picture: Picture, label: str) -> Markup:
             line(root, (2.0, y), (LEVELS_WIDE - 2.0, y), dashes="1 1", colour=INK)
         y += ROW
         middle = y - ROW / 2
-        named = f"{level.name}: {level.failed} of {level.of}"
+        many = len(level.points) if picture.response else f"{level.failed} of {level.of}"
+        named = f"{level.name}: {many}"
         write(root, (LEVELS_LEFT - 2.0, middle + 0.9), named, size=2.6, anchor="end")
         if picture.response:
             for point in level.points:

@@ -124,7 +124,7 @@ def setter_html(answers: SetterAnswers) -> str:
             {
                 "status": FINDINGS[f.status].title,
                 "sentence": f.sentence,
-                "support": support_line(f.support),
+                "support": ". ".join(filter(None, (support_line(f), f.not_steady))).rstrip("."),
             }
             for f in answers.findings.findings[:MOST_FINDINGS]
         ],

@@ -4,7 +4,7 @@ from collections.abc import Iterable, Sequence
 
 from platebook.analysis.findings.deciding.support import SHARE
 from platebook.analysis.findings.telling.raw_values import RawValues
-from platebook.analysis.findings.telling.results import Finding, Findings, Support
+from platebook.analysis.findings.telling.results import ClassFinding, Finding, Findings
 from platebook.analysis.findings.trials import Trial
 from platebook.analysis.grades.own_work import NotWhole
 from platebook.analysis.grades.progress import GradeProgress, Progress
@@ -76,20 +76,23 @@ def _so_many(count: int, name: str) -> str:
 
 
 def _finding(finding: Finding, sign: str) -> list[str]:
-    told = support_line(finding.support)
+    told = support_line(finding)
     lines = [f"{sign} {finding.sentence}", *([f"  {told}"] if told else [])]
     return lines + [f"  {note}" for note in finding.notes]
 
 
-def support_line(support: Support | None) -> str:
+def support_line(finding: Finding | ClassFinding) -> str:
     """How much stands behind a finding: "62 more in 100 (95 % interval 35 to 78)".
 
-    Empty where the sentence says by itself how far something measured moved.
+    It names the sides where the sentence counts level by level. Empty where the sentence says by
+    itself how far something measured moved.
     """
+    support = finding.support
     if support is None or support.unit != SHARE:
         return ""
     by, low, high = (_of_hundred(v) for v in (support.difference, support.low, support.high))
-    return f"{by} more in 100 (95 % interval {low} to {high})"
+    between = f", {finding.between}." if finding.between else ""
+    return f"{by} more in 100 (95 % interval {low} to {high}){between}"
 
 
 def _of_hundred(share: float) -> str:

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterable, Mapping, Sequence
 from datetime import date
+from itertools import zip_longest
 
 from platebook.advice.class_standing import QueueRow, SetterLine
 from platebook.analysis.findings.telling.results import ClassFindings
@@ -9,9 +10,13 @@ from platebook.analysis.grades.states import TO_BE_PASSED
 from platebook.analysis.periods.practice_by_week import Practice, Used
 from platebook.analysis.success.share_good import share_words
 from platebook.practice.records import Inspection
+from platebook.practice.results import SEVERITIES
 from platebook.reports.text.analysis_text import support_line
-from platebook.reports.text.figures import FINDINGS, PERSONAL
+from platebook.reports.text.figures import FINDINGS, PERSONAL, place_in_queue
 from platebook.trade.phrases import count_of, full_day
+
+Verdict = tuple[Sequence[str], Sequence[int]]
+"""Results with their severities; fewer of these where none was said."""
 
 MOST = 6
 """Kinds of stone or bur that one line names; the rest is counted."""
@@ -98,7 +103,8 @@ def queue_lines(rows: Iterable[QueueRow]) -> tuple[str, ...]:
     """An attempt's id ending, whose it is and where it lies; its reasons under it, a line each."""
     lines = []
     for row in rows:
-        where = f"plate {row.plate} {row.position}".strip() if row.plate else "no plate noted"
+        short = f"plate {row.plate} {row.position}".strip()
+        where = short if row.plate else place_in_queue(row)
         lines.append(f"{row.attempt_id[-6:]}  {row.setter}, {where}")
         lines += [f"{'':<8}{sentence}" for sentence in why_lines(row)]
     return (*lines, "", "Look first, then: platebook class inspect ID RESULT --severity 2")
@@ -120,14 +126,23 @@ def comment_lines(comments: Mapping[str, Sequence[str]]) -> tuple[str, ...]:
     return tuple(lines)
 
 
-def verdicts_line(inspection: Inspection, setter: str, own: Sequence[str]) -> str:
-    """What the inspector saw, and what the setter had written down."""
-    mine = " + ".join(inspection.result or ()) or "not judged"
-    theirs = " + ".join(own) or "not judged"
-    return f"Yours: {mine}. {setter}'s own: {theirs}."
+def verdicts_line(inspection: Inspection, setter: str, own: Verdict) -> str:
+    """What the inspector saw, and what the setter had written down, each with how bad it was."""
+    mine = _verdict((inspection.result or (), inspection.severity or ()))
+    return f"Yours: {mine}. {setter}'s own: {_verdict(own)}."
 
 
-def inspected_lines(inspection: Inspection, setter: str, own: Sequence[str]) -> tuple[str, ...]:
+def _verdict(said: Verdict) -> str:
+    """Defects with how bad each is, in words: "high, clear + gap, slight"."""
+    results, severities = said
+    told = (
+        f"{result}, {SEVERITIES.get(severity, severity)}" if severity is not None else result
+        for result, severity in zip_longest(results, severities[: len(results)])
+    )
+    return " + ".join(told) or "not judged"
+
+
+def inspected_lines(inspection: Inspection, setter: str, own: Verdict) -> tuple[str, ...]:
     """Both verdicts, side by side."""
     verdicts = verdicts_line(inspection, setter, own)
     if not inspection.drawn_at_random:
@@ -143,7 +158,7 @@ def class_findings_lines(findings: ClassFindings, eyes: Mapping[str, str]) -> tu
         if of_status:
             lines += ["", f"{sign.title}, in the class:"]
         for finding in of_status:
-            lines += [f"{sign.plain} {finding.sentence}", f"  {support_line(finding.support)}"]
+            lines += [f"{sign.plain} {finding.sentence}", f"  {support_line(finding)}"]
             lines += [f"  {note}" for note in finding.notes]
     if findings.personal:
         lines += ["", PERSONAL]

@@ -26,20 +26,20 @@ def run_length_lines(course: Course) -> tuple[str, ...]:
 def passing_words(lengths: RunLengths) -> str:
     """Who passes within `TRIES` settings, by how many of a hundred fail."""
     return (
-        f"Of those who fail {_of_100(lengths.p0)} in 100, {_of_100(lengths.passes_at_p0)} in 100 "
-        f"pass within {TRIES} settings; of those who fail {_of_100(lengths.between)}, "
-        f"{_of_100(lengths.passes_between)}; of those who fail {_of_100(lengths.p1)}, "
-        f"{_of_100(lengths.passes_at_p1)}."
+        f"Of those who fail {_rate(lengths.p0)} in 100, {_chance(lengths.passes_at_p0)} in 100 "
+        f"pass within {TRIES} settings; of those who fail {_rate(lengths.between)}, "
+        f"{_chance(lengths.passes_between)}; of those who fail {_rate(lengths.p1)}, "
+        f"{_chance(lengths.passes_at_p1)}."
     )
 
 
 def watch_words(lengths: RunLengths) -> str:
     """What the watch over a passed grade does."""
-    keep = f"{_of_100(lengths.false_alarm)} in 100 of those who keep to {_of_100(lengths.p0)}"
+    keep = f"{_chance(lengths.false_alarm)} in 100 of those who keep to {_rate(lengths.p0)}"
     return (
         f"Once passed, the watch gives a false alarm within {WATCHED} settings with {keep}; it "
         f"sees twice that rate after {lengths.sees_doubled:.0f} settings on average, "
-        f"{_of_100(lengths.p1)} in 100 after {lengths.sees_p1:.0f}."
+        f"{_rate(lengths.p1)} in 100 after {lengths.sees_p1:.0f}."
     )
 
 
@@ -47,5 +47,12 @@ def _titles(grades: Iterable[Grade]) -> str:
     return ", ".join(grade.id for grade in grades)
 
 
-def _of_100(share: float) -> str:
+def _rate(share: float) -> str:
+    """A rate of the course as it is written there, such as 22.5."""
     return f"{100 * share:.3g}"
+
+
+def _chance(share: float) -> str:
+    """A chance in whole hundredths; never none and never certain."""
+    whole = round(100 * share)
+    return "less than 1" if whole < 1 else "more than 99" if whole > 99 else str(whole)

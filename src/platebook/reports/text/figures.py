@@ -8,13 +8,15 @@ import re
 import textwrap
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from datetime import date
 from typing import TYPE_CHECKING
 
 from rich.cells import cell_len, chop_cells
 
-from platebook.trade.phrases import count_of
+from platebook.trade.phrases import count_of, full_day
 
 if TYPE_CHECKING:
+    from platebook.advice.class_standing import QueueRow
     from platebook.analysis.grades.outlook import Forecast
 
 
@@ -97,6 +99,14 @@ def bytes_in_words(size: int) -> str:
 def place_on_plate(plate: str, position: str) -> str:
     """Where an attempt lies, for somebody who looks for it: plate B, position 3."""
     return f"plate {plate}, position {position}" if plate else "no plate noted"
+
+
+def place_in_queue(row: "QueueRow") -> str:
+    """Where an attempt that is due lies; without a plate which one of which day it is."""
+    if row.plate or not row.day:
+        return place_on_plate(row.plate, row.position)
+    day = full_day(date.fromisoformat(row.day))
+    return f"attempt {row.number_of_day} of {day}, no plate noted"
 
 
 GAP = 2

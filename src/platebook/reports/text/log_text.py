@@ -21,13 +21,15 @@ def log_lines(
     titles: Mapping[str, str] | None = None,
     two_versions: Iterable[str] = (),
     looked_at: Mapping[str, str] | None = None,
+    with_id: bool = True,
 ) -> tuple[str, ...]:
     """A line an attempt under a line of headings, as wide as they need and 80 at most.
 
     The id is shown by its ending, which is enough to name the attempt by. `titles` says by id
     what its grade is called, else the grade's own id stands there. `two_versions` are the
     ids of those of which two versions stand side by side, `looked_at` says by id which somebody
-    else looked at: "new" where that is not read yet.
+    else looked at: "new" where that is not read yet. Without `with_id` no id stands before them,
+    as of attempts that have none yet.
     """
     attempts, clashing, looked = tuple(attempts), frozenset(two_versions), looked_at or {}
     called = titles or {}
@@ -50,7 +52,7 @@ def log_lines(
         cells = [cell.ljust(width) for cell, width in zip(row, widths, strict=True)]
         if with_setter:
             cells.insert(1, names[number][:SETTER_WIDTH].ljust(SETTER_WIDTH))
-        lines.append(_cut("  ".join(cells).rstrip()))
+        lines.append(_cut("  ".join(cells[0 if with_id else 1 :]).rstrip()))
     return tuple(lines)
 
 

@@ -19,6 +19,7 @@ from platebook.logbook.signing.signatures import NOBODY_IN_USE, anything_signed,
 from platebook.logbook.wanted_attempts import Order, Titled, Wanted
 from platebook.practice.attempt import Attempt
 from platebook.practice.courses.course import SHEET_ROW, Course
+from platebook.practice.fields import fields
 from platebook.practice.reading.attempt_rows import write_row
 from platebook.practice.records import Inspection, name_key
 from platebook.practice.results import Outcome, failed_in, outcome_of
@@ -30,6 +31,16 @@ from platebook.services.session import Refused, Session, opened, signed_name, si
 from platebook.trade.phrases import moment_words
 
 PAGE = 200
+_DONE = {
+    "record": "logged",
+    "amend": "corrected",
+    "hide": "hidden",
+    "undo": "taken back",
+    "redo": "put back",
+    "import": "brought in",
+}
+"""What a change did to an attempt, in the words of its past."""
+_TAKES_OUT = frozenset({"hide", "undo"})
 SHORTEST_ENDING = 4
 TWO_VERSIONS = "two versions"
 WHOLE_SETTING = "whole setting"
@@ -349,13 +360,23 @@ def _version_line(
     session: Session, version: Version, before: Attempt | None, record: Attempt | None
 ) -> str:
     change = version.revision.change
-    head = f"{moment_words(change.wall.astimezone(session.zone))}, {change.author}: {change.what}"
+    when = moment_words(change.wall.astimezone(session.zone))
+    head = f"{when}, {change.author}: {_DONE.get(change.what, change.what)}"
     if version.revision.hidden:
-        return f"{head}, hidden"
+        return head if change.what in _TAKES_OUT else f"{head}, no longer shown"
     if record is None:
         return f"{head} (written by a newer program)"
     if before is None:
         return head
     old, new = write_row(before), write_row(record)
-    changed = [f"{n} {old[n] or 'empty'} -> {new[n] or 'empty'}" for n in new if old[n] != new[n]]
+    changed = [
+        f"{_label(name)} from {old[name] or 'nothing'} to {new[name] or 'nothing'}"
+        for name in new
+        if old[name] != new[name]
+    ]
     return f"{head}: {'; '.join(changed)}" if changed else head
+
+
+def _label(name: str) -> str:
+    field_asked = fields().get(name)
+    return field_asked.label if field_asked is not None else name.replace("_", " ")

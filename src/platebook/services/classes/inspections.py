@@ -241,6 +241,8 @@ def _queue_row(due: Due, lies: Lies, setter: Setter) -> QueueRow:
         sign_off=due.sign_off,
         reasons=tuple(QueueReason(r.why, r.sentence) for r in due.reasons),
         grade_title=lies.title,
+        day=lies.day.isoformat() if lies.day is not None else "",
+        number_of_day=lies.number,
     )
 
 

@@ -15,7 +15,8 @@ import io
 import json
 import zipfile
 import zlib
-from collections.abc import Mapping, Sequence
+from collections import Counter
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 from typing import Any
@@ -108,7 +109,10 @@ class SetterLog:
 
 
 class Lies(BaseModel):
-    """Where an attempt lies; `title` is its grade in words."""
+    """Where an attempt lies; `title` is its grade in words.
+
+    It is the attempt of that `number` of its `day`, from 1; 0 and None where that is not known.
+    """
 
     model_config = ConfigDict(frozen=True)
 
@@ -116,6 +120,8 @@ class Lies(BaseModel):
     title: str
     plate: str
     position: str
+    day: date | None = None
+    number: int = 0
 
 
 class Line(BaseModel):
@@ -205,8 +211,8 @@ def line_of(log: SetterLog) -> Line:
         waits=waits,
         draw=draw,
         lies={
-            a.attempt_id: _lies(a, log.course)
-            for a in attempts
+            a.attempt_id: _lies(a, number, log.course)
+            for a, number in _numbered(attempts)
             if a.attempt_id and a.attempt_id in wanted
         },
     )
@@ -233,11 +239,21 @@ def next_of(log: SetterLog, today: date) -> NextExercise:
     return advise(basis, today)
 
 
-def _lies(attempt: Attempt, course: Course) -> Lies:
+def _numbered(attempts: Sequence[Attempt]) -> Iterator[tuple[Attempt, int]]:
+    """Each attempt, in their order, with its number on its day; 0 without a day."""
+    so_far: Counter[date] = Counter()
+    for attempt in attempts:
+        if attempt.began is not None:
+            so_far[attempt.began.date()] += 1
+        yield attempt, so_far[attempt.began.date()] if attempt.began is not None else 0
+
+
+def _lies(attempt: Attempt, number: int, course: Course) -> Lies:
     grade, plate, position = attempt.grade or "", attempt.plate or "", attempt.position or ""
     known = course.grade(grade)
     title = known.title if known is not None else grade
-    return Lies(grade=grade, title=title, plate=plate, position=position)
+    day = attempt.began.date() if attempt.began is not None else None
+    return Lies(grade=grade, title=title, plate=plate, position=position, day=day, number=number)
 
 
 _UNREADABLE = (KeyError, TypeError, EOFError, zipfile.BadZipFile, zlib.error)

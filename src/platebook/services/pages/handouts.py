@@ -20,6 +20,7 @@ from platebook.services.session import Refused, Session, today_at
 from platebook.trade.phrases import count_of
 
 NO_SIZES = "No sizes are known for the next exercise, so there is no card for it."
+WHOSE_CARD = "A card is for one setter: mark them on the Class screen, then Ctrl+B."
 MOST_TRIES = 1000
 
 
@@ -33,11 +34,16 @@ def class_page_here(session: Session, class_id: str | None = None, called: str =
     return _write(session, "class", called or "everyone", ".html", class_page(session, class_id))
 
 
-def card_here(session: Session) -> str:
-    """Write the card for the next exercise; Refused where no sizes are known for it."""
+def card_here(session: Session, setter_id: str = "") -> str:
+    """Write the card for the next exercise of the setter in use, or of this one.
+
+    Refused where no sizes are known for it, and for a teacher who named nobody.
+    """
     from platebook.reports.drawings.bench_card import card_svg
 
-    view = now(session)
+    if session.teacher_id is not None and not setter_id:
+        raise Refused(WHOSE_CARD)
+    view = now(session.for_setter(setter_id, session.author) if setter_id else session)
     if view.sizes is None:
         raise Refused(NO_SIZES)
     return _write(session, "card", view.grade_title, ".svg", card_svg(view.sizes))

@@ -1,6 +1,7 @@
 """What came of sharing, in sentences: the same by command and on the screen."""
 
 from platebook.logbook.record_kinds import count_of_kind, kind_words
+from platebook.logbook.signing.left_out import LeftOut
 from platebook.services.session import NOBODYS
 from platebook.services.sharing.share_folder import ShareOutcome
 from platebook.services.sharing.taking_in import Received
@@ -22,6 +23,9 @@ def outcome_lines(done: ShareOutcome, *, by_key: bool = False) -> list[str]:
     for waiting in done.waiting:
         waits.setdefault(waiting.file, []).append(waiting.name)
     lines = [f"{done.file}: {count_of(done.revisions, 'revision')} for others to take in."]
+    told_before = sum(
+        left.records for one in done.received for left in one.left_out if _is_old_news(left)
+    )
     unchanged = [received for received in done.received if received.unchanged]
     named = len(unchanged) <= MOST_NAMED
     for received in done.received:
@@ -29,7 +33,13 @@ def outcome_lines(done: ShareOutcome, *, by_key: bool = False) -> list[str]:
             wait = "waits" if len(waits[received.file]) == 1 else "wait"
             lines.append(f"{received.file}: {', '.join(waits[received.file])} {wait} to be let in.")
         elif named or not received.unchanged:
-            lines += received_lines(received)
+            lines += received_lines(received, again=False)
+    if told_before:
+        stay = "stays" if told_before == 1 else "stay"
+        where = "b, on the person's row, says" if by_key else "platebook key waiting says"
+        lines.append(
+            f"{count_of(told_before, 'record')} {stay} left out, as was said before: {where} why."
+        )
     if not named:
         lines.append(f"{len(unchanged)} bundles are as they were: nothing new.")
     if not done.received and not done.unread:
@@ -73,8 +83,8 @@ def waiting_lines(waiting: tuple[Waiting, ...], *, by_key: bool) -> list[str]:
     return [f"{head} not in this logbook {'waits' if one else 'wait'}: {who}. {how}"]
 
 
-def received_lines(received: Received, *, rehearsal: bool = False) -> list[str]:
-    """What came of one bundle, for people."""
+def received_lines(received: Received, *, rehearsal: bool = False, again: bool = True) -> list[str]:
+    """What came of one bundle, for people; without `again` what was refused before is not told."""
     file = _named(received)
     would = "would come" if rehearsal else "came"
     if received.revisions:
@@ -87,7 +97,8 @@ def received_lines(received: Received, *, rehearsal: bool = False) -> list[str]:
         f"  It asks to erase {asked.name}, who stays here until somebody answers."
         for asked in received.asks_to_erase
     ]
-    lines += [f"  {sentence}" for sentence in _left_out_lines(received, rehearsal=rehearsal)]
+    left = _left_out_lines(received, rehearsal=rehearsal, again=again)
+    lines += [f"  {sentence}" for sentence in left]
     lines += [
         f"  Two versions now: {kind_words(kind)} {record_id}."
         for kind, record_id in received.clashes
@@ -106,12 +117,17 @@ def _named(received: Received) -> str:
     return f"{received.file} ({', '.join(people)})" if people else received.file
 
 
-def _left_out_lines(received: Received, *, rehearsal: bool) -> list[str]:
+def _is_old_news(left: LeftOut) -> bool:
+    """Whether it was refused before, and nothing is to be done about it."""
+    return left.refused and left.told_before
+
+
+def _left_out_lines(received: Received, *, rehearsal: bool, again: bool) -> list[str]:
     """What of a bundle was refused for want of a signature; in a rehearsal what is asked too."""
     lines = [
         f"{left_out_words(left)} {how_to_answer(left) if left.refused else 'You would be asked.'}"
         for left in received.left_out
-        if left.refused or (rehearsal and not left.answer)
+        if (left.refused or (rehearsal and not left.answer)) and (again or not _is_old_news(left))
     ]
     lines += [
         f"It asks to erase {name}, which neither {name} nor anybody else signed: left out."

@@ -93,7 +93,22 @@ def share(
     read again (`read_before`). Refused where the place is not there or not to be written to, or
     where the own file in it cannot be read: nothing was changed then.
     """
-    place = _place_at(folder)
+    with contextlib.closing(_place_at(folder)) as place:
+        return _share_through(
+            place, session, everyone=everyone, anonymous=anonymous, let_in=let_in, watch=watch
+        )
+
+
+def _share_through(
+    place: Place,
+    session: Session,
+    *,
+    everyone: bool,
+    anonymous: bool,
+    let_in: Collection[str],
+    watch: Watch,
+) -> ShareOutcome:
+    """What `share` does, with a place that is closed after it."""
     watch(0, 0)
     lying = place.files()
     refuse_invented(session)

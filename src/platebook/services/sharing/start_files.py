@@ -162,7 +162,7 @@ def begin_from(session: Session, file: Path) -> Begun:
             raise Refused(f"{file.name}: {start['name']} was erased in this logbook")
         put_in_use(book, setter_id=setter_id)
         if share:
-            book.tell(defaults.set_default, SHARE_FOLDER, share)
+            book.tell(defaults.set_default, SHARE_FOLDER, _as_reached(share))
         teachers = book.ask(class_records.teachers)
     sentences = [f"{setter.name} is at the bench now."]
     about = clean(str(start.get("class") or ""))
@@ -221,6 +221,28 @@ def kept_folder(session: Session) -> Path | str:
         if kept:
             return kept if is_address(kept) else Path(kept).expanduser()
     raise Refused("folder: name the folder to share through; it is remembered from then on")
+
+
+def share_there_too(session: Session, share: str) -> bool:
+    """Share where the students of the start files do, where that is in reach and no place is kept.
+
+    What a student reaches under one name may have another here, so a folder that is not there is
+    left alone. Whether this logbook shares there from now on.
+    """
+    if not share or not (is_address(share) or typed_path(share).is_dir()):
+        return False
+    with opened(session) as book:
+        kept = book.ask(defaults.default, SHARE_FOLDER)
+    if not kept:
+        remember_folder(session, share)
+    return _as_reached(share) == (kept or _as_reached(share))
+
+
+def _as_reached(share: str) -> str:
+    """A place as it is found from any folder, where it is one that is here."""
+    if is_address(share):
+        return far_address(share)
+    return place_called(typed_path(share)) if typed_path(share).is_dir() else share
 
 
 def remember_folder(session: Session, folder: Path | str) -> None:

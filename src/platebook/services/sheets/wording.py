@@ -4,6 +4,7 @@ from collections.abc import Iterable, Iterator
 
 from platebook.exchange.sheets.headings import Column
 from platebook.exchange.sheets.questions import Question, label_of
+from platebook.reports.text.log_text import log_lines
 from platebook.services.sheets.looking import SheetLook
 from platebook.services.sheets.taking_in import Preview
 from platebook.trade.phrases import count_of
@@ -17,6 +18,10 @@ UNITS = {
     "ga": "gauges",
     "swg": "standard gauges",
 }
+FIRST_SHOWN = 8
+"""So many rows show whether all of them are read as they were meant."""
+
+IN_THE_LOG = "As they will stand in the log:"
 MOST_SHOWN = 8
 """Corrections shown one by one; the others are counted."""
 
@@ -28,13 +33,16 @@ TYPED = {
 BY_NUMBER = "A number{enter}."
 LEAVES = " q leaves."
 
+NO_HEADING = "(no heading)"
+"""Stands for the heading of a column that has none, so that what is left out is seen."""
+
 
 def column_lines(look: SheetLook) -> Iterator[str]:
     """The headings with what each was taken for and a few values."""
     rows = count_of(look.understood.rows, "row")
     yield f"{look.file.name}: {rows}. What the columns were taken for:"
     for column in look.understood.columns:
-        if column.heading and column.filled:
+        if column.filled:
             yield column_line(column)
 
 
@@ -50,7 +58,8 @@ def column_line(column: Column) -> str:
     else:
         meaning = "?" if column.how == "unclear" else "left out"
     values = (" ".join(text.split()) for text in column.samples)
-    line = f"  {_cut(column.heading, HEADING):<{HEADING}} {_cut(meaning, MEANING):<{MEANING}} "
+    heading = column.heading.strip() or NO_HEADING
+    line = f"  {_cut(heading, HEADING):<{HEADING}} {_cut(meaning, MEANING):<{MEANING}} "
     return (line + _fitting(values, WIDTH - len(line))).rstrip()
 
 
@@ -71,6 +80,41 @@ def _fitting(values: Iterable[str], width: int) -> str:
             return shown or _cut(value, width)
         shown = longer
     return shown
+
+
+def row_lines(look: SheetLook, seen: Preview) -> Iterator[str]:
+    """The first rows that are new, as the log will have them; nothing where none is."""
+    new = seen.rows.new[:FIRST_SHOWN]
+    if not new:
+        return
+    of = f" of {len(seen.rows.new)}" if len(seen.rows.new) > len(new) else ""
+    yield f"As they will stand in the log, the first {len(new)}{of}:" if of else IN_THE_LOG
+    course = look.understood.reading.course
+    titles = {grade.id: grade.short_title for grade in course.grades} if course else {}
+    called = [a.with_values(grade=titles.get(a.grade or "", a.grade)) for a in new]
+    several = len({a.setter for a in new}) > 1
+    yield from (f"  {line}" for line in log_lines(called, with_setter=several, with_id=False))
+
+
+def raw_lines(look: SheetLook, cells: int) -> Iterator[str]:
+    """The first rows as they stand in the sheet, in so many cells; what has no room is counted."""
+    if not look.understood.sheets:
+        return
+    sheet = look.understood.sheets[0]
+    first = [sheet.head.cells, *(record.cells for record in sheet.rows[:FIRST_SHOWN])]
+    rows = [[_cut(" ".join(cell.split()), HEADING) for cell in row] for row in first]
+    widths = [max(map(len, column)) for column in zip(*rows, strict=False)]
+    shown = 0
+    while shown < len(widths) and sum(widths[: shown + 1]) + 2 * (shown + 1) <= cells:
+        shown += 1
+    if not shown:
+        return
+    left = len(widths) - shown
+    more = f", and {count_of(left, 'column')} more" if left else ""
+    yield f"The first rows as they stand in the sheet{more}:"
+    for row in rows:
+        padded = (f"{cell:<{width}}" for cell, width in zip(row[:shown], widths, strict=False))
+        yield f"  {'  '.join(padded)}".rstrip()
 
 
 def meaning_of(question: Question, typed: str) -> str | None:

@@ -7,7 +7,10 @@ from typing import TYPE_CHECKING
 from textual.app import ComposeResult
 from textual.containers import VerticalScroll
 from textual.content import Content
+from textual.message import Message
 
+from platebook.reports.text.figures import place_on_plate
+from platebook.reports.text.received_text import verdict
 from platebook.tui.classroom.words import (
     Looking,
     blind_plate,
@@ -18,11 +21,13 @@ from platebook.tui.classroom.words import (
 )
 from platebook.tui.parts.headline import NOTHING
 from platebook.tui.parts.plate_grid import PlateGrid
-from platebook.tui.parts.text import stack, txt
+from platebook.tui.parts.seat_picture import SeatPicture
+from platebook.tui.parts.text import line, stack, txt
 from platebook.tui.parts.widgets import Words
 
 if TYPE_CHECKING:
     from platebook.advice.class_standing import QueueRow, SetterLine
+    from platebook.services.classes.last_looks import AtTheirGrade
     from platebook.services.classes.plate_looks import PlateToJudge, PositionToJudge
 
 
@@ -39,6 +44,7 @@ class Beside:
     """What stands beside the list: words, then a plate by its key, and what else there is room for.
 
     `position` is the one marked on the plate; with `judging` what was said of the others is told.
+    `at` is whose work at which grade is looked at, empty for nobody's.
     """
 
     words: Content = NOTHING
@@ -46,6 +52,7 @@ class Beside:
     position: str = ""
     more: tuple[Content, ...] = ()
     judging: bool = False
+    at: tuple[str, str] = ("", "")
 
 
 def beside_standing(
@@ -65,25 +72,76 @@ def beside_due(
     more = tuple(standing_part(s) for s in standings if s.setter_id == row.setter_id)
     plate = (row.setter_id, row.plate) if row.plate else ("", "")
     words = due_part(row, looking, whole=whole)
-    return Beside(words, plate, row.position, more, judging=True)
+    at = (row.setter_id, row.grade)
+    return Beside(words, plate, row.position, more, judging=True, at=at)
+
+
+YOUR_LOOKS = "Your last looks at their work:"
+WANTED = "The seat that this grade wants:"
+SEAT_FROM = (160, 48)
+"""Columns and lines of a window from which the seat and one's last looks have room."""
 
 
 class BesidePart(VerticalScroll):
-    """Shows it: the plate where it is there; where it is `roomy` the plate large, and all else."""
+    """Shows it: the plate where it is there; where it is `roomy` the plate large, and all else.
+
+    In a very large window one's own last looks and the seat that is wanted stand below; they are
+    `Wanted` when they are not known.
+    """
+
+    class Wanted(Message):
+        """What is known of a setter's work at a grade is asked for, by their ids."""
+
+        def __init__(self, setter_id: str, grade: str) -> None:
+            super().__init__()
+            self.setter_id, self.grade = setter_id, grade
 
     can_focus = False
     DEFAULT_CSS = """
     BesidePart { padding: 0 1; scrollbar-size-vertical: 1; }
     BesidePart > Words { height: auto; }
     BesidePart > PlateGrid { max-width: 36; }
+    BesidePart > #wanted, BesidePart > #looks { margin: 1 0 0 0; }
+    BesidePart > SeatPicture { height: 1fr; min-height: 9; max-height: 17; display: none; }
     BesidePart.-judging > PlateGrid, BesidePart.-roomy > PlateGrid { margin: 1 0 0 0; }
     """
+
+    def __init__(self, *, id: str | None = None) -> None:  # noqa: A002 - Textual's own name
+        super().__init__(id=id)
+        self.known: dict[tuple[str, str], AtTheirGrade] = {}
+        self.at = self.asked = ("", "")
 
     def compose(self) -> ComposeResult:
         """Words, the plate, what there is room for."""
         yield Words(id="words")
         yield PlateGrid()
         yield Words(id="more")
+        yield Words(id="looks")
+        yield Words(id="wanted")
+        yield SeatPicture()
+
+    def take(self, known: "AtTheirGrade") -> None:
+        """What was asked for; shown where its setter is still marked."""
+        self.known[known.setter_id, known.grade] = known
+        self._show_known()
+
+    def forget(self) -> None:
+        """Ask anew: a look may have been given since."""
+        self.known, self.asked = {}, ("", "")
+
+    def _show_known(self) -> None:
+        """The seat and the last looks, where there is room and they are known."""
+        width, height = SEAT_FROM
+        room = self.screen.size.width >= width and self.screen.size.height >= height
+        if room and self.at[0] and self.at not in self.known and self.at != self.asked:
+            self.asked = self.at
+            self.post_message(self.Wanted(*self.at))
+        known = self.known.get(self.at) if room else None
+        sizes = known.sizes if known is not None else None
+        seat = self.query_one(SeatPicture)
+        seat.sizes, seat.display = sizes, sizes is not None
+        self.query_one("#wanted", Words).say(txt(WANTED if sizes is not None else "", "bold"))
+        self.query_one("#looks", Words).say(stack(*_look_lines(known)))
 
     def show(self, seen: Beside, plate: "PlateToJudge | None", *, roomy: bool) -> None:
         """Bring all of it up to date."""
@@ -100,6 +158,21 @@ class BesidePart(VerticalScroll):
             more += said_lines(plate) if seen.judging else []
         more += [txt(""), *seen.more] if seen.more else []
         self.query_one("#more", Words).say(stack(*more) if roomy else txt(""))
+        self.at = seen.at
+        self._show_known()
+
+
+def _look_lines(known: "AtTheirGrade | None") -> list[Content]:
+    """A look a line: its day, where, both verdicts; a comment under it."""
+    looks = known.looks if known is not None else ()
+    lines = [txt(YOUR_LOOKS, "bold")] if looks else []
+    for look in looks:
+        where = place_on_plate(look.plate, look.position) or look.grade_title or look.grade
+        yours = verdict(look.result, look.severity)
+        own = verdict(look.own_result, look.own_severity)
+        lines.append(txt(f"{look.looked}  {where}: yours {yours}; their own {own}".strip()))
+        lines += [Content.styled(f"   {line(look.comment)}", "$muted")] if look.comment else []
+    return lines
 
 
 def _given(cell: "PositionToJudge") -> tuple[str, ...]:

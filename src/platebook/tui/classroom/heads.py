@@ -5,7 +5,7 @@ from typing import TYPE_CHECKING
 
 from textual.content import Content
 
-from platebook.reports.text.figures import place_on_plate
+from platebook.reports.text.figures import place_in_queue
 from platebook.tui.parts.headline import Head, bar
 from platebook.tui.parts.text import line, stack, txt
 
@@ -70,7 +70,7 @@ def queue_head(called: str, queue: "Sequence[QueueRow]", *, by_student: bool) ->
         return Head(txt(f"{of_class}{EMPTY}"))
     pressing = with_reasons(queue)
     first = (pressing or queue)[0]
-    where = line(place_on_plate(first.plate, first.position))
+    where = line(place_in_queue(first))
     look = "look" if called else "Look"
     title = txt(f"{of_class}{look} first at {line(first.setter)}, {where}")
     order = BY_STUDENT if by_student else ""

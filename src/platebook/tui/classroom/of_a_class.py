@@ -3,11 +3,15 @@
 from collections.abc import Callable
 from functools import partial
 
+from textual import on
+
 from platebook.services.classes.compare import Comparison, compare_terms
+from platebook.services.classes.last_looks import AtTheirGrade, at_their_grade
 from platebook.services.pages.handouts import class_page_here
 from platebook.services.people.at_the_bench import InView
 from platebook.tui.base_screen import ListScreen
 from platebook.tui.bench_session import BenchSession
+from platebook.tui.classroom.beside import BesidePart
 from platebook.tui.classroom.new_class_screen import NewClassScreen
 from platebook.tui.classroom.pick_class_screen import PickClassScreen
 from platebook.tui.classroom.register_screen import RegisterScreen
@@ -24,10 +28,24 @@ class OfAClass(ListScreen[None]):
     class Compared(Answered[Comparison]):
         """This term beside the ones before."""
 
+    class GradeRead(Answered[AtTheirGrade]):
+        """What is known of a setter's work at a grade."""
+
     def __init__(self, session: BenchSession) -> None:
         super().__init__(session)
         self.in_view = InView()
         self.of_a_class: Callable[[], None] | None = None
+
+    @on(BesidePart.Wanted)
+    def read_grade(self, event: BesidePart.Wanted) -> None:
+        """Read what is known of the setter marked at the grade that is looked at."""
+        call = partial(self.session.call, at_their_grade, event.setter_id, event.grade)
+        self.ask(call, self.GradeRead, newest_only=True)
+
+    @on(GradeRead)
+    def show_grade_read(self, event: GradeRead) -> None:
+        """Show it beside the list."""
+        self.query_one(BesidePart).take(event.value)
 
     def go_on_with_class(self) -> None:
         """Do what waited for a class, if one is in view now."""

@@ -56,6 +56,7 @@ NO_WEIGHT = " "
 """What is missed is not weighed: such a verdict is whole."""
 
 READING = "Reading the plate …"
+NO_PLATE = "There is no plate to look at here. Esc goes back."
 NOT_JUDGED_YET = "A comment goes with a verdict: judge a position first."
 LOOK = "Look first, then press what you see. + puts a comment to the last one."
 LAST_ONE = "Nobody stands after them in the list; Esc goes back to it."
@@ -164,7 +165,9 @@ class PlateLooksScreen(BenchScreen[None]):
     def stop_recording(self) -> None:
         """What could not be recorded is told; the plate shows what is."""
         self.way = OnTheWay()
-        if self.plate is not None:
+        if self.plate is None:
+            self.query_one(Headline).say(NO_PLATE)
+        else:
             self.load()
 
     @on(Done)

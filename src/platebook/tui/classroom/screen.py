@@ -16,6 +16,7 @@ from platebook.services.attempts.recording import undo
 from platebook.services.classes.inspections import Inspected, class_now, inspect, sign_off
 from platebook.services.classes.messages import write_to
 from platebook.services.classes.plate_looks import PlateToJudge, plate_as_judged
+from platebook.services.pages.handouts import card_here
 from platebook.services.people.at_the_bench import InView, class_in_view
 from platebook.tui.bench_session import BenchSession
 from platebook.tui.classroom.beside import (
@@ -29,7 +30,7 @@ from platebook.tui.classroom.class_list import SLIM, TALL, WIDE, ClassList
 from platebook.tui.classroom.heads import EMPTY, class_head, message_head, queue_head, terms_head
 from platebook.tui.classroom.of_a_class import OfAClass
 from platebook.tui.classroom.words import Looking, legend, plates_of
-from platebook.tui.messages import Answered, Done
+from platebook.tui.messages import Answered, Done, Said
 from platebook.tui.parts.headline import Head, Headline
 from platebook.tui.parts.text import line, txt
 from platebook.tui.parts.widgets import AskedLine, LongBar, PickList, Words
@@ -151,6 +152,7 @@ class ClassScreen(OfAClass):
         marked = before[picks.marked].setter_id if before and not self.inspecting else ""
         self.standings, self.by_weight, self.in_view = event.value
         self.plates = {}
+        self.query_one(BesidePart).forget()
         for place, setter in enumerate(self.standings):
             if setter.setter_id == marked:
                 picks.marked = place
@@ -163,7 +165,9 @@ class ClassScreen(OfAClass):
         """Tell both verdicts, and go on to what is due next."""
         inspected = event.value
         self.sentence = verdicts_line(
-            inspected.inspection, line(inspected.setter), inspected.own_result
+            inspected.inspection,
+            line(inspected.setter),
+            (inspected.own_result, inspected.own_severity),
         )
         self._look_anew()
         self.load()
@@ -264,6 +268,11 @@ class ClassScreen(OfAClass):
             self._ask_message(setter.name)
         elif self.inspecting:
             self.tell(WORDS_LATER)
+
+    def action_card(self) -> None:
+        """Write the card for the next exercise of the one marked; a file to print."""
+        whose = next((row.setter_id for row in self._below), "")
+        self.ask(partial(self.session.call, card_here, whose), Said)
 
     def action_write_all(self) -> None:
         """Ask for a message to everyone in the class in view."""

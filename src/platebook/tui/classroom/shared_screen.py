@@ -108,7 +108,7 @@ class SharedScreen(BenchScreen[None]):
 
 def _status(finding: ClassFinding) -> str:
     status = FINDINGS[finding.status]
-    return f"{status.drawn} {status.words}: {support_line(finding.support)}"
+    return f"{status.drawn} {status.words}: {support_line(finding)}"
 
 
 def _shared(finding: ClassFinding, *, headlined: bool) -> Content:

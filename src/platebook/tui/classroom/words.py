@@ -8,7 +8,7 @@ from textual.content import Content
 from platebook.practice.defects import GOOD, comments_on, looks_of, verdicts
 from platebook.practice.results import RESULT_KEYS, SEVERITIES
 from platebook.reports.text.class_text import lately_words, practice_line, used_lines
-from platebook.reports.text.figures import GRADES, place_on_plate
+from platebook.reports.text.figures import GRADES, place_in_queue
 from platebook.reports.text.received_text import verdict
 from platebook.services.plates import PlateCell, PlateView
 from platebook.trade.phrases import count_of
@@ -215,7 +215,7 @@ def due_part(row: "QueueRow", looking: Looking, *, whole: bool = True) -> Conten
     And why, each reason in its own lines, where the list has only a word or two (not `whole`).
     """
     reasons = [] if whole else [txt(reason.sentence) for reason in row.reasons]
-    where = place_on_plate(row.plate, row.position)
+    where = place_in_queue(row)
     drawn = [] if row.reasons else [txt(DRAWN_WORDS.capitalize(), "$muted")]
     if weights := severity_lines(looking):
         return stack(txt(row.setter, "bold $accent"), txt(where, "bold"), *weights)

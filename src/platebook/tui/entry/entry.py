@@ -140,6 +140,10 @@ class Entry:
             return self.verdict == MISSED
         return any(fails(d, int(s or DEFAULT_SEVERITY), enclosed=True) for d, s in self.defects)
 
+    def enter_saves(self) -> bool:
+        """Whether all that is left is to save it."""
+        return self.stop == FINISH and self.complete()
+
     def complete(self) -> bool:
         """Whether it can be saved: judged, or said how it ended."""
         return bool(self.results() or self.value(ENDED))

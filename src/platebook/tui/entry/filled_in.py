@@ -7,14 +7,16 @@ from textual import events
 from platebook.tui.base_screen import BenchScreen
 from platebook.tui.bench_session import BenchSession
 from platebook.tui.commands import page_of
+from platebook.tui.entry.keys_behind import keys_behind, typed_at, was_saving, with_keys
 from platebook.tui.messages import ToPage
 
 
 class FilledIn(BenchScreen[Mapping[str, object] | None]):
     """Fills in attempts; dismissed with the draft left unfinished, or None.
 
-    While it is `busy` with a save, keys are `held`; while it is `leaving` for a page they are meant
-    for that page. `outcome` says afterwards what became of it.
+    While it is `busy` with a save, keys are `held`, and written with the draft, so that they
+    outlive a program that has to end first; while it is `leaving` for a page they are meant for
+    that page. `outcome` says afterwards what became of it.
     """
 
     def __init__(self, session: BenchSession, sentence: str = "") -> None:
@@ -23,6 +25,7 @@ class FilledIn(BenchScreen[Mapping[str, object] | None]):
         self.outcome = ""
         self.busy = self.leaving = False
         self.held: list[events.Key] = []
+        self.held_since = ""
 
     def start(self) -> None:
         """Show what is asked first."""
@@ -48,13 +51,28 @@ class FilledIn(BenchScreen[Mapping[str, object] | None]):
     def leave_draft(self) -> None:
         """Leave with what is not saved as the draft."""
 
+    def hold(self, event: events.Key) -> None:
+        """Take a key once the save under way is done, here or at the next start."""
+        self.held_since = self.held_since or self.session.clock().isoformat(timespec="seconds")
+        self.held.append(event)
+        self.keep()
+
+    def with_held(self, draft: Mapping[str, object]) -> Mapping[str, object]:
+        """The draft with what was typed behind its save."""
+        return with_keys(draft, self.held, self.held_since, saving=self.busy)
+
+    def hold_again(self, draft: Mapping[str, object]) -> bool:
+        """Hold what was typed behind the save of a draft; gives whether that was under way."""
+        self.held, self.held_since = keys_behind(draft), typed_at(draft)
+        return bool(self.held) and was_saving(draft)
+
     def keeps_back(self, event: events.Key) -> bool:
         """Whether a key answers nothing now.
 
         It leads to a page, or was typed behind one that does, or waits until the save is over.
         """
         if self.busy and not self.leaving:
-            self.held.append(event)
+            self.hold(event)
         elif not self.leaving and (page := page_of(event.key)):
             self.leaving = True
             self.post_message(ToPage(page))

@@ -10,6 +10,7 @@ from textual.app import ComposeResult
 from textual.containers import Horizontal, Vertical
 from textual.content import Content
 
+from platebook.practice.reading.questions import size_of
 from platebook.tui.entry.answers import drawn_answers, looked_at
 from platebook.tui.entry.entry import Entry
 from platebook.tui.entry.head import attempt_head
@@ -103,7 +104,9 @@ class AttemptPage(Vertical):
         self._update("page", page(entry))
         self.query_one("#told", Words).say(txt(sentence))
         self._draw(entry)
-        self._show_bench(view, {d.field: entry.value(d.field) for d in entry.other_tools()})
+        # As the line above it and Now say it, where it is what was carried over.
+        sizes = {d.field: size_of(entry.value(d.field)) for d in entry.other_tools()}
+        self._show_bench(view, {field: f"{mm:.2f}" for field, mm in sizes.items() if mm})
 
     def _draw(self, entry: Entry) -> None:
         """The answer looked at, large, and all of them where there is room."""

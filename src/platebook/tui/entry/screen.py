@@ -5,27 +5,23 @@ from collections.abc import Mapping
 from functools import partial
 from typing import ClassVar
 
-from textual import events, on
+from textual import events
 from textual.app import ComposeResult
 
-from platebook.practice.reading.questions import Question, problem_words
-from platebook.services.attempts.recording import Recorded, amend, record, undo
-from platebook.services.now.now_view import NowView, WhatNext, what_next
+from platebook.practice.reading.questions import Question, no_answer
+from platebook.services.attempts.recording import redo, undo
+from platebook.services.now.now_view import NowView
 from platebook.tui.bench_session import BenchSession
 from platebook.tui.commands import command_for, commands_for, page_of
 from platebook.tui.entry.answers import focus_of, look, looked_at
 from platebook.tui.entry.entry import (
-    FINISH,
     RESULT,
     SET_UP,
     Entry,
-    changes_of,
     from_draft,
-    result_text,
-    row_of,
     to_draft,
 )
-from platebook.tui.entry.filled_in import FilledIn
+from platebook.tui.entry.keys_behind import is_only_keys
 from platebook.tui.entry.moves import (
     another_defect,
     ask_doubt,
@@ -38,37 +34,30 @@ from platebook.tui.entry.moves import (
     visit,
 )
 from platebook.tui.entry.page import AttemptPage
+from platebook.tui.entry.saving import SavingScreen
 from platebook.tui.entry.start import begin_entry, entry_from, gone_on_with, is_at
 from platebook.tui.entry.stray_size import StraySize, stray_sentence
 from platebook.tui.keys.command import character_of, says_nothing
-from platebook.tui.messages import Answered, Done, Landed, ServiceFailed
+from platebook.tui.messages import Done
 from platebook.tui.now.start_keys import GOOD_ONE, foot_with_digits, means_something
 from platebook.tui.parts.widgets import KeyLine
 
+SAVED_BEFORE = "Saved: the attempt before"
 RESTORED = "This attempt was not saved; it is as you left it."
 NAMED = frozenset({"enter", "escape", "backspace", "up", "down"})
 READINGS_FIRST = "Readings are asked for this one: they come before the result."
 
+BACK_AND_FORTH = {"undo": undo, "redo": redo}
+"""What takes a change back, and what puts it back, by the action of its key."""
 
-class AttemptScreen(FilledIn):
-    """Fills in one attempt after another; dismissed with the draft left unfinished, or None."""
+
+class AttemptScreen(SavingScreen):
+    """Fills in one attempt after another."""
 
     PLACE: ClassVar[str] = "attempt"
 
-    class Saved(Answered[Recorded]):
-        """The logbook has taken the attempt, or says what is wrong with it."""
-
-    class Following(Answered[WhatNext]):
-        """What comes next, and what to do now about the last result."""
-
     def __init__(self, session: BenchSession, entry: Entry, *, sentence: str = "") -> None:
-        super().__init__(session, sentence)
-        self.entry = entry
-        self.view: NowView | None = None
-        self.saved = False
-        self.headline = ""
-        self.following: NowView | None = None
-        self.remedies: tuple[str, ...] = ()
+        super().__init__(session, entry, sentence=sentence)
         self.refused = ""
         self.stray: StraySize[Entry] = StraySize()
 
@@ -90,8 +79,14 @@ class AttemptScreen(FilledIn):
         if unfinished is not None:
             screen = cls(session, gone_on_with(unfinished, view), sentence=RESTORED)
             screen.view = view if is_at(unfinished, view) else None
+            screen.go_on_with_keys(draft or {})
             return screen
         entry = begin_entry(session, view)
+        if draft is not None and is_only_keys(draft):
+            screen = cls(session, entry)
+            screen.saved, screen.headline, screen.following = True, SAVED_BEFORE, view
+            screen.go_on_with_keys(draft)
+            return screen
         first = READINGS_FIRST if sign == GOOD_ONE and entry.asked else ""
         if sign == GOOD_ONE and not first:
             entry = press(dataclasses.replace(entry, stop=RESULT), "0")
@@ -120,7 +115,7 @@ class AttemptScreen(FilledIn):
         event.stop()
         event.prevent_default()
         if not self.keeps_back(event):
-            self._take(event)
+            self.take(event)
 
     async def run_command(self, action: str) -> None:
         """What the attempt takes itself is as if its key were pressed, in its turn."""
@@ -151,25 +146,11 @@ class AttemptScreen(FilledIn):
             return word.field, word.value
         return super().word_in_focus()
 
-    def leave_draft(self) -> None:
-        """Leave the attempt as its draft, where it is not saved."""
-        if self.saved:
-            self.dismiss(None)
-        else:
-            self._close(to_draft(self.entry) if self.entry.started() else None)
-
-    def last_view(self) -> NowView | None:
-        """What comes after the attempt just saved."""
-        return self.following
-
-    def keep(self, *, sync: bool = False) -> None:
-        """Write what is not saved yet to the draft file."""
-        if not self.saved and self.entry.started():
-            self.write_draft(to_draft(self.entry), sync=sync)
-
     def show(self) -> None:
         """Show the stop of the moment, or what comes after saving."""
-        self.query_one(KeyLine).commands = foot_with_digits(self._place(), self.following)
+        saves = self.entry.enter_saves() and not self.saved
+        foot = foot_with_digits(self._place(), self.following, saves=saves)
+        self.query_one(KeyLine).commands = foot
         page = self.query_one(AttemptPage)
         page.show(self.entry, self.sentence, self.view)
         if self.saved:
@@ -181,17 +162,18 @@ class AttemptScreen(FilledIn):
         named = event.key in NAMED or bool(page_of(event.key))
         return event.is_printable or named
 
-    def _take(self, event: events.Key) -> None:
+    def take(self, event: events.Key) -> None:
+        """Do what a key means where the attempt stands, and show it."""
         command = command_for(self._place(), event.key)
         action = command.action if command else ""
         if self._is_stray(event):
             pass
         elif self.saved:
             self._take_after_saving(action, event.character or "")
-        elif action == "go_on" and self.entry.stop == FINISH and self.entry.complete():
+        elif action == "go_on" and self.is_to_be_saved():
             asked = ask_doubt(self.entry)
             if asked is self.entry:
-                self._save()
+                self.save()
             self.entry = asked
         elif action == "back":
             self._back()
@@ -248,8 +230,7 @@ class AttemptScreen(FilledIn):
         if focus is None or not focus.keys:
             self.sentence = says_nothing(sign)
             return
-        keys = ", ".join(key for key, _ in focus.keys)
-        self.sentence = f"{self._asked()}: read {sign}, expected one of {keys}."
+        self.sentence = no_answer(self._asked(), sign, [key for key, _ in focus.keys])
         self.refused = "" if self.entry.value(self.entry.stop) else self.entry.stop
 
     def _asked(self) -> str:
@@ -259,113 +240,24 @@ class AttemptScreen(FilledIn):
     def _back(self) -> None:
         earlier = back(self.entry)
         if earlier is None:
-            self._close(to_draft(self.entry) if self.entry.started() else None)
+            self.close_with(self.draft())
         else:
             self.entry = earlier
 
-    def _close(self, draft: Mapping[str, object] | None) -> None:
-        self.write_draft(draft, sync=True)
-        self.dismiss(draft)
-
-    def _save(self) -> None:
-        self.busy = True
-        self.sentence = ""
-        entry, call = self.entry, self.session.call
-        self.keep(sync=True)
-        if entry.attempt_id is None:
-            row = row_of(entry)
-            self.ask(partial(call, record, [row], as_typed=True), self.Saved)
-        elif changes := changes_of(entry):
-            self.ask(partial(call, amend, entry.attempt_id, changes), self.Saved)
-        else:
-            self._close(None)
-
-    @on(Saved)
-    def go_on_after_saving(self, event: Saved) -> None:
-        """Look for what comes next; or show what is wrong, with everything still there."""
-        recorded = event.value
-        if not recorded.stored and not _stands_already(recorded):
-            wrong = "; ".join(problem_words(problem) for problem in recorded.problems)
-            self.sentence = f"Not saved. {wrong[:1].upper()}{wrong[1:]}."
-            self._free()
-            return
-        if self.entry.attempt_id is not None:
-            self.outcome = f"Corrected: {result_text(self.entry)}."
-            self._close(None)
-            return
-        self.write_draft(None)
-        self.saved = True
-        self.sentence = " ".join(recorded.notices)
-        self.headline = f"Saved: {result_text(self.entry)}"
-        self.load()
-        self.show()
-
-    def load(self) -> None:
-        """Look for what comes next, where the attempt is saved and that is not known yet."""
-        if self.saved and self.following is None:
-            result = row_of(self.entry).get(RESULT, "")
-            self.busy = True
-            self.ask(partial(self.session.call, what_next, result), self.Following)
-
-    @on(Following)
-    def offer_the_next(self, event: Following) -> None:
-        """Show what comes next; Enter starts it."""
-        self.following, self.remedies = event.value.view, event.value.remedies
-        self._free()
-
-    @on(Done)
-    def tell_what_was_undone(self, event: Done) -> None:
-        """Say what undo did, and look again for what comes next."""
-        self.headline, self.sentence = "Taken back", event.value
-        self.following = None
-        self.load()
-
-    def tell(self, sentence: str) -> None:
-        """Say one sentence in the last line."""
-        self.sentence = sentence
-        self.show()
-
-    @on(ServiceFailed)
-    def keep_what_is_there(self) -> None:
-        """Let the person go on; what went wrong is said as well."""
-        self.busy = False
-        self.held.clear()
-        self.show()
-
     def _take_after_saving(self, action: str, sign: str) -> None:
         if action == "go_on" and self.following is not None:
-            self._start(self.following)
+            self.start_next(self.following)
         elif means_something(self.following, sign) and self.following is not None:
-            self._start(self.following)
+            self.start_next(self.following)
             self.stray.starts_from(self.entry)
             self._move("", sign)
-        elif action == "undo":
+        elif action in BACK_AND_FORTH:
             self.busy = True
-            self.ask(partial(self.session.call, undo), Done)
+            self.ask(partial(self.session.call, BACK_AND_FORTH[action]), Done)
         elif action == "back":
             self.dismiss(None)
         elif sign.isprintable() and sign:
             self.sentence = says_nothing(sign)
 
-    def _start(self, view: NowView) -> None:
-        self.entry, self.view = begin_entry(self.session, view), view
-        self.saved, self.sentence = False, ""
-        self.following, self.remedies = None, ()
-
-    def _free(self) -> None:
-        self.busy = False
-        held, self.held = self.held, []
-        for event in held:
-            if not self.keeps_back(event):
-                self._take(event)
-        self.show()
-        self.post_message(Landed())
-
     def _place(self) -> str:
         return "saved" if self.saved else self.PLACE
-
-
-def _stands_already(recorded: Recorded) -> bool:
-    """Whether it is refused only because it was saved before."""
-    # The program may have died after saving and before its draft was cleared.
-    return any(problem.field == "attempt_id" for problem in recorded.problems)

@@ -87,9 +87,9 @@ def entry_for(view: "NowView", *, attempt_id: str, began: str) -> Entry:
     )
 
 
-def begin_entry(session: BenchSession, view: "NowView") -> Entry:
-    """A new attempt that begins now."""
-    began = session.clock().isoformat(timespec="seconds")
+def begin_entry(session: BenchSession, view: "NowView", *, began: str = "") -> Entry:
+    """A new attempt that begins now, or began then."""
+    began = began or session.clock().isoformat(timespec="seconds")
     return entry_for(view, attempt_id=session.new_id(), began=began)
 
 

@@ -276,7 +276,7 @@ def _severities(entry: Entry, defect: str) -> Content:
         )
         for n, word in SEVERITIES.items()
     ]
-    says = _taking(entry) or "Enter alone: clear."
+    says = _taking(entry) or ("Enter keeps it." if weighed else "Enter alone: clear.")
     return stack(*rows, txt(""), txt(says, "$muted"), *_how_slight_counts(entry))
 
 

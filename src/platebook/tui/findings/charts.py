@@ -1,5 +1,6 @@
 """From findings to charts; each says the same in one sentence."""
 
+from statistics import median
 from typing import TYPE_CHECKING
 
 from platebook.tui.parts.plot import Chart, Series
@@ -34,7 +35,7 @@ def picture_chart(picture: "Picture", cells: int = USUAL_CELLS) -> Chart:
             series.append(Series((low, high), (place, place), "·", joined=True, colour="warning"))
         place -= 1
         series += _level_series(picture, level, place)
-        ticks.append((place, _level_label(level, cells - PICTURE_CELLS)))
+        ticks.append((place, _level_label(picture, level, cells - PICTURE_CELLS)))
     return Chart(
         series=tuple(series),
         x_ticks=picture.scale[:: 1 if cells >= ROOM_FOR_FIVE else 2],
@@ -54,9 +55,9 @@ def _level_series(picture: "Picture", level: "Level", place: float) -> list[Seri
     return [whisker, Series((level.share,), (place,), "●", colour=colour)]
 
 
-def _level_label(level: "Level", room: int) -> str:
-    """The name and the counts; a name that is too long ends at a word where it can."""
-    counts = f"{level.failed}/{level.of}"
+def _level_label(picture: "Picture", level: "Level", room: int) -> str:
+    """The name and how many; a name that is too long ends at a word where it can."""
+    counts = str(len(level.points)) if picture.response else f"{level.failed}/{level.of}"
     name, left = line(level.name), room - len(counts) - 1
     while len(name) > left and " " in name:
         name = name.rpartition(" ")[0]
@@ -64,11 +65,27 @@ def _level_label(level: "Level", room: int) -> str:
 
 
 def levels_line(picture: "Picture") -> str:
-    """What the picture shows, level by level: "above 0.05 mm: 7 of 10, 40 to 89 in 100"."""
+    """What the picture shows, level by level: "above 0.05 mm: 7 of 10, 40 to 89 in 100".
+
+    Of readings how many there are and the middle one: "3-5: 13 measured, the middle one 0.04 mm".
+    """
+    if picture.response:
+        return "; ".join(
+            f"{level.name}: {len(level.points)} measured{_middle(level, picture.unit)}"
+            for level in picture.levels
+        )
     return "; ".join(
         f"{level.name}: {level.failed} of {level.of}, {_span(level.low, level.high)} in 100"
         for level in picture.levels
     )
+
+
+def _middle(level: "Level", unit: str) -> str:
+    if not level.points:
+        return ""
+    from platebook.analysis.findings.asking.cutoffs import number_text
+
+    return f", the middle one {number_text(median(level.points), 2, unit)}"
 
 
 def clock_chart(pattern: "ClockPattern") -> Chart:

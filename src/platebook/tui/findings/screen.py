@@ -10,6 +10,7 @@ from textual.content import Content
 
 from platebook.advice.blocks import settles
 from platebook.analysis.findings.telling.results import ClockPattern
+from platebook.analysis.findings.telling.sentences import own_sentence
 from platebook.practice.reading.questions import label_of
 from platebook.reports.text.analysis_text import support_line, values_line
 from platebook.reports.text.figures import ALL_ATTEMPTS, FINDINGS, RETIRED
@@ -205,7 +206,7 @@ class FindingsScreen(BenchScreen[None]):
     def _further(self, place: int, cells: int) -> Entry:
         entry = self.entries()[place]
         (sign, _, style), _ = _head(entry)
-        sentence = Content.assemble((f"{sign} ", style), line(entry.sentence))
+        sentence = Content.assemble((f"{sign} ", style), line(_said(entry)))
         if isinstance(entry, ClockPattern):
             return Entry(sentence, clock_chart(entry))
         pictures = self.answer.pictures if self.answer is not None else ()
@@ -233,8 +234,12 @@ class FindingsScreen(BenchScreen[None]):
         if isinstance(entry, ClockPattern):
             return txt(LOOK_AT, "$muted"), clock_chart(entry), [clock_line(entry)]
         own = [t.sentence for t in answer.trials if settles(t.variable, t.defect, entry)]
-        notes = entry.notes if self.method and entry.retired is None else ()
-        words = stack(*(txt(s, "bold") for s in own), *(txt(note, "$muted") for note in notes))
+        moved = entry.shifts if entry.headline != entry.sentence else ()
+        measured = [own_sentence(shift.sentence) for shift in moved]
+        unsteady = [entry.not_steady] if entry.not_steady is not None else []
+        notes = entry.notes if self.method and entry.retired is None else unsteady
+        quiet = (txt(note, "$muted") for note in (*measured, *notes))
+        words = stack(*(txt(s, "bold") for s in own), *quiet)
         if self.chosen >= len(answer.pictures):
             return words, None, []
         picture = answer.pictures[self.chosen]
@@ -300,10 +305,15 @@ def _head_of(entry: "Finding | ClockPattern | None", findings: "Findings") -> He
         return Head(txt(entry.sentence), Content.assemble((f"{sign} {word}", style)))
     if entry.retired is not None:
         # The sentence itself says that it is no longer so.
-        return Head(txt(entry.sentence), txt(f"{sign} {entry.retired.sentence}"))
-    support = support_line(entry.support)
+        return Head(txt(_said(entry)), txt(f"{sign} {entry.retired.sentence}"))
+    support = support_line(entry)
     sure = Content.assemble((f"{sign} {word}", style), f": {support}" if support else "")
-    return Head(txt(entry.sentence), sure)
+    return Head(txt(_said(entry)), sure)
+
+
+def _said(entry: "Finding | ClockPattern") -> str:
+    """The entry in one sentence; what was measured beside a finding stands below it."""
+    return entry.sentence if isinstance(entry, ClockPattern) else entry.headline or entry.sentence
 
 
 def on_the_way(findings: "Findings") -> Content:

@@ -38,7 +38,7 @@ class Command:
     `places` names the screens where it works, `foot` is its rank in the key line (0 = not shown
     there), `{key}` in an action stands for the key that was pressed, and `title` is its name in the
     palette where the label is too short to be found by. It `opens_line` where what is typed after
-    it is meant for a line that it opens, on its screen or another.
+    it is meant for a line that it opens, on its screen or another, or for what comes after one.
     """
 
     action: str

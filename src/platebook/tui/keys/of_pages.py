@@ -217,6 +217,7 @@ OF_PAGES = (
     ),
     Command("take_out", ("d",), "take out", "Take it out; u puts it back.", ("drawer",), 3),
     Command("undo", ("u",), "undo", "Take your last change back.", ("drawer",), 5),
+    Command("redo", ("r",), "redo", "Put back what was taken back.", ("drawer",)),
     Command("clear", ("escape",), "put away", "Leave the tool as it is.", ("drawer",), 40),
     Command("queue", ("q",), "queue", "What to look at and why, or the class.", ("class",), 1),
     Command("plate", ("i",), "plate", "Judge their newest plate, all of it.", ("class",), 1),

@@ -36,7 +36,8 @@ if TYPE_CHECKING:
     from platebook.logbook.wanted_attempts import Order
 
 
-EMPTY = "Nothing is logged yet: n goes to Now for the first attempt, i brings in a sheet."
+EMPTY = "Nothing is logged yet"
+FIRST = "n goes to Now for the first attempt, i brings in a sheet."
 NO_OWN = "No columns of your own here: i brings in a sheet that has some."
 NO_MATCH = "No attempt has all these words. Esc shows all again."
 LOOKED_AT = "Somebody else looked at this one: v in the Log shows what they saw."
@@ -321,7 +322,7 @@ class LogScreen(BenchScreen[None]):
         elif self.looking:
             sentence = LOOKING
         elif not self.rows:
-            sentence = NO_MATCH if words else EMPTY
+            sentence = NO_MATCH if words else ""
         else:
             ticked = len(self.query_one(LogTable).ticked)
             said = [f"{ticked} ticked"] if ticked else []
@@ -335,7 +336,9 @@ class LogScreen(BenchScreen[None]):
     def _head(self) -> Head:
         """How many attempts are shown and in which order, and how those read so far came out."""
         if not self.rows:
-            return Head(txt(LOOKING if self.looking else "No attempts"))
+            if self.looking or self.shown_words.strip("\0 "):
+                return Head(txt(LOOKING if self.looking else "No attempts"))
+            return Head(txt(EMPTY), txt(FIRST))
         shown = Shown(
             rows=self.rows,
             total=self.total,

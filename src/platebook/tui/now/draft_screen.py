@@ -7,12 +7,18 @@ from textual import on
 
 from platebook.tui.base_screen import BenchScreen
 from platebook.tui.bench_session import BenchSession
+from platebook.tui.entry.keys_behind import is_only_keys, was_saving
 from platebook.tui.messages import Answered, Done
 from platebook.tui.parts.text import line
 from platebook.tui.plate.sheet import DRAFT
 
 KEPT_FOR = "The {what} of {name} is kept: it waits until they sit down again."
 UNFINISHED = "{what} was left unfinished. Enter goes on with it, x throws it away."
+WAS_SAVING = (
+    "{what} was being saved when the program ended, and more was typed after it. Enter saves it and"
+    " goes on, x throws both away."
+)
+TYPED_AFTER = "What was typed after the last save is kept. Enter goes on with it, x throws it away."
 NONE_UNFINISHED = "Nothing is unfinished: there is nothing to throw away."
 WAITS = "A draft of {name}'s waits for them."
 
@@ -48,8 +54,11 @@ class DraftScreen(BenchScreen[None]):
     def of_drafts(self) -> list[str]:
         """That a draft waits here, and what for; else whose others wait, where nothing is said."""
         if self.draft is not None:
+            if is_only_keys(self.draft):
+                return [TYPED_AFTER]
             what = "A plate" if DRAFT in self.draft else "An attempt"
-            return [UNFINISHED.format(what=what)]
+            said = WAS_SAVING if was_saving(self.draft) else UNFINISHED
+            return [said.format(what=what)]
         if self.sentence:
             return []
         return [WAITS.format(name=line(name or "somebody")) for name in self.waiting]

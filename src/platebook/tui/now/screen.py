@@ -11,10 +11,11 @@ from textual.content import Content
 from textual.message import Message
 
 from platebook.tui.bench_session import BenchSession
+from platebook.tui.entry.keys_behind import ids_to_save, unsaved_part
 from platebook.tui.messages import Answered, Done, ToSeeing
 from platebook.tui.now.begin_screen import Begin, BeginScreen
 from platebook.tui.now.draft_screen import Draft
-from platebook.tui.now.start_keys import foot_with_digits, foot_with_draft
+from platebook.tui.now.start_keys import foot_at_first, foot_with_digits, foot_with_draft
 from platebook.tui.now.words import WORD_PARTS, parts_of
 from platebook.tui.parts.headline import Head, Headline
 from platebook.tui.parts.plate_grid import PlateGrid
@@ -34,9 +35,6 @@ PAGE = 8
 BROAD, TALL = 160, 45
 PARTS = (*Head.PARTS, *WORD_PARTS, "sizes")
 """What a first sight keeps, by name."""
-NOT_AT_FIRST = {"throw_away", "suggested"}
-"""Actions that nothing is there for before the logbook has answered."""
-
 NO_EVENING = "Nothing is judged yet."
 TEACHES = "{name} teaches: k is the class, b changes who is at the bench."
 OPENING = "Opening the logbook …"
@@ -132,8 +130,7 @@ class NowScreen(BeginScreen):
             title = self.query_one(TitleLine)
             title.who, title.invented = last.who, last.invented
             self._show_parts(last.parts)
-        foot = self.query_one(KeyLine)
-        foot.commands = tuple(c for c in foot.commands if c.action not in NOT_AT_FIRST)
+        self.query_one(KeyLine).commands = foot_at_first(self.PLACE)
 
     def load(self) -> None:
         """Ask for the next exercise; what is shown stands until the answer comes."""
@@ -150,6 +147,15 @@ class NowScreen(BeginScreen):
             mark = sight.mark() if sight is not None else ""
             view, drafts = session.call(now), session.drafts()
             draft = drafts.load() if look_for_draft else None
+            if draft is not None and (ids := ids_to_save(draft)):
+                from platebook.services.attempts.log import attempts_with_ids
+
+                standing = {str(a.attempt_id) for a in session.call(attempts_with_ids, ids)}
+                found, draft = draft, unsaved_part(draft, standing)
+                if draft is None:
+                    drafts.clear()
+                elif draft is not found:
+                    drafts.save(draft)
             return view, draft, drafts.waiting_for_others(), mark
 
         self.ask(all_of_it, partial(self.Loaded, look=self.looks))
@@ -230,7 +236,7 @@ class NowScreen(BeginScreen):
     def _keep_sight(self, view: "NowView") -> None:
         if self.sight is not None:
             who, invented = self.session.setter, self.session.invented
-            self.sight.keep(Sight(who, invented, self._parts(view)), self.mark)
+            self.sight.keep(Sight(who, invented, self._parts(view, unfinished=None)), self.mark)
 
     def show(self) -> None:
         """Bring all parts up to date with what is known."""
@@ -295,7 +301,7 @@ class NowScreen(BeginScreen):
         """Show more of the words, where they do not fit."""
         self.query_one("#words").scroll_relative(y=by * PAGE, animate=False)
 
-    def _parts(self, view: "NowView", *, unfinished: bool = False) -> dict[str, Content]:
+    def _parts(self, view: "NowView", *, unfinished: bool | None) -> dict[str, Content]:
         unfolded = view.steps_shown if self.steps is None else self.steps
         words = parts_of(view, unfolded=unfolded, minding=self.minding, unfinished=unfinished)
         return {**words, "sizes": self.query_one(SetUpTable).told(set_up_for(view))}

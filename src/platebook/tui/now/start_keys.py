@@ -29,6 +29,9 @@ KEYS_OF_WAYS = {GOOD_ONE: "g", WHOLE_PLATE: "w"}
 BEGINS = frozenset({"good", "whole_plate"})
 """Actions that begin something, besides Enter."""
 
+NOT_AT_FIRST = frozenset({"throw_away", "suggested"})
+"""Actions that nothing is there for before the logbook has answered."""
+
 DECIMAL_KEYS = {"full_stop": ".", "comma": ","}
 
 
@@ -58,9 +61,16 @@ def digit_hint(view: "NowView") -> Content | None:
     )
 
 
-def foot_with_digits(place: str, view: "NowView | None") -> tuple[Command, ...]:
-    """The key line of a screen, with the digits in place of a good one where they work."""
+def foot_with_digits(
+    place: str, view: "NowView | None", *, saves: bool = False
+) -> tuple[Command, ...]:
+    """The key line of a screen, with the digits in place of a good one where they work.
+
+    It says so where Enter `saves`.
+    """
     first, *others = foot_commands(place)
+    if saves:
+        first = dataclasses.replace(first, label="save")
     reading = reading_by_digit(view)
     if reading is None:
         return (first, *others)
@@ -73,6 +83,13 @@ def foot_with_draft(place: str) -> tuple[Command, ...]:
     first, *others = foot_commands(place)
     going_on = dataclasses.replace(first, label="go on")
     return (going_on, *(c for c in others if c.action not in BEGINS))
+
+
+def foot_at_first(place: str) -> tuple[Command, ...]:
+    """The key line before it is known what Enter does: nothing is offered that may not be so."""
+    first, *others = foot_commands(place)
+    either = dataclasses.replace(first, label="start or go on")
+    return (either, *(c for c in others if c.action not in {*BEGINS, *NOT_AT_FIRST}))
 
 
 def _span(reading: "Question") -> str:

@@ -29,6 +29,8 @@ SET_ASIDE = frozenset({"chosen", "block", "plate"})
 WORD_PARTS = ("exercise", "standing", "steps", "why", "cautions")
 
 GO_ON = "Enter goes on where you left off; what is new starts after that."
+EITHER = "Enter starts it, or goes on where you left off."
+"""Said before it is known whether something is unfinished."""
 
 
 NO_POINTS = "A part: only whole settings count among the good ones to go."
@@ -36,15 +38,21 @@ NO_POINTS = "A part: only whole settings count among the good ones to go."
 
 
 def parts_of(
-    view: "NowView", *, unfolded: bool, minding: "Minding | None" = None, unfinished: bool = False
+    view: "NowView",
+    *,
+    unfolded: bool,
+    minding: "Minding | None" = None,
+    unfinished: bool | None = False,
 ) -> dict[str, Content]:
     """All words of Now by name; the steps are empty where they are folded away.
 
     `minding` is what the findings say today, None before they stand. While something is
-    `unfinished` no key starts anything new.
+    `unfinished` no key starts anything new; None says that this is not known yet.
     """
     first = [empty_part()] if not view.attempts else []
-    keys = txt(GO_ON) if unfinished else asked_part(view)
+    keys = txt(EITHER if unfinished is None else GO_ON)
+    if unfinished is False:
+        keys = asked_part(view)
     return {
         **head_of(view, minding).parts(),
         "exercise": stack(*first, exercise_part(view), keys),

@@ -146,14 +146,12 @@ def paint(section: "Section", columns: int, rows: int, view: "Window | None" = N
 
 def draw_fine(section: "Section", columns: int, rows: int, view: "Window | None" = None) -> Content:
     """The section in this many cells, in fine lines; all of it or what is in view."""
-    from platebook.reports.drawings.section_names import names_in
-    from platebook.reports.drawings.section_text import section_sketch
+    from platebook.reports.drawings.section_text import named_cells, section_sketch
 
-    cells = section_sketch(section, columns, rows, STYLES, view).cells()
-    for name in names_in(section, columns, rows) if view is None else ():
-        # A blank on either side keeps the hatching off the letters.
-        for place, letter in enumerate(f" {name.word} ", name.column - 1):
-            cells[name.row][place] = (letter, "bold")
+    if view is None:
+        cells = named_cells(section, columns, rows, STYLES)
+    else:
+        cells = section_sketch(section, columns, rows, STYLES, view).cells()
     return Content("\n").join(
         Content.assemble(*((sign, style) for sign, style in row)) for row in cells
     )

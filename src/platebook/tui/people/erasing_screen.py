@@ -14,6 +14,7 @@ from platebook.services.people.setters import ListedSetter
 from platebook.services.people.teachers import ListedTeacher
 from platebook.services.sharing.erasings import asked_words, erasings, keep_erasing, obey_erasing
 from platebook.services.sharing.unsigned import (
+    how_to_answer,
     leave_left_out,
     left_out_here,
     left_out_words,
@@ -38,7 +39,8 @@ UNSIGNED = "o takes it in, k leaves it out, or ask them first: it waits."
 class ErasingScreen(ListScreen[bool]):
     """A list of people in which the one marked is erased or answered about.
 
-    `asked` are those whom others ask to erase, `left_out` what waits for want of a signature,
+    `asked` are those whom others ask to erase, `left_out` what waits for want of a signature and
+    `refused` what was left out for good,
     `going` the name that has to be typed and what is done then, `sure_of` what one more press does.
     """
 
@@ -61,6 +63,7 @@ class ErasingScreen(ListScreen[bool]):
         self.going: tuple[str, Callable[[], str]] | None = None
         self.asked: dict[str, ErasingAsked] = {}
         self.left_out: tuple[LeftOut, ...] = ()
+        self.refused: tuple[LeftOut, ...] = ()
 
     @abstractmethod
     def marked_person(self) -> Person | None:
@@ -94,6 +97,7 @@ class ErasingScreen(ListScreen[bool]):
     def show_left_out(self, event: LeftOutOfBundles) -> None:
         """Say it of whoever is marked."""
         self.left_out = tuple(one for one in event.value if not one.refused and not one.answer)
+        self.refused = tuple(one for one in event.value if one.refused)
         self.show_head()
         self.show_told()
 
@@ -172,9 +176,15 @@ class ErasingScreen(ListScreen[bool]):
         return id_of(self.marked_person())
 
     def left_out_told(self) -> str:
-        """What waits in the name of the one marked, and how it is answered; empty for nothing."""
+        """What waits in the name of the one marked, and how it is answered; else what was refused.
+
+        Empty for nothing.
+        """
         left = self._left_out_of()
-        return f"{left_out_words(left)} {UNSIGNED}" if left is not None else ""
+        if left is not None:
+            return f"{left_out_words(left)} {UNSIGNED}"
+        refused = next((one for one in self.refused if one.person_id == self._marked_id()), None)
+        return f"{left_out_words(refused)} {how_to_answer(refused)}" if refused is not None else ""
 
     def erase_named(self, typed: str) -> None:
         """Erase them, where it is their name that was typed."""

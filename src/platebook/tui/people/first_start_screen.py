@@ -17,7 +17,7 @@ from platebook.services.sharing.start_files import begin_with_file
 from platebook.tui.base_screen import SHEETS, BenchScreen
 from platebook.tui.bench_session import BenchSession
 from platebook.tui.messages import Answered
-from platebook.tui.parts.text import line, stack, txt
+from platebook.tui.parts.text import MARK, line, stack, txt
 from platebook.tui.parts.widgets import OrderedInput, Words
 from platebook.tui.running.keys_ahead import Typed
 
@@ -50,6 +50,7 @@ ROLE_IN_WORDS = {
     "both": "You teach, and set as well: b changes between the two.",
 }
 WITH_A_FILE = "A start file from your teacher: paste its name, or drop it here."
+MOVES = {"up": -1, "down": 1}
 TYPED_ENTER = ("enter", "ctrl+j")
 ALL_OR_NONE = "0"
 """Unticks every tool, or ticks them all where none is."""
@@ -85,6 +86,7 @@ class FirstRunScreen(BenchScreen[str]):
         self.course = 0
         self.seats = 0
         self.owned: set[int] = set()
+        self.tool = 0
         self.sheet: str | None = None
         self.role = 0
 
@@ -121,6 +123,7 @@ class FirstRunScreen(BenchScreen[str]):
             self.seats = place
         elif STEPS[self.step] == "tools" and 0 <= place < len(self.tools):
             self.owned ^= {place}
+            self.tool = place
         elif STEPS[self.step] == "tools" and event.character == ALL_OR_NONE:
             self.owned = set() if self.owned else set(range(len(self.tools)))
         else:
@@ -128,6 +131,23 @@ class FirstRunScreen(BenchScreen[str]):
         event.stop()
         event.prevent_default()
         self.show()
+
+    def action_move(self, by: int) -> None:
+        """The answer above or below: chosen at once, or marked among the tools."""
+        match STEPS[self.step]:
+            case "course":
+                self.course = _near(self.course + by, len(self.courses))
+            case "seats":
+                self.seats = _near(self.seats + by, len(SEATS))
+            case "tools":
+                self.tool = _near(self.tool + by, len(self.tools))
+        self.show()
+
+    def action_tick(self) -> None:
+        """Tick or untick the tool marked."""
+        if STEPS[self.step] == "tools" and self.tools:
+            self.owned ^= {self.tool}
+            self.show()
 
     def take_typed(self, typed: Iterable[Typed]) -> None:
         """Take what was typed before these questions stood here, until all is set up.
@@ -148,11 +168,19 @@ class FirstRunScreen(BenchScreen[str]):
                 if self.step == before:
                     return
             elif asked != "name":
-                self.on_key(event)
+                self._answer_typed(event)
             elif event.key == "backspace":
                 name.action_delete_left()
             else:
                 name.insert_text_at_cursor(event.character or "")
+
+    def _answer_typed(self, event: events.Key) -> None:
+        if event.key in MOVES:
+            self.action_move(MOVES[event.key])
+        elif event.key == "space":
+            self.action_tick()
+        else:
+            self.on_key(event)
 
     @on(Input.Changed)
     async def explain(self, event: Input.Changed) -> None:
@@ -204,7 +232,8 @@ class FirstRunScreen(BenchScreen[str]):
             "tools": self._tools(),
         }
         self._update("offers", offers[step])
-        digit, key = "A digit chooses. ", f"A key ticks or unticks, {ALL_OR_NONE} all of them. "
+        digit = "A digit or ↑↓ chooses. "
+        key = f"A key ticks or unticks, as Space the one marked; {ALL_OR_NONE} all of them. "
         with_a_sheet = WITH_A_SHEET.format(role=ROLE_NEXT[ROLES[self.role]])
         chooses = {"name": "", "seats": digit, "course": digit, "tools": key}
         self._update(
@@ -237,7 +266,7 @@ class FirstRunScreen(BenchScreen[str]):
 
     def _tools(self) -> Content:
         rows = (
-            _choice(place, _name(tool), chosen=place in self.owned)
+            _choice(place, _name(tool), chosen=place in self.owned, marked=place == self.tool)
             for place, tool in enumerate(self.tools)
         )
         return stack(*rows, txt(""), txt(SO_MANY if self.owned else EMPTY_DRAWER, "$muted"))
@@ -289,9 +318,13 @@ class FirstRunScreen(BenchScreen[str]):
         self.query_one(f"#{part}", Words).show(content)
 
 
-def _choice(place: int, text: str, *, chosen: bool) -> Content:
+def _near(place: int, of: int) -> int:
+    return min(max(place, 0), max(of - 1, 0))
+
+
+def _choice(place: int, text: str, *, chosen: bool, marked: bool = False) -> Content:
     return Content.assemble(
-        (f" {ROW_KEYS[place]} ", "bold $accent"),
+        (f"{MARK if marked else ' '}{ROW_KEYS[place]} ", "bold $accent"),
         "[x] " if chosen else "[ ] ",
         (line(text), "bold" if chosen else ""),
     )

@@ -11,6 +11,7 @@ from textual.widgets import Input
 from platebook.practice.records import name_key
 from platebook.services.people.at_the_bench import AtTheBench, at_the_bench, seat_new
 from platebook.services.people.doubles import Known, KnownTeacher, Pair, unite, unite_teachers
+from platebook.services.people.person_page import PersonPage, person_page
 from platebook.services.people.setters import ListedSetter, change_setter, switch_setter, turn_seats
 from platebook.services.people.teachers import (
     ListedTeacher,
@@ -56,7 +57,7 @@ class SettersScreen(ErasingScreen):
     DEFAULT_CSS = """
     SettersScreen {
         PickList { width: 1fr; padding: 0 1; }
-        #one { width: 40; height: 1fr; padding: 0 1; border-left: solid $rule; display: none; }
+        #one { width: 46; height: 1fr; padding: 0 1; border-left: solid $rule; display: none; }
         #told.-quiet { color: $muted; }
         &.-wide #one { display: block; }
         #view { display: none; height: 1; padding: 0 1; background: $surface; }
@@ -73,10 +74,15 @@ class SettersScreen(ErasingScreen):
     class Seated(Answered[None]):
         """Someone sits at the bench."""
 
+    class PageRead(Answered[PersonPage]):
+        """Where a setter stands, and what waits about them."""
+
     def __init__(self, session: BenchSession) -> None:
         super().__init__(session)
         self.bench = AtTheBench((), ())
         self.rows: tuple[Person, ...] = ()
+        self.pages: dict[str, PersonPage] = {}
+        self.wanted = ""
         self.turned = False
         self.typed: str | None = None
         self.renamed: ListedSetter | ListedTeacher | None = None
@@ -107,7 +113,7 @@ class SettersScreen(ErasingScreen):
         """Show everyone, at first whoever is at the bench marked; then the mark stays."""
         before = self.marked_person()
         marked = name_of(before) if before is not None else self.session.setter
-        self.bench = event.value
+        self.bench, self.pages, self.wanted = event.value, {}, ""
         self.show()
         names = [line(name_of(person)) for person in self.rows]
         here = line(marked)
@@ -170,7 +176,24 @@ class SettersScreen(ErasingScreen):
         words = self.query_one("#told", Words)
         words.set_class(told in {HOW, FINDING}, "-quiet")
         words.show(txt(told))
-        self.query_one("#one", Words).show(txt("") if person is None else person_part(person))
+        self.show_person()
+
+    def show_person(self) -> None:
+        """The one marked beside the list, where there is room; a setter's page is read then."""
+        person, whose = self.marked_person(), id_of(self.marked_person())
+        wide = self.size.width >= WIDE
+        if wide and isinstance(person, ListedSetter) and self.wanted != whose not in self.pages:
+            self.wanted = whose
+            call = partial(self.session.call, person_page, person)
+            self.ask(call, self.PageRead, newest_only=True)
+        shown = txt("") if person is None else person_part(person, self.pages.get(whose))
+        self.query_one("#one", Words).show(shown)
+
+    @on(PageRead)
+    def show_page(self, event: PageRead) -> None:
+        """Show it, if its setter is still marked."""
+        self.pages[event.value.setter_id] = event.value
+        self.show_person()
 
     @on(ErasingScreen.Turned)
     def tell_what_was_said(self, event: ErasingScreen.Turned) -> None:

@@ -5,12 +5,17 @@ from typing import Literal
 
 from textual.content import Content
 
+from platebook.reports.text.class_text import lately_words
+from platebook.reports.text.figures import GRADES
 from platebook.services.people.at_the_bench import AtTheBench
+from platebook.services.people.person_page import PersonPage
 from platebook.services.people.setters import ListedSetter
 from platebook.services.people.teachers import ListedTeacher
 from platebook.services.sharing.who_is_mine import Waiting
 from platebook.trade.phrases import count_of
+from platebook.tui.classroom.class_list import last_seen
 from platebook.tui.parts.headline import Head
+from platebook.tui.parts.signs import signs_before
 from platebook.tui.parts.text import line, stack, txt
 
 Naming = Literal["person", "teacher", "erased", "renamed"]
@@ -131,8 +136,8 @@ def _named(names: Sequence[str]) -> str:
     return f"{shown} and {more} more" if more > 0 else shown
 
 
-def person_part(person: Person) -> Content:
-    """The one marked, with what the keys do about them."""
+def person_part(person: Person, page: PersonPage | None = None) -> Content:
+    """The one marked, with what the keys do about them; `page` once it is read of a setter."""
     rows = [txt(name_of(person), "bold $accent")]
     match person:
         case ListedTeacher():
@@ -149,6 +154,7 @@ def person_part(person: Person) -> Content:
             rows += [txt(where)] if where else []
             rows.append(txt(count_of(person.attempts, "attempt")))
             rows += [txt(SEATS[person.setter.seats])] if person.setter.seats else []
+            rows += _page_rows(page) if page is not None else []
             keys = {
                 "Enter": "at the bench",
                 "e": "corrects their name",
@@ -161,3 +167,24 @@ def person_part(person: Person) -> Content:
             keys = {"i": "lets them in"}
     told = (Content.assemble((f"{key:<6}", "bold"), (says, "$muted")) for key, says in keys.items())
     return stack(*rows, txt(""), *told)
+
+
+def _page_rows(page: PersonPage) -> list[Content]:
+    """Grade and last eight, the last day, what there is to look at, and which keys are theirs."""
+    standing = page.standing
+    rows: list[Content] = []
+    if standing.attempts:
+        stair = "".join(GRADES[grade.state].drawn for grade in standing.grades)
+        grade = f"{standing.grade}, {standing.state}" if standing.grade else "no grade yet"
+        rows += [txt(""), txt(f"{stair}  {grade}" if stair else grade)]
+        if standing.last:
+            rows.append(signs_before(standing.last, "how the last ones came out"))
+        rows += [txt(said) for said in lately_words(standing)]
+        rows.append(txt(f"last at the bench: {last_seen(standing)}"))
+        rows.append(txt(f"eye: {standing.eye}"))
+    if page.to_look_at:
+        rows += [txt(""), txt("To look at:", "bold"), *map(txt, page.to_look_at)]
+    if page.keys:
+        rows += [txt(""), txt("Signs with:", "bold")]
+        rows += [Content.assemble(key.fingerprint, (f"  {key.how}", "$muted")) for key in page.keys]
+    return rows

@@ -82,6 +82,7 @@ class PlateScreen(FilledIn):
         self.choosing = False
         self.asked: int | None = None
         self.noted: tuple[int, Question] | None = None
+        self.was_saving = False
         self.stray: StraySize[PlateSheet] = StraySize()
 
     @classmethod
@@ -93,7 +94,9 @@ class PlateScreen(FilledIn):
         if unfinished is not None:
             unfinished = dataclasses.replace(unfinished, grades=view.grades)
             known = unfinished.base.get("grade") == view.advice.grade
-            return cls(session, unfinished, sentence=RESTORED, view=view if known else None)
+            screen = cls(session, unfinished, sentence=RESTORED, view=view if known else None)
+            screen.was_saving = screen.hold_again(draft or {})
+            return screen
         count = len(view.plate.cells) if view.plate is not None else 0
         ids = tuple(session.new_id() for _ in range(count))
         sheet = sheet_for(view, ids=ids, began=session.clock().isoformat(timespec="seconds"))
@@ -102,6 +105,12 @@ class PlateScreen(FilledIn):
     def body(self) -> ComposeResult:
         """The page of the plate."""
         yield PlatePage(self.view)
+
+    def start(self) -> None:
+        """Show the first cell; a save with keys behind it, left under way, is asked for again."""
+        super().start()
+        if self.was_saving:
+            self.action_save()
 
     def in_focus(self) -> Question:
         """The question of the column."""
@@ -124,7 +133,10 @@ class PlateScreen(FilledIn):
 
     def keep(self, *, sync: bool = False) -> None:
         """Write the sheet to the draft file, or clear it where nothing was noted."""
-        self.write_draft(to_draft(self.sheet) if self.sheet.started() else None, sync=sync)
+        self.write_draft(self._draft(), sync=sync)
+
+    def _draft(self) -> Mapping[str, object] | None:
+        return self.with_held(to_draft(self.sheet)) if self.sheet.started() else None
 
     async def on_key(self, event: events.Key) -> None:
         """Every key in the order it came; digits, and letters that answer, go into the cell."""
@@ -191,7 +203,7 @@ class PlateScreen(FilledIn):
     def action_back(self) -> None:
         """Back to Now; what is noted waits there."""
         self.keep(sync=True)
-        self.dismiss(to_draft(self.sheet) if self.sheet.started() else None)
+        self.dismiss(self._draft())
 
     @on(Saved)
     async def show_saved(self, event: Saved) -> None:
@@ -229,9 +241,10 @@ class PlateScreen(FilledIn):
         await self._take_held(held)
 
     async def _take_held(self, held: list[events.Key]) -> None:
-        self.held = []
+        self.held, self.held_since = [], ""
         for key in held:
             await self.on_key(key)
+        self.keep()
         self.post_message(Landed())
 
     def _show_problems(self, problems: list[Problem]) -> None:

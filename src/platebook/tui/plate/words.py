@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from textual.content import Content
 
 from platebook.practice.defects import GOOD, looks_of
-from platebook.practice.reading.questions import Question
+from platebook.practice.reading.questions import Question, no_answer
 from platebook.practice.results import SEVERITIES
 from platebook.tui.entry.doubts import ways_out
 from platebook.tui.entry.entry import RESULT, SEVERITY
@@ -80,9 +80,8 @@ def refusal(sheet: PlateSheet, sign: str) -> str:
     """What to say of a sign that answers nothing in the cell of the moment."""
     question = sheet.question()
     if not question.keys:
-        return f"{line(question.label)}: read {line(sign)}, expected a size."
-    keys = ", ".join(key for key, _ in question.keys)
-    return f"{line(question.label)}: read {line(sign)}, expected one of {keys}."
+        return f"{line(question.label)}: {line(sign)} is no size."
+    return no_answer(line(question.label), line(sign), [key for key, _ in question.keys])
 
 
 def size_question(sheet: PlateSheet, width: int) -> Content:

@@ -5,10 +5,11 @@ hear of the signal. So a signal is heard by Python itself, which interrupts that
 asked to end, and a watchdog ends the process where it has not within `PATIENCE_S`. What is being
 typed is on the disk by then: each answer is written as it is given, and the lock on a draft is the
 system's, which lets go of it when the process is gone. Keys typed behind a save that takes longer
-than that go with the process; the attempt that was being saved is saved, or is the draft.
+than that are in the draft as well (`tui.entry.keys_behind`).
 """
 
 import contextlib
+import faulthandler
 import os
 import signal
 import sys
@@ -20,6 +21,9 @@ from typing import Any
 
 PATIENCE_S = 1.5
 """Seconds from the signal until the process is ended whatever it is doing."""
+
+LAST_S = 0.2
+"""Seconds after that when a thread that waits for no other of the program ends it."""
 
 TERMINAL_LOOK_S = 0.5
 """Seconds between two looks whether the terminal is still there."""
@@ -68,8 +72,17 @@ class EndOnSignals:
             self._watchdog = threading.Timer(PATIENCE_S, self._give_up, (number,))
             self._watchdog.daemon = True
             self._watchdog.start()
+            self._end_in_any_case()
         with contextlib.suppress(RuntimeError):
             self._loop.call_soon_threadsafe(self._end, number)
+
+    def _end_in_any_case(self) -> None:
+        """The watchdog of the fault handler runs without the interpreter, however busy that is.
+
+        Where it comes to that the terminal stays as it was set; mostly it is gone.
+        """
+        nowhere = os.open(os.devnull, os.O_WRONLY)  # where it writes what nobody reads
+        faulthandler.dump_traceback_later(PATIENCE_S + LAST_S, exit=True, file=nowhere)
 
     def _give_up(self, number: int) -> None:
         """End at once: the terminal takes no more, so only its settings are put back."""

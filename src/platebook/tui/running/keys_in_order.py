@@ -45,7 +45,10 @@ class InOrderApp(App[ReturnType], inherit_bindings=False):
         if isinstance(event, events.Key) and self._leads(event):
             self.held_since = event.time
         await super().on_event(event)
-        if self.held_since is not None:
+        if self.held_since is None:
+            return
+        # A line that is sent off says so by a message of its own: a second round is behind that.
+        if not isinstance(asked, Input) or not asked.call_later(self._follow, asked):
             self._follow(asked)
 
     def _leads(self, key: events.Key) -> bool:

@@ -1,20 +1,23 @@
 """Share: where logbooks are exchanged, how far it is, and what came of it."""
 
+from collections.abc import Sequence
 from typing import ClassVar
 
+from rich.cells import cell_len
 from textual import on
 from textual.app import ComposeResult
 from textual.containers import VerticalScroll
+from textual.content import Content
 from textual.widgets import Input
 
 from platebook.services.progress_callback import Watch
-from platebook.services.sharing.share_ahead import ShareAhead, share_ahead
+from platebook.services.sharing.share_ahead import Heard, ShareAhead, share_ahead
 from platebook.services.sharing.share_now import share_now
-from platebook.trade.phrases import count_of
+from platebook.trade.phrases import count_of, days_ago
 from platebook.tui.base_screen import BenchScreen
 from platebook.tui.messages import Answered
 from platebook.tui.parts.headline import Head, Headline
-from platebook.tui.parts.text import stack, txt
+from platebook.tui.parts.text import fit, line, stack, txt
 from platebook.tui.parts.widgets import LongBar, OrderedInput, Words
 
 WHAT = (
@@ -27,6 +30,9 @@ WHERE = (
 )
 WAITING = "Looking what is new …"
 FIRST = "Name the folder or address that you and the others share through"
+HEARD = "Whose work came in from elsewhere, and of which day the newest is:"
+MORE = "something new lies there"
+AHEAD = "by a clock that is ahead of this one"
 SHARING = "Sharing. What is logged here meanwhile is safe; it goes out the next time."
 
 
@@ -38,7 +44,8 @@ class ShareScreen(BenchScreen[None]):
     ShareScreen {
         #place { height: 1; border: none; padding: 0 1; background: $surface; }
         VerticalScroll { height: 1fr; padding: 0 1; scrollbar-size-vertical: 1; }
-        #came { height: auto; }
+        #came, #heard { height: auto; }
+        #heard { margin: 1 0 0 0; }
         #told { height: auto; padding: 0 1; color: $text-warning; }
     }
     """
@@ -57,10 +64,15 @@ class ShareScreen(BenchScreen[None]):
         yield Words(txt(WHERE), id="told")
         with VerticalScroll(can_focus=False):
             yield Words(txt(WHAT), id="came")
+            yield Words(id="heard")
 
     def start(self) -> None:
         """Ask where was shared last."""
         self.query_one("#place").focus()
+        self.load()
+
+    def load(self) -> None:
+        """Ask where was shared last, and of whom something came in by now."""
         self.ask(lambda: self.session.call(share_ahead), self.Found)
 
     def tell(self, sentence: str) -> None:
@@ -73,6 +85,7 @@ class ShareScreen(BenchScreen[None]):
         """Offer the place of last time, unless one is being typed, and say what is new."""
         if self.reading is None:
             self.query_one(Headline).show(ahead_head(event.value))
+        self.query_one("#heard", Words).say(heard_part(event.value.heard))
         place = self.query_one("#place", Input)
         if not place.value:
             place.value = event.value.place
@@ -101,6 +114,7 @@ class ShareScreen(BenchScreen[None]):
         first, *rest = event.value or ("Shared.",)
         self.query_one(Headline).show(Head(txt(first)))
         self.query_one("#came", Words).show(stack(*map(txt, rest)))
+        self.load()
 
     def action_close(self) -> None:
         """Stop, where it goes on, and go back; every bundle came in whole or not at all."""
@@ -129,3 +143,17 @@ def ahead_head(ahead: ShareAhead) -> Head:
         has = "has" if ahead.to_go == 1 else "have"
         going = f"{count_of(ahead.to_go, 'change')} made here {has} not gone out yet."
     return Head(txt(coming), txt(going))
+
+
+def heard_part(heard: Sequence[Heard]) -> Content:
+    """A line a person: the day of their newest work that is here, how long ago, what lies there."""
+    if not heard:
+        return txt("")
+    names = max(cell_len(line(each.name)) for each in heard)
+    rows = [txt(HEARD, "bold")]
+    for each in heard:
+        ago = days_ago(each.days) if each.days is not None else AHEAD
+        more = f", {MORE}" if each.more else ""
+        cells = f"{fit(each.name, names)}  {each.newest.isoformat()}  "
+        rows.append(Content.assemble(cells, (ago, "$muted"), more))
+    return stack(*rows)

@@ -23,6 +23,8 @@ from platebook.services.sheets.wording import (
     meaning_of,
     preview_lines,
     question_lines,
+    raw_lines,
+    row_lines,
 )
 from platebook.tui.base_screen import BenchScreen
 from platebook.tui.bench_session import BenchSession
@@ -42,6 +44,8 @@ READING = "Reading the sheet …"
 TAKING = "Taking it in … Esc stops it, and nothing is stored then."
 NO_SUCH = "That is none of the numbers."
 NEEDED = "Nothing can be stored without an answer; Esc leaves all as it is."
+TALL, EDGES = 34, 5
+"""From so many lines rows of the sheet have room under a question; what is none of their width."""
 BY_KEY = 9
 """Up to so many options one digit answers at once."""
 
@@ -133,13 +137,17 @@ class SheetScreen(BenchScreen[str]):
             return
         self.query_one("#typed", Input).placeholder = ""
         lines = list(preview_lines(self.seen))
-        notices = [place.sentence for place in self.seen.counted]
+        # Grades by their titles: an id is of use to who types a command.
+        notices = [p.sentence.replace(f" ({p.grade})", "") for p in self.seen.counted]
         notices += [f"note: {problem}" for problem in self.seen.problems]
         columns = column_lines(self.look) if self.look is not None else ()
         self._head(f"{lines[0]}{self._of_file()}")
-        parts = [txt(said) for said in (*lines[1:], *notices)]
-        gap = [txt("")] if parts else []
-        self._show(stack(*parts, *gap, *(txt(c, "$muted") for c in columns)))
+        rows = map(_as_table, row_lines(self.look, self.seen)) if self.look is not None else ()
+        told = [txt(said) for said in (*lines[1:], *notices)]
+        taken = [txt(said, "$muted") for said in columns]
+        blocks = (told, [*rows], taken) if self.size.height >= TALL else (told, taken, [*rows])
+        parts = [part for block in blocks if block for part in (*block, txt(""))]
+        self._show(stack(*parts))
         both = self.seen.rows.new and self.seen.rows.corrected
         more = ", n and Enter only the new ones" if both else ""
         self.tell(f"Enter takes it in{more}, Esc leaves all as it is.")
@@ -222,10 +230,18 @@ class SheetScreen(BenchScreen[str]):
                 *map(txt, options),
                 txt(""),
                 *(txt(c, "$muted") for c in columns),
+                *self._raw_rows(look),
             )
         )
         self._empty()
         self.tell(f"{ways} Esc leaves all as it is.")
+
+    def _raw_rows(self, look: SheetLook | None) -> list[Content]:
+        """The first rows as they are, in a window that has room for them under the question."""
+        if look is None or self.size.height < TALL:
+            return []
+        rows = [_as_table(said) for said in raw_lines(look, self.size.width - EDGES)]
+        return [txt(""), *rows] if rows else []
 
     def _answer(self, typed: str) -> None:
         question, look = self.asked, self.look
@@ -253,3 +269,9 @@ class SheetScreen(BenchScreen[str]):
 
     def _empty(self) -> None:
         self.query_one("#typed", Input).value = ""
+
+
+def _as_table(said: str) -> Content:
+    """One line of a table: the blanks before its first cell stay."""
+    indent = len(said) - len(said.lstrip(" "))
+    return Content.assemble(" " * indent, txt(said))

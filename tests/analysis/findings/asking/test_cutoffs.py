@@ -37,6 +37,14 @@ def test_a_limit_of_the_trade_is_the_cut_where_it_parts_the_data() -> None:
     assert int(cut.inside.sum()) == 4
 
 
+def test_a_limit_that_hardly_anything_lies_beyond_does_not_part_the_data() -> None:
+    """Four of two hundred above 0.05 mm say nothing of what goes on from 0 mm up."""
+    many = [*np.linspace(-0.12, 0.05, 196), 0.06, 0.06, 0.07, 0.08]
+    cut = _cut("clearance_mm", many)
+    assert cut.phrase == "a clearance above 0.00 mm"
+    assert 0.3 < cut.inside.mean() < 0.4
+
+
 def test_without_a_limit_a_third_of_the_data_is_cut_off() -> None:
     """Of nine hammers the heaviest three are cut off."""
     cut = _cut("hammer_g", [40, 45, 50, 55, 60, 65, 70, 75, 80])

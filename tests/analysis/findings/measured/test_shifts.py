@@ -283,8 +283,11 @@ def test_a_finding_by_heights_counts_the_defect_and_says_how_far() -> None:
     (shift,) = finding.shifts
     assert (finding.defect, shift.response, shift.measured) == ("high", "table height", 64)
     assert finding.odds_ratio is None
-    assert finding.sentence.startswith("High went with no checks of the fit: 13 of 31, against ")
-    assert "; and the table stood higher by 0.0" in finding.sentence
+    assert finding.headline == (
+        "High went with fewer checks of the fit: "
+        "13 of 31 (0), 0 of 21 (1-2), 1 of 10 (3-5), 0 of 2 (6+)."
+    )
+    assert "; and the table stood higher with no checks of the fit: by 0.0" in finding.sentence
     assert finding.sentence.endswith("64 tables measured.")
     assert shift.low <= shift.by <= shift.high
 

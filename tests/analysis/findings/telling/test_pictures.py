@@ -1,15 +1,25 @@
 """A finding's picture: its levels add up to its counts, and the parting line parts them."""
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from datetime import UTC, datetime, timedelta
+from itertools import product
 
+import numpy as np
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from tests.simulated.coarse_logs import a_log
 from tests.simulated.planted import FEW_CHECKS, Cause, Plan, planted
 
 from platebook.analysis import find
+from platebook.analysis.findings.asking import cutoffs
+from platebook.analysis.findings.asking.candidates import Candidate
 from platebook.analysis.findings.asking.findings_log import FindingsLog
+from platebook.analysis.findings.telling.counted import Shown, count_and_tell
 from platebook.analysis.findings.telling.pictures import Picture, finding_pictures
 from platebook.analysis.findings.telling.results import Count, Finding
+from platebook.analysis.variables.attempt_log import ANY
+from platebook.analysis.variables.trade_map import Form
 from platebook.practice.attempt import Attempt
 
 BEGAN = datetime(2026, 1, 12, 18, 30, tzinfo=UTC)
@@ -68,8 +78,52 @@ def test_levels_add_up_to_the_counts_of_the_sentence(plan: Plan) -> None:
         assert picture.parted
 
 
+@settings(max_examples=3, deadline=None)
+@given(seed=st.integers(0, 10**6), attempts=st.integers(24, 90))
+def test_a_sentence_counts_what_its_picture_draws(seed: int, attempts: int) -> None:
+    """Every kind of variable, form, end and outcome: level by level, and on both sides."""
+    asked = FindingsLog.of(a_log(seed, attempts))
+    told = list(_every_finding(asked))
+    drawn = finding_pictures(asked, told)
+    for finding, picture in zip(told, drawn, strict=True):
+        levels = [(level.name, level.failed, level.of) for level in picture.levels]
+        assert levels == [(count.label, count.failed, count.of) for count in finding.levels]
+        for count, inside in zip(finding.counts, (True, False), strict=True):
+            side = [level for level in picture.levels if level.inside is inside]
+            total = sum(level.failed for level in side), sum(level.of for level in side)
+            assert total == (count.failed, count.of)
+        if finding.between:
+            for level in picture.levels:
+                assert f"{level.failed} of {level.of} ({level.name})" in finding.headline
+    assert {"trend", "distance", "two sides"} == {finding.tested for finding in told}
+
+
+def _every_finding(asked: FindingsLog) -> Iterator[Finding]:
+    for column in asked.columns:
+        if len(np.unique(column.values[~np.isnan(column.values)])) < 2:
+            continue
+        forms: tuple[Form, ...] = ("linear",)
+        if column.kind in {"number", "rank"}:
+            forms = ("linear", "distance")
+        for form, outcome, more in product(forms, (ANY, *asked.log.events), (True, False)):
+            candidate = Candidate(column, form, 1.0)
+            cut = cutoffs.cut_log(candidate, asked.log, more=more)
+            told = count_and_tell(candidate, cut, Shown.of(asked.log, outcome), more=more)
+            yield a_lead(
+                column.variable, cutoffs.direction(candidate, more=more), outcome
+            ).model_copy(
+                update={
+                    "counts": told.counts,
+                    "levels": told.levels,
+                    "tested": told.tested,
+                    "headline": told.sentence,
+                    "between": told.between,
+                }
+            )
+
+
 def test_a_rank_has_its_words_in_their_order() -> None:
-    """None seen, slight, clear; the line lies where the upper third begins."""
+    """None seen, slight, clear; the line lies where the halves are parted."""
     runout: Sequence[object] = ["none seen"] * 6 + ["slight"] * 4 + ["clear"] * 2
     picture = picture_of(some_attempts(runout=runout), "runout", "higher")
     assert [(level.name, level.of) for level in picture.levels] == [

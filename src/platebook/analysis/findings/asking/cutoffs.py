@@ -3,12 +3,13 @@
 | function | gives |
 |---|---|
 | `cut_rows`, `cut_log` | some attempts, or all of a log, parted in two with the words for each |
-| `count_sides` | how many showed a defect on each side |
 
-A cut is a limit of the trade where one is known and leaves attempts on both sides; else it parts
-off a third of the data. The split that looks best is never sought: it lies.
+A cut is a limit of the trade where one is known and leaves enough attempts on both sides; else it
+parts off a third of the data, and of a choice with an order, whose levels are few, as near to half as
+they allow. The split that looks best is never sought: it lies.
 """
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from decimal import Decimal
@@ -19,15 +20,16 @@ from platebook.analysis.arrays import Floats, Truths, Whole
 from platebook.analysis.findings.asking.apart_in_time import constant_in_sessions, far_enough_apart
 from platebook.analysis.findings.asking.candidates import Candidate, in_form
 from platebook.analysis.findings.telling.results import Count
-from platebook.analysis.variables.attempt_log import (
-    AttemptLog,
-)
+from platebook.analysis.variables.attempt_log import AttemptLog
 from platebook.analysis.variables.columns import Column, Variable, variable
 from platebook.analysis.variables.trade_map import Form
 from platebook.practice.fields import ranks
 
 LEAST_ON_A_SIDE = 4
-_THIRD = 1 / 3
+LEAST_SHARE = 0.05
+"""Of the attempts, on either side of a limit of the trade (judgement). A limit that four of two
+hundred lie beyond bears nothing out, whatever goes on well below it."""
+_THIRD, _HALF = 1 / 3, 1 / 2
 _MOST_DECIMALS = 12
 _DECIMALS = {"mm": 2, "°": 1, "rpm": 0, "g": 0}
 
@@ -45,7 +47,8 @@ class Cut:
     """Attempts inside the phrase, attempts outside it, and the words for both.
 
     "went with {phrase}: 7 of 10, against 2 of 15 {rest}"; the labels stand alone. `at` are the
-    limits between both, none where no number parts them.
+    limits between both, none where no number parts them. `sides` are both where the variable's name
+    has been said: "above 0.05 mm" and "at or below it", or the levels of each.
     """
 
     inside: Truths
@@ -55,6 +58,7 @@ class Cut:
     label: str
     rest_label: str
     at: tuple[float, ...] = ()
+    sides: tuple[str, str] = ("", "")
 
 
 def decimals_of(of: Variable, values: Floats) -> int:
@@ -112,17 +116,17 @@ class _Parting:
         value = float(values[int(np.argmax(counts))])
         return _Limit(value, max(decimals, decimals_in(value)))
 
-    def third(self, *, above: bool) -> float:
-        """The value that parts off the share nearest to a third on the wanted side."""
+    def parted_near(self, wanted: float, *, above: bool) -> float:
+        """The value that parts off the share nearest to the one wanted, on the wanted side."""
         steps = np.unique(self.values)
         ends = steps[:-1] if above else steps[1:]
         fair = [e for e in ends if self.parts(self.beyond(e, above=above))]
         shares = [float(self.beyond(e, above=above).mean()) for e in (fair or ends)]
-        return float((fair or ends)[int(np.argmin(np.abs(np.array(shares) - _THIRD)))])
+        return float((fair or ends)[int(np.argmin(np.abs(np.array(shares) - wanted)))])
 
     def at_a_third(self, decimals: int, *, above: bool) -> _Limit:
         """The same with as few decimals as part the values, so that none is printed as another."""
-        exact = self.third(above=above)
+        exact = self.parted_near(_THIRD, above=above)
         for shown in range(decimals, _MOST_DECIMALS):
             rounded = round(exact, shown)
             if self.parts(self.beyond(rounded, above=above)):
@@ -132,7 +136,8 @@ class _Parting:
     def limit(self, of: Variable, decimals: int, *, above: bool) -> _Limit:
         """A limit of the trade where it leaves attempts on both sides, else a third."""
         limit = of.cut_high if above else of.cut_low
-        if limit is not None and self.parts(self.beyond(limit, above=above), LEAST_ON_A_SIDE):
+        least = max(LEAST_ON_A_SIDE, math.ceil(LEAST_SHARE * len(self.values)))
+        if limit is not None and self.parts(self.beyond(limit, above=above), least):
             return _Limit(limit, max(decimals, decimals_in(limit)))
         return self.at_a_third(decimals, above=above)
 
@@ -165,6 +170,7 @@ def _one_sided_cut(column: Column, known: Truths, session: Whole | None, *, abov
         label=f"{of.spoken} {side} {shown}",
         rest_label=f"{of.spoken} {at}{other} {shown}",
         at=(limit.value,),
+        sides=(f"{side} {shown}", f"{at}{other} it"),
     )
 
 
@@ -239,6 +245,7 @@ def _level_cut(column: Column, known: Truths, inside: Truths) -> Cut:
         rest=f"with {_with_level(of.phrase, words(outside))}",
         label=f"{of.spoken}: {words(inside)}",
         rest_label=f"{of.spoken}: {words(outside)}",
+        sides=(words(inside), words(outside)),
     )
 
 
@@ -259,7 +266,8 @@ def _rank_cut(candidate: Candidate, known: Truths, session: Whole | None, *, mor
     if candidate.form == "distance" and by_attempt:
         return _wanted_cut(variable(column.variable), known, values > 0.0, away=more)
     parting = _parting(replace(column, values=values), known, session)
-    cut = parting.third(above=more)
+    wanted_share = _HALF if candidate.form == "linear" else _THIRD
+    cut = parting.parted_near(wanted_share, above=more)
     parted = _level_cut(column, known, known & ((values > cut) if more else (values < cut)))
     between = cut + 0.5 if more else cut - 0.5
     return replace(parted, at=(between,)) if candidate.form == "linear" else parted
@@ -306,24 +314,6 @@ def direction(candidate: Candidate, *, more: bool) -> str:
     if candidate.form == "distance":
         return "away" if more else "near"
     return "higher" if more else "lower"
-
-
-def count_sides(cut: Cut, truth: Truths, slight: Truths | None = None) -> tuple[Count, Count]:
-    """How many showed it on both sides of a cut: inside its phrase, then outside.
-
-    `slight` says which of them passed as good.
-    """
-    passed = np.zeros_like(truth) if slight is None else slight
-    here, there = (
-        Count(
-            label=label,
-            failed=int((truth & rows).sum()),
-            of=int(rows.sum()),
-            slight=int((truth & passed & rows).sum()),
-        )
-        for label, rows in ((cut.label, cut.inside), (cut.rest_label, cut.outside))
-    )
-    return here, there
 
 
 def bear_out(counts: Sequence[Count]) -> bool:

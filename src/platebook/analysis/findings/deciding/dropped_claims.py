@@ -37,6 +37,7 @@ from platebook.analysis.findings.deciding.claims import (
 )
 from platebook.analysis.findings.deciding.retirement import retirement
 from platebook.analysis.findings.telling import sentences
+from platebook.analysis.findings.telling.counted import Shown, count_and_tell
 from platebook.analysis.findings.telling.results import (
     Count,
     Finding,
@@ -185,17 +186,19 @@ def _retired_finding(
     if candidate is None:
         return None
     more = ranked.posterior_of_effect()[0] >= 0.0
-    cut, truth = cutoffs.cut_log(candidate, log, more=more), log.truths(ranked.cell.outcome)
-    slight = log.slight(ranked.cell.outcome)
+    cut, shown = cutoffs.cut_log(candidate, log, more=more), Shown.of(log, ranked.cell.outcome)
     until = np.arange(len(log)) < claim.supported_at - log.before
-    retired, counts = retirement(cut, truth, log), cutoffs.count_sides(cut, truth, slight)
+    retired, told = (
+        retirement(cut, shown.truth, log),
+        count_and_tell(candidate, cut, shown, more=more),
+    )
     if ended and retired is None:
         return None
-    if retired is None or not cutoffs.bear_out(counts):
-        counts = cutoffs.count_sides(_part(cut, until), truth, slight)
-        since = cutoffs.count_sides(_part(cut, ~until), truth)
-        retired = _retired(claim, since, log)
-    if not cutoffs.bear_out(counts):
+    if retired is None or not cutoffs.bear_out(told.counts):
+        told = count_and_tell(candidate, _part(cut, until), shown, more=more)
+        since = shown.count_sides(_part(cut, ~until))
+        retired = _retired(claim, since, log, cut.sides)
+    if not cutoffs.bear_out(told.counts):
         return None
     return Finding(
         variable=candidate.column.variable,
@@ -203,13 +206,18 @@ def _retired_finding(
         defect=ranked.cell.outcome,
         direction=cutoffs.direction(candidate, more=more),
         status="claim",
-        counts=counts,
+        counts=told.counts,
+        levels=told.levels,
+        tested=told.tested,
+        not_steady=told.not_steady,
+        between=told.between,
         odds_ratio=None,
         low=None,
         high=None,
         posterior=None,
         share=None,
-        sentence=sentences.went_with(ranked.cell.outcome, cut.phrase, cut.rest, counts),
+        sentence=told.sentence,
+        headline=told.sentence,
         retired=retired,
     )
 
@@ -241,12 +249,14 @@ def _part(cut: Cut, rows: Truths) -> Cut:
     return replace(cut, inside=cut.inside & rows, outside=cut.outside & rows)
 
 
-def _retired(claim: DroppedClaim, since: tuple[Count, Count], log: AttemptLog) -> Retired:
+def _retired(
+    claim: DroppedClaim, since: tuple[Count, Count], log: AttemptLog, sides: tuple[str, str]
+) -> Retired:
     began = log.attempts[claim.supported_at - log.before].began
     attempt, day = claim.supported_at + 1, began.date() if began is not None else None
     return Retired(
         attempt=attempt,
         day=day,
         counts=since,
-        sentence=sentences.dropped_at(claim.supported_at, claim.dropped_at, day, since),
+        sentence=sentences.dropped_at((claim.supported_at, claim.dropped_at), day, since, sides),
     )

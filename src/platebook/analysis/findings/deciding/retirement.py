@@ -181,5 +181,5 @@ def _retired(start: int, cut: Cut, truth: Truths, log: AttemptLog) -> Retired:
         attempt=attempt,
         day=day,
         counts=counts,
-        sentence=sentences.no_longer(attempt, day, counts),
+        sentence=sentences.no_longer(attempt, day, counts, cut.sides),
     )

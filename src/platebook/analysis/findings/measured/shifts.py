@@ -8,14 +8,13 @@ by what went with it, and is never itself a discovery.
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-import numpy as np
-
 from platebook.analysis.findings.asking import cutoffs
 from platebook.analysis.findings.asking.search import Ranked
 from platebook.analysis.findings.deciding.claims import FoundFamily
 from platebook.analysis.findings.measured.heights import SHOWS, Difference, Height, difference
 from platebook.analysis.findings.measured.upstream import Upstream
 from platebook.analysis.findings.telling import sentences
+from platebook.analysis.findings.telling.counted import Shown, count_and_tell, what_is_tested
 from platebook.analysis.findings.telling.results import Count, Finding, Shift, Status
 from platebook.analysis.models.censored import DEPTH, HEIGHT, OVERCUT, TILT
 from platebook.analysis.models.effect_size import Effect
@@ -146,7 +145,9 @@ def _shift_finding(moved: MovedFamily) -> Finding | None:
         high=None,
         posterior=shift.posterior,
         share=shift.share,
+        tested=what_is_tested(moved.family.candidate),
         sentence=sentences.own_sentence(shift.sentence),
+        headline=sentences.own_sentence(shift.sentence),
         notes=(sentences.chance(shift.share),) if shift.status == "lead" else (),
         shifts=(shift,),
     )
@@ -224,31 +225,36 @@ def height_finding(
     if not moved.shows(shift):
         return None
     cut = cutoffs.cut_log(family.candidate, log, more=moved.more(upward=upward))
-    truth = log.events.get(defect, np.zeros(len(log), dtype=bool))
-    slight = log.slight(defect) if truth.any() else None
-    counts = cutoffs.count_sides(cut, truth, slight)
-    sentence = sentences.own_sentence(shift.sentence)
-    shown = defect
-    if not truth.any():
-        shown, counts = _TOO_MUCH[shift.response], beyond
-    else:
-        main = sentences.went_with(defect, cut.phrase, cut.rest, counts)
+    headline = sentence = sentences.own_sentence(shift.sentence)
+    told = None
+    if defect in log.events and log.events[defect].any():
+        more = moved.more(upward=upward)
+        told = count_and_tell(family.candidate, cut, Shown.of(log, defect), more=more)
+        headline = told.sentence
         sentence = sentences.with_shift(
-            main, sentences.shift_without_phrase(shift.sentence, cut.phrase)
+            headline,
+            sentences.shift_without_phrase(shift.sentence, cut.phrase)
+            if cut.phrase in headline
+            else shift.sentence,
         )
     return Finding(
         variable=shift.variable,
         family=shift.family,
-        defect=shown,
+        defect=defect if told is not None else _TOO_MUCH[shift.response],
         direction=shift.direction,
         status=shift.status,
-        counts=counts,
+        counts=told.counts if told is not None else beyond,
+        levels=told.levels if told is not None else (),
+        tested=what_is_tested(family.candidate),
+        not_steady=told.not_steady if told is not None else None,
+        between=told.between if told is not None else "",
         odds_ratio=None,
         low=None,
         high=None,
         posterior=family.ranked.posterior,
         share=family.share,
         sentence=sentence,
-        notes=notes,
+        headline=headline,
+        notes=told.with_notes(notes) if told is not None else notes,
         shifts=(shift,),
     )

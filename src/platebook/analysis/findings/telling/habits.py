@@ -14,9 +14,10 @@ from collections.abc import Iterable, Sequence
 import numpy as np
 
 from platebook.analysis.findings.asking.candidates import Candidate
-from platebook.analysis.findings.asking.cutoffs import FORMS, count_sides, cut_log
+from platebook.analysis.findings.asking.cutoffs import FORMS, cut_log
 from platebook.analysis.findings.asking.findings_log import FindingsLog
 from platebook.analysis.findings.deciding.retirement import retirement
+from platebook.analysis.findings.telling.counted import Shown, count_and_tell
 from platebook.analysis.findings.telling.results import Count, Finding, Result, Retired, Status
 from platebook.analysis.variables.attempt_log import ANY, AttemptLog
 from platebook.analysis.variables.columns import Column, variable
@@ -25,6 +26,7 @@ from platebook.analysis.variables.columns import Column, variable
 class Habit(Result):
     """One finding as a habit: `phrase` is its side in words, `rest` the other one.
 
+    `counted` is what it rests on, as a sentence: both sides, or level by level where these are few.
     `retired` says since when it does not hold, with the counts since; None where it does.
     """
 
@@ -36,6 +38,7 @@ class Habit(Result):
     phrase: str
     rest: str
     counts: tuple[Count, Count]
+    counted: str
     retired: Retired | None = None
 
 
@@ -57,7 +60,8 @@ def _habit(finding: Finding, named: Sequence[Column], log: AttemptLog) -> Habit 
     values = candidate.column.values
     if len(np.unique(values[~np.isnan(values)])) < 2:
         return None
-    cut, truth = cut_log(candidate, log, more=more), log.truths(finding.defect)
+    cut, shown = cut_log(candidate, log, more=more), Shown.of(log, finding.defect)
+    told = count_and_tell(candidate, cut, shown, more=more)
     return Habit(
         variable=finding.variable,
         spoken=variable(finding.variable).spoken,
@@ -66,8 +70,9 @@ def _habit(finding: Finding, named: Sequence[Column], log: AttemptLog) -> Habit 
         status=finding.status,
         phrase=cut.phrase,
         rest=cut.rest,
-        counts=count_sides(cut, truth, log.slight(finding.defect)),
-        retired=finding.retired or retirement(cut, truth, log),
+        counts=told.counts,
+        counted=told.short,
+        retired=finding.retired or retirement(cut, shown.truth, log),
     )
 
 

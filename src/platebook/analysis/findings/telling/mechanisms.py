@@ -68,4 +68,6 @@ def _mechanism(name: str, defect: str, how: str, counts: tuple[Count, Count]) ->
         posterior=None,
         share=None,
         sentence=sentences.mechanism(defect, how, counts),
+        headline=sentences.mechanism(defect, how, counts),
+        levels=counts,
     )

@@ -24,19 +24,17 @@ from platebook.analysis.findings.asking import cutoffs
 from platebook.analysis.findings.asking.candidates import Candidate
 from platebook.analysis.findings.asking.cutoffs import FORMS, Cut
 from platebook.analysis.findings.asking.findings_log import FindingsLog
+from platebook.analysis.findings.asking.levels import levels_of
 from platebook.analysis.findings.measured.heights import heights
 from platebook.analysis.findings.measured.upstream import seats_by_response
+from platebook.analysis.findings.telling.counted import Shown
 from platebook.analysis.findings.telling.results import Finding
 from platebook.analysis.models.censored import Measurements
 from platebook.analysis.models.intervals import wilson
 from platebook.analysis.models.null_model import nuisance
 from platebook.analysis.variables.attempt_log import ANY, AttemptLog
-from platebook.analysis.variables.columns import Column, columns, variable
-from platebook.practice.attempt import Attempt
+from platebook.analysis.variables.columns import Column, columns
 
-MOST_RANGES = 5
-MOST_LEVELS = 6
-REST = "all others"
 LEAST_EXACT = 0.8
 """Readings are drawn as points where so many are a value: what is known between limits has none."""
 
@@ -163,25 +161,25 @@ def _levels(
     finding: Finding, log: AttemptLog, every: Sequence[Column], points: Floats | None = None
 ) -> tuple[Level, ...]:
     """The levels of the finding's variable in this log; empty where they cannot be told."""
-    truth = log.events.get(finding.defect, log.failed)
     found = _cut_of(finding, every, log)
     if found is None:
         return ()
     column, cut = found
-    named = _named_rows(column, cut, log)
+    shown = Shown.of(log, finding.defect if finding.defect in log.events else ANY)
+    levels = levels_of(column, cut, log.attempts)
+    counts = (shown.count(level.name, level.rows) for level in levels)
     return tuple(
         Level(
-            name=name,
-            failed=int((truth & rows).sum()),
-            of=int(rows.sum()),
+            name=count.label,
+            failed=count.failed,
+            of=count.of,
             low=share.low,
             high=share.high,
-            inside=bool((cut.inside & rows).any()),
-            points=_points(points, rows),
+            inside=level.inside,
+            points=_points(points, level.rows),
         )
-        for name, rows in named
-        if rows.any()
-        for share in [wilson(int((truth & rows).sum()), int(rows.sum()))]
+        for level, count in zip(levels, counts, strict=True)
+        for share in [wilson(count.failed, count.of)]
     )
 
 
@@ -209,77 +207,3 @@ def _cut_of(
             continue
         return column, cutoffs.cut_log(Candidate(column, form, 1.0), log, more=more)
     return None
-
-
-def _named_rows(column: Column, cut: Cut, log: AttemptLog) -> list[tuple[str, Truths]]:
-    """Each level's name with the attempts that have it (n truths)."""
-    if column.kind == "level":
-        return _choices(column, cut, log)
-    if column.kind == "number":
-        return _ranges(column, cut)
-    words = cutoffs.words_by_rank(column.variable)
-    by_wish = not set(column.values[cut.inside]).isdisjoint(column.values[cut.outside])
-    if column.kind == "yes/no" or by_wish:
-        return [(cut.label, cut.inside), (cut.rest_label, cut.outside)]
-    known = column.values[~np.isnan(column.values)]
-    return [(words.get(int(rank), f"{rank:g}"), column.values == rank) for rank in np.unique(known)]
-
-
-def _choices(column: Column, cut: Cut, log: AttemptLog) -> list[tuple[str, Truths]]:
-    """The values of a choice without an order, the one that is spoken of first, then by number."""
-    texts = np.array([_text(attempt, column.variable) for attempt in log.attempts])
-    meant = texts == column.level
-    others, counts = np.unique(texts[(texts != "") & ~meant], return_counts=True)
-    by_number = [str(name) for name in others[np.argsort(-counts, kind="stable")]]
-    shown = by_number if len(by_number) < MOST_LEVELS else by_number[: MOST_LEVELS - 2]
-    named = [(name, texts == name) for name in shown]
-    left = cut.inside | cut.outside
-    for rows in (meant, *(rows for _, rows in named)):
-        left = left & ~rows
-    return [(str(column.level), meant), *named, (REST, left)]
-
-
-def _text(attempt: Attempt, name: str) -> str:
-    value = getattr(attempt, name, None) or dict(attempt.extra).get(name)
-    return value if isinstance(value, str) else ""
-
-
-def _ranges(column: Column, cut: Cut) -> list[tuple[str, Truths]]:
-    """Ranges of about as many attempts each, named by the least and the most seen in them."""
-    unit, values = variable(column.variable).unit, column.values
-    known = ~np.isnan(values)
-    named: list[tuple[str, Truths]] = []
-    for side in _sides(values, cut):
-        parts = max(1, round(MOST_RANGES * int(side.sum()) / int(known.sum())))
-        named += [(_range_name(unit, values[rows]), rows) for rows in _parts(values, side, parts)]
-    return named
-
-
-def _sides(values: Floats, cut: Cut) -> list[Truths]:
-    """The stretches of values that lie on one side of the parting throughout, ascending."""
-    steps = np.unique(values[~np.isnan(values)])
-    sides: list[Truths] = []
-    last: bool | None = None
-    for step in steps:
-        rows = values == step
-        meant = bool((cut.inside & rows).any())
-        if meant == last:
-            sides[-1] = sides[-1] | rows
-        else:
-            sides.append(rows)
-        last = meant
-    return sides
-
-
-def _parts(values: Floats, here: Truths, parts: int) -> list[Truths]:
-    steps = np.quantile(values[here], np.arange(1, parts) / parts, method="inverted_cdf")
-    places = np.searchsorted(np.unique(steps), values, side="left")
-    return [here & (places == place) for place in np.unique(places[here])]
-
-
-def _range_name(unit: str, values: Floats) -> str:
-    low, high = float(values.min()), float(values.max())
-    decimals = max(cutoffs.decimals_in(low), cutoffs.decimals_in(high))
-    first, last = (cutoffs.number_text(v, min(decimals, 3), "") for v in (low, high))
-    told = first if first == last else f"{first} to {last}"
-    return f"{told}{unit}" if unit in {"°", "\N{MULTIPLICATION SIGN}"} else f"{told} {unit}".strip()

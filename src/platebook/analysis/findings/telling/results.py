@@ -37,6 +37,9 @@ class Count(Result):
     slight: int = 0
 
 
+Tested = Literal["trend", "distance", "two sides"]
+"""What was asked of a variable: its order, its distance from a value, or one side and the other."""
+
 Word = Literal["well supported", "worth watching", "how it came about"]
 
 WORDS: Mapping[Status, Word] = {
@@ -110,6 +113,11 @@ class Finding(Result):
     `high table` and `leaning table` are measured ones: their counts are of those beyond the middle.
 
     `odds_ratio_per` says what the odds ratio is for; the smaller of two values is never its unit.
+    `sentence` is the whole finding, `headline` its first part, without what was measured. `levels`
+    are the counts level by level, as the picture draws them and in its order; `tested` says what
+    was asked of them, and `not_steady` where their shares do not go one way, None where they do.
+    `between` names the sides of `counts` where the sentence tells the levels; empty elsewhere.
+
     `support` is the one measure shown of how much stands behind it. `retired` is None for what
     holds now; one that later attempts did not bear out says since when.
     """
@@ -126,6 +134,11 @@ class Finding(Result):
     posterior: float | None
     share: float | None
     sentence: str
+    headline: str = ""
+    levels: tuple[Count, ...] = ()
+    tested: Tested = "two sides"
+    not_steady: str | None = None
+    between: str = ""
     notes: tuple[str, ...] = ()
     shifts: tuple[Shift, ...] = ()
     odds_ratio_per: str | None = None
@@ -291,6 +304,10 @@ class ClassFinding(Result):
     of_setters: int
     stays_first: bool
     sentence: str
+    levels: tuple[Count, ...] = ()
+    tested: Tested = "two sides"
+    not_steady: str | None = None
+    between: str = ""
     notes: tuple[str, ...] = ()
 
 
@@ -309,6 +326,9 @@ class Personal(Result):
     posterior: float
     share: float
     sentence: str
+    levels: tuple[Count, ...] = ()
+    tested: Tested = "two sides"
+    not_steady: str | None = None
 
 
 class ClassFindings(Result):

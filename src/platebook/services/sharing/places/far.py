@@ -18,6 +18,7 @@ from platebook.exchange.half_written import STALE_S, is_left_over, name_beside
 from platebook.exchange.plain_file import NotPlain
 from platebook.practice.revision import Bundle
 from platebook.services.session import Refused
+from platebook.services.sharing.places.allowance import SentTooMuch
 from platebook.services.sharing.places.openers import Opened, open_far
 from platebook.services.sharing.places.place import Lying, Unreachable, left_alone
 
@@ -74,6 +75,13 @@ class FarPlace:
         kept = "What stood there before still does."
         return self._ask(lambda: self._write(name, data), kept, size=len(data))
 
+    def close(self) -> None:
+        """Its connections are ended, and what nobody waits for any more with them."""
+        if self._place is not None:
+            self._place.allowance.end()
+            self._place.close()
+            self._place = None
+
     def path_of(self, name: str) -> str:
         """How a file of it is called where a person is told of it."""
         return f"{self.address}/{name}"
@@ -103,7 +111,8 @@ class FarPlace:
 
     def _lying(self, row: Mapping[str, Any]) -> Lying:
         plain = row.get("type", "file") == "file"
-        return Lying(_name(row), int(row.get("size") or 0), _mark(row) if plain else "", plain)
+        size = max(0, int(row.get("size") or 0))
+        return Lying(_name(row), size, _mark(row) if plain else "", plain)
 
     def _contents(self, batch: Sequence[Lying]) -> list[object]:
         """The bytes of each file, or the error that stands in their place."""
@@ -113,8 +122,9 @@ class FarPlace:
 
         def read() -> dict[str, object]:
             if len(small) == 1:
-                return {small[0].name: place.system.cat_file(paths[small[0].name])}
-            found = place.system.cat(list(paths.values()), on_error="return")
+                name = small[0].name
+                return {name: place.system.cat_file(paths[name], **place.reading)}
+            found = place.system.cat(list(paths.values()), on_error="return", **place.reading)
             return {name: found[path] for name, path in paths.items()}
 
         total = sum(one.size for one in small)
@@ -147,16 +157,26 @@ class FarPlace:
         self, call: Callable[[], Answer], ended: str, *, size: int = 0, of_a_file: bool = False
     ) -> Answer:
         """What a request answers; Unreachable in a sentence where it does not, or not in time."""
+        if self._place is not None:
+            self._place.allowance.allow(size)
         try:
             return _within(call, self.patience_s + size / SLOWEST)
         except Refused:
             raise
-        except Exception as error:
+        except Exception as raised:
+            error = self._meant(raised)
             # Each library raises errors of its own; none of their texts is shown, since an
             # address or a header in it may hold a secret.
             if of_a_file and not _is_far(error):
-                raise _OfAFile(error) from error
-            raise Unreachable(self._sentence(error, ended)) from error
+                raise _OfAFile(error) from raised
+            raise Unreachable(self._sentence(error, ended)) from raised
+
+    def _meant(self, raised: Exception) -> Exception:
+        """What went wrong; the line is closed where it has no end, or none that is waited for."""
+        exceeded = self._place is not None and self._place.allowance.exceeded
+        if exceeded or isinstance(raised, TimeoutError):
+            self.close()
+        return SentTooMuch() if exceeded else raised
 
     def _sentence(self, error: Exception, ended: str) -> str:
         return f"{self.address}: {_reason(error, self.patience_s)} {ended}".rstrip()
@@ -203,6 +223,8 @@ def _bundle_in(lying: Lying, content: object) -> Bundle | Refused:
                 words = str(NotPlain())
             case Lying():
                 words = too_large(lying.size)
+            case Exception() if SentTooMuch.__name__ in _names(content):
+                words = "is longer than the place says"
             case _:
                 words = "cannot be read there"
     except NotABundle as error:
@@ -277,7 +299,9 @@ def _names(error: BaseException) -> str:
 def _is_far(error: Exception) -> bool:
     """Whether an error is about the place and not about one file of it."""
     one_file = (FileNotFoundError, IsADirectoryError, PermissionError)
-    return not isinstance(error, one_file) and _status(error) not in REFUSED
+    if isinstance(error, one_file) or _status(error) in REFUSED:
+        return False
+    return SentTooMuch.__name__ not in _names(error)
 
 
 def _reason(error: Exception, patience_s: float) -> str:
@@ -291,6 +315,8 @@ def _reason(error: Exception, patience_s: float) -> str:
     )
     if isinstance(error, FileNotFoundError):
         words = "is not there. Make it first, or look whether the address is right."
+    elif SentTooMuch.__name__ in names:
+        words = "sends more than was asked for, and was not read to its end."
     elif any(part in names for part in NOT_KNOWN):
         words = (
             "this machine does not know the key of that one, which may be another than you think. "

@@ -62,6 +62,9 @@ class Folder:
             file.chmod(0o600 | self.path.stat().st_mode & 0o044)
         return _mark(file)
 
+    def close(self) -> None:
+        """Nothing of it is held."""
+
     def path_of(self, name: str) -> str:
         """How a file of it is called where a person is told of it."""
         return str(self.path / name)

@@ -5,7 +5,10 @@ aside and moved. A kind that has no opener here is opened as fsspec opens it.
 """
 
 import contextlib
+import inspect
+import logging
 import netrc
+import socket
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
@@ -13,6 +16,12 @@ from typing import TYPE_CHECKING, Any
 from urllib.parse import unquote, urlsplit
 
 from platebook.services.session import Refused
+from platebook.services.sharing.places.allowance import (
+    Allowance,
+    CountedLine,
+    counted_answers,
+    counted_session,
+)
 
 if TYPE_CHECKING:
     import fsspec
@@ -30,9 +39,13 @@ EXTRAS = {
 }
 """Kinds of address and the extra of the program that opens them."""
 
+LOGGED = ("paramiko", "aiobotocore", "botocore", "aiohttp", "s3fs", "fsspec", "httpx", "webdav4")
+"""Libraries that log what goes wrong; what a person needs of it is a sentence of our own."""
+
 NO_CHAINS = "::"
 CONNECT_S = 10
 READ_S = 25
+SSH_PORT = 22
 
 
 @dataclass(frozen=True)
@@ -40,7 +53,9 @@ class Opened:
     """A place that was opened: the library's system of files, and where in it the bundles lie.
 
     `bucket` is what has to be there of a place without folders. `whole` says that a file is put
-    whole or not at all; else `move` puts one over another. `listing` is what `ls` wants to know.
+    whole or not at all; else `move` puts one over another. `listing` is what `ls` wants to know,
+    `reading` what `cat` does. What comes in is counted by `allowance`, but for kinds of address
+    that have no opener here; `close` ends its connections.
     """
 
     system: "fsspec.AbstractFileSystem"
@@ -49,6 +64,9 @@ class Opened:
     whole: bool = False
     move: Callable[[str, str], object] = print
     listing: Mapping[str, Any] = field(default_factory=dict)
+    reading: Mapping[str, Any] = field(default_factory=dict)
+    allowance: Allowance = field(default_factory=Allowance)
+    close: Callable[[], object] = object
 
 
 def open_far(address: str) -> Opened:
@@ -56,6 +74,7 @@ def open_far(address: str) -> Opened:
     kind = address.partition("://")[0].casefold()
     if NO_CHAINS in address or kind in {"file", "local"}:
         raise Refused(f"{address}: is no address of one place")
+    _hush()
     try:
         import fsspec  # noqa: F401 - asked for first, so that what lacks is said once
 
@@ -68,6 +87,13 @@ def open_far(address: str) -> Opened:
         raise Refused(f"{address}: {_lacking(kind)}") from error
     except ValueError as error:
         raise Refused(f"{address}: is no kind of address that is known here") from error
+
+
+def _hush() -> None:
+    """Libraries whose log nobody takes: else warnings and traces come on the terminal."""
+    for library in LOGGED:
+        if not (log := logging.getLogger(library)).handlers:
+            log.addHandler(logging.NullHandler())
 
 
 def _lacking(kind: str) -> str:
@@ -85,12 +111,10 @@ def _any(address: str, kind: str) -> Opened:
 
     family = get_filesystem_class(kind)
     options: dict[str, Any] = dict(family._get_kwargs_from_urls(address))  # noqa: SLF001 - fsspec's own way from an address to its options
+    allowance, reading = Allowance(), {}
     if EXTRAS.get(kind) == "s3":
-        options["config_kwargs"] = {
-            "connect_timeout": CONNECT_S,
-            "read_timeout": READ_S,
-            "retries": {"total_max_attempts": 2},
-        }
+        options["config_kwargs"] = _store_options(allowance)
+        reading["max_concurrency"] = 1  # else room is made for whatever size the store says first
     system = family(**options, skip_instance_cache=True)
     root = str(strip_protocol(address)).rstrip("/")
     store = kind in STORES
@@ -101,20 +125,41 @@ def _any(address: str, kind: str) -> Opened:
         whole=store,
         move=system.mv,
         listing={"refresh": True} if store else {},
+        reading=reading,
+        allowance=allowance,
     )
+
+
+def _store_options(allowance: Allowance) -> dict[str, Any]:
+    from aiobotocore.config import AioConfig
+
+    options: dict[str, Any] = {
+        "connect_timeout": CONNECT_S,
+        "read_timeout": READ_S,
+        "retries": {"total_max_attempts": 2},
+    }
+    if "http_session_cls" in inspect.signature(AioConfig).parameters:  # not in older ones
+        options["http_session_cls"] = counted_session(allowance)
+    return options
 
 
 def _webdav(address: str) -> Opened:
     from webdav4.fsspec import WebdavFileSystem
 
+    allowance = Allowance()
     system = WebdavFileSystem(
-        address, auth=_password_for(address), timeout=READ_S, skip_instance_cache=True
+        address,
+        auth=_password_for(address),
+        timeout=READ_S,
+        headers={"Accept-Encoding": "identity"},
+        event_hooks={"response": [counted_answers(allowance)]},
+        skip_instance_cache=True,
     )
 
     def move(aside: str, path: str) -> None:
         system.client.move(aside, path, overwrite=True)
 
-    return Opened(system, "", move=move)
+    return Opened(system, "", move=move, allowance=allowance, close=system.client.http.close)
 
 
 def _password_for(address: str) -> tuple[str, str] | None:
@@ -147,11 +192,15 @@ def _sftp(address: str) -> Opened:
                 raise UnknownHostKey
 
     parts = urlsplit(address)
-    options: dict[str, Any] = {"port": parts.port} if parts.port else {}
+    host, port = parts.hostname or "", parts.port or SSH_PORT
+    options: dict[str, Any] = {"port": port}
     if parts.username:
         options["username"] = unquote(parts.username)
+    allowance = Allowance()
+    line = socket.create_connection((host, port), CONNECT_S)
     system = SFTPFileSystem(
-        parts.hostname or "",
+        host,
+        sock=CountedLine(line, allowance),
         host_key_policy=KnownHosts(),
         timeout=CONNECT_S,
         banner_timeout=READ_S,
@@ -160,7 +209,7 @@ def _sftp(address: str) -> Opened:
         **options,
     )
     root = unquote(parts.path).rstrip("/") or "/"
-    return Opened(system, root, move=system.mv)
+    return Opened(system, root, move=system.mv, allowance=allowance, close=system.client.close)
 
 
 class UnknownHostKey(Exception):  # noqa: N818 - named for what is so, not for being an error

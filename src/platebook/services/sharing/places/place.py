@@ -61,6 +61,10 @@ class Place(Protocol):
         """Write a file whole or not at all, over the one before; gives its mark."""
         ...
 
+    def close(self) -> None:
+        """Let go of what it holds of the machine; a later request opens it again."""
+        ...
+
     def path_of(self, name: str) -> str:
         """How a file of it is called where a person is told of it."""
         ...
