@@ -5,8 +5,8 @@
 | `cut_rows`, `cut_log` | some attempts, or all of a log, parted in two with the words for each |
 
 A cut is a limit of the trade where one is known and leaves enough attempts on both sides; else it
-parts off a third of the data, and of a choice with an order, whose levels are few, as near to half as
-they allow. The split that looks best is never sought: it lies.
+parts off a third of the data, and of a choice with an order, whose levels are few, as near to half
+as they allow. The split that looks best is never sought: it lies.
 """
 
 import math
