@@ -72,7 +72,7 @@ def where_of(view: "NowView") -> str:
 
 
 def go_line(view: "NowView") -> str:
-    """How many good ones are still to go, if any, or a block's plan, and whether readings are asked."""
+    """How many good ones are to go, if any, or a block's plan, and whether readings are asked."""
     asked = "readings asked" if view.readings_asked and view.readings else "no readings asked"
     if view.advice.run is not None:
         return f"planned: {_planned(view)}; {asked}"
