@@ -110,10 +110,11 @@ def test_it_is_time_again_after_a_month() -> None:
     )
 
 
-def test_a_plate_that_was_not_enough_may_be_judged_again_at_once() -> None:
-    """And before the first one it is always time."""
+def test_a_plate_that_was_not_enough_is_due_the_next_day() -> None:
+    """Not on the day its verdicts were told; and before the first one it is always time."""
     standing = seeing_standing(a_try(7, 12), COURSE)
-    assert (standing.passed, standing.is_due(BEGAN.date())) == (False, True)
+    assert (standing.passed, standing.is_due(BEGAN.date())) == (False, False)
+    assert standing.is_due(BEGAN.date() + timedelta(days=1))
     first = seeing_standing([], COURSE)
     assert (first.last, first.is_due(BEGAN.date())) == (None, True)
     assert seeing_tries([]) == ()

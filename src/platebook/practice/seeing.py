@@ -145,12 +145,16 @@ def seeing_tries(attempts: Iterable[Attempt]) -> tuple[SeeingTry, ...]:
 
 
 def seeing_standing(attempts: Sequence[Attempt], course: Course) -> SeeingStanding:
-    """Where the setter stands by the newest try; one that was not enough may be done again now."""
+    """Where the setter stands by the newest try; one that was not enough is due the next day.
+
+    Not before: what is known was just told, and the same day would ask the memory, not the eye.
+    """
     tries = seeing_tries(attempts)
     if not tries:
         return SeeingStanding(None, passed=False, due=None, tries=0)
     last = tries[-1]
     passed = last.right >= needed(seeing_exercise(course), last.of)
     day = last.began.date() if last.began is not None else None
-    due = day + timedelta(days=AGAIN_AFTER_DAYS) if passed and day is not None else day
+    apart = timedelta(days=AGAIN_AFTER_DAYS if passed else 1)
+    due = day + apart if day is not None else None
     return SeeingStanding(last, passed, due, len(tries))
