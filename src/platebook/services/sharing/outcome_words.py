@@ -18,11 +18,17 @@ MOST_NAMED = 8
 
 
 def outcome_lines(done: ShareOutcome, *, by_key: bool = False) -> list[str]:
-    """What came of sharing, for people; who waits is let in by a command, or by a key."""
+    """What came of sharing, for people; who waits is let in by a command, or by a key.
+
+    With `by_key`, on a screen, bundles are told by who wrote in them, and not by their files.
+    """
     waits: dict[str, list[str]] = {}
     for waiting in done.waiting:
         waits.setdefault(waiting.file, []).append(waiting.name)
-    lines = [f"{done.file}: {count_of(done.revisions, 'revision')} for others to take in."]
+    yours = f"{done.file}: {count_of(done.revisions, 'revision')}"
+    if by_key:
+        yours = f"Your bundle there holds {count_of(done.revisions, 'entry', 'entries')}"
+    lines = [f"{yours} for others to take in."]
     told_before = sum(
         left.records for one in done.received for left in one.left_out if _is_old_news(left)
     )
@@ -31,9 +37,11 @@ def outcome_lines(done: ShareOutcome, *, by_key: bool = False) -> list[str]:
     for received in done.received:
         if not received.revisions and received.file in waits:
             wait = "waits" if len(waits[received.file]) == 1 else "wait"
-            lines.append(f"{received.file}: {', '.join(waits[received.file])} {wait} to be let in.")
+            who = f"{received.file}: {', '.join(waits[received.file])}"
+            # On a screen the line about everybody who waits names them already.
+            lines += [] if by_key else [f"{who} {wait} to be let in."]
         elif named or not received.unchanged:
-            lines += received_lines(received, again=False)
+            lines += received_lines(received, again=False, by_key=by_key)
     if told_before:
         stay = "stays" if told_before == 1 else "stay"
         where = "b, on the person's row, says" if by_key else "platebook key waiting says"
@@ -83,9 +91,14 @@ def waiting_lines(waiting: tuple[Waiting, ...], *, by_key: bool) -> list[str]:
     return [f"{head} not in this logbook {'waits' if one else 'wait'}: {who}. {how}"]
 
 
-def received_lines(received: Received, *, rehearsal: bool = False, again: bool = True) -> list[str]:
-    """What came of one bundle, for people; without `again` what was refused before is not told."""
-    file = _named(received)
+def received_lines(
+    received: Received, *, rehearsal: bool = False, again: bool = True, by_key: bool = False
+) -> list[str]:
+    """What came of one bundle, for people; without `again` what was refused before is not told.
+
+    With `by_key` it is told by who wrote in it, where anybody did.
+    """
+    file = ", ".join(_people(received)) if by_key and _people(received) else _named(received)
     would = "would come" if rehearsal else "came"
     if received.revisions:
         counts = ", ".join(count_of_kind(n, kind) for kind, n in received.records)
