@@ -9,6 +9,7 @@ from tests.services.bench import a_row, ada_at, logged
 
 from platebook.practice.attempt import Attempt
 from platebook.practice.defects import verdicts
+from platebook.practice.plate_stock import PlateStock
 from platebook.practice.records import Plate
 from platebook.practice.results import DEFECTS
 from platebook.services.now.now_view import now
@@ -178,6 +179,34 @@ def test_a_full_plate_gives_way_to_the_next_that_is_empty() -> None:
     assert plate_view(full, (first, second)).name == "silver"
     assert len(plate_view(full, (first, second)).cells) == 2
     assert plate_view(full, (first,)).name == "copper 2"
+
+
+def test_another_sheet_is_another_plate_until_the_first_is_wanted_again() -> None:
+    """A plate of the sheet wanted comes back with what it has left; a full one is followed."""
+    thin = PlateStock(metal="copper", sheet_mm=0.8, layers=1)
+    thick = PlateStock(metal="copper", sheet_mm=1.024, layers=1)
+    made = [_at(1, plate="1", metal="copper", sheet_mm=0.812, layers=1)]
+    views = [plate_view(made, wanted=thin), plate_view(made, wanted=thick)]
+    assert [(v.name, v.next_position, v.differs) for v in views] == [
+        ("1", "2", ""),
+        ("2", "1", "1.02 mm sheet"),
+    ]
+    made += [_at(1, plate="2", metal="copper", sheet_mm=1.0, layers=1)]
+    back = plate_view(made, wanted=thin)
+    assert (back.name, back.next_position, back.differs) == ("1", "2", "0.80 mm sheet")
+    made += [_at(n, plate="1", metal="copper", sheet_mm=0.812, layers=1) for n in range(2, 11)]
+    assert plate_view(made, wanted=thick).name == "2"
+    assert plate_view(made, wanted=thin).name == "3"
+
+
+def test_a_plate_laid_out_of_another_metal_is_not_the_next() -> None:
+    """Of those that wait the first that fits; one of which nothing was said fits anything."""
+    silver = Plate(name="S", positions=("1", "2"), across=2, metal="sterling silver")
+    plain = Plate(name="P", positions=("1", "2"), across=2)
+    copper = PlateStock(metal="copper", sheet_mm=0.8)
+    assert plate_view((), (silver, plain), wanted=copper).name == "P"
+    assert plate_view((), (silver,), wanted=copper).name == "1"
+    assert plate_view(on("S", "1"), (silver,), wanted=copper).differs == "copper"
 
 
 def test_a_place_that_was_never_laid_out_is_not_lost() -> None:

@@ -2,7 +2,7 @@
 
 import re
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from platebook.logbook import setter_records
 from platebook.logbook.attempt_queries import attempt_by_id, select_attempts
@@ -11,6 +11,7 @@ from platebook.logbook.wanted_attempts import Wanted
 from platebook.practice.attempt import Attempt
 from platebook.practice.courses.course import Course
 from platebook.practice.defects import verdicts
+from platebook.practice.plate_stock import ANYTHING, PlateStock
 from platebook.practice.problem import Problem
 from platebook.practice.reading.field_values import read_field
 from platebook.practice.records import Plate, Setter, name_key
@@ -50,37 +51,61 @@ class PlateCell:
 class PlateView:
     """The plate in use; `next_position` is None where it is full.
 
-    `across` is how many positions a row of it has, None where nobody laid it out.
+    `across` is how many positions a row of it has, None where nobody laid it out. `differs` says in
+    a few words what it is made of where the last plate was put aside for that, else it is empty.
     """
 
     name: str
     cells: tuple[PlateCell, ...]
     next_position: str | None
     across: int | None = None
+    differs: str = ""
 
 
 def plate_view(
-    attempts: Sequence[Attempt], plates: Sequence[Plate] = (), course: Course | None = None
+    attempts: Sequence[Attempt],
+    plates: Sequence[Plate] = (),
+    course: Course | None = None,
+    *,
+    wanted: PlateStock = ANYTHING,
 ) -> PlateView:
-    """The plate of the last attempt, or the next one where that is full.
+    """The plate used last of what is `wanted` now, or the next one where that is full.
 
-    One of the setter's `plates` has the positions it was laid out with; any other has ten. The next
-    one is the first of `plates` that holds no attempt, or the number after this one. A parts
-    exercise takes a position like any other; only a reference plate that was judged is no plate of
-    one's own. The `course` says what fails; without it a clear fault does.
+    A plate of another metal or sheet is put aside with the positions it has left, and comes back
+    when its own is wanted again. One of the setter's `plates` has the positions it was laid out
+    with; any other has ten. The next one is the first of `plates` that holds no attempt and fits,
+    or the first number after the last plate's that is no plate yet. A parts exercise takes a
+    position like any other; only a reference plate that was judged is no plate of one's own. The
+    `course` says what fails; without it a clear fault does.
     """
     laid_out = {plate.name: plate for plate in plates if plate.positions}
-    attempts = [a for a in attempts if a.part != SEEING]
-    used = {a.plate for a in attempts}
-    fresh = next((name for name in laid_out if name not in used), None)
-    last = next((a.plate for a in reversed(attempts) if a.plate), None)
-    if last is not None:
-        here = [a for a in attempts if a.plate == last]
-        view = _view(last, here, laid_out.get(last), course)
+    by_plate: dict[str, list[Attempt]] = {}
+    for attempt in attempts:
+        if attempt.plate and attempt.part != SEEING:
+            # The one used last stands last.
+            here = by_plate.pop(attempt.plate, [])
+            here.append(attempt)
+            by_plate[attempt.plate] = here
+    last, differs = next(reversed(by_plate), None), ""
+    for name, here in reversed(by_plate.items()):
+        other = wanted.differs_from(PlateStock.of_plate(here, laid_out.get(name)))
+        if other:
+            differs = other if name == last else differs
+            continue
+        view = _view(name, here, laid_out.get(name), course)
         if view.next_position is not None:
-            return view
+            return replace(view, differs=differs)
+        break
+    unused = (plate for name, plate in laid_out.items() if name not in by_plate)
+    fresh = next((p.name for p in unused if not wanted.differs_from(_as_laid_out(p))), None)
     name = fresh or (FIRST_PLATE if last is None else _following(last))
-    return _view(name, (), laid_out.get(name), course)
+    while name in by_plate or (fresh is None and name in laid_out):
+        name = _following(name)
+    return replace(_view(name, (), laid_out.get(name), course), differs=differs)
+
+
+def _as_laid_out(plate: Plate) -> PlateStock:
+    return PlateStock.of_plate((), plate)
 
 
 def plate_named(

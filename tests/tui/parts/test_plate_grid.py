@@ -19,3 +19,11 @@ def test_it_is_as_high_as_its_rows_in_the_width_it_gets(
     grid.set_reactive(PlateGrid.plate, PlateView("A", cells, "1", 5))
     grid.set_reactive(PlateGrid.large, large)
     assert grid.get_content_height(Size(0, 0), Size(0, 0), width) == height
+
+
+def test_a_plate_of_something_else_says_what_it_is_for() -> None:
+    """Behind its name, in the words that the plate came with."""
+    grid = PlateGrid()
+    view = PlateView("2", (PlateCell("1", "", ""),), "1", 5, "1.02 mm sheet")
+    grid.set_reactive(PlateGrid.plate, view)
+    assert grid.render().plain.splitlines()[0] == "Plate 2, for 1.02 mm sheet"

@@ -13,6 +13,7 @@ from platebook.logbook import defaults
 from platebook.practice.attempt import Attempt
 from platebook.practice.courses.course import Grade
 from platebook.practice.fields import parts
+from platebook.practice.plate_stock import PlateStock
 from platebook.practice.reading.questions import Question
 from platebook.practice.results import Outcome
 from platebook.practice.text import as_text
@@ -178,7 +179,7 @@ def now_at(
     sizes = sizes_at(basis, grade, hand)
     planned = _planned(advice, sizes, basis.drawer)
     set_up = {**set_up_for(grade, sizes, attempts, part=advice.part), **planned}
-    plate = plate_view(attempts, basis.plates, course)
+    plate = plate_view(attempts, basis.plates, course, wanted=PlateStock.of_set_up(set_up))
     days_since = days_since_practice(attempts, today)
     return NowView(
         setter=basis.setter.name,

@@ -29,25 +29,14 @@ def outcome_lines(done: ShareOutcome, *, by_key: bool = False) -> list[str]:
     if by_key:
         yours = f"Your bundle there holds {count_of(done.revisions, 'entry', 'entries')}"
     lines = [f"{yours} for others to take in."]
-    told_before = sum(
-        left.records for one in done.received for left in one.left_out if _is_old_news(left)
-    )
     unchanged = [received for received in done.received if received.unchanged]
     named = len(unchanged) <= MOST_NAMED
     for received in done.received:
         if not received.revisions and received.file in waits:
-            wait = "waits" if len(waits[received.file]) == 1 else "wait"
-            who = f"{received.file}: {', '.join(waits[received.file])}"
-            # On a screen the line about everybody who waits names them already.
-            lines += [] if by_key else [f"{who} {wait} to be let in."]
+            lines += _waiting_there(received, waits[received.file], by_key=by_key)
         elif named or not received.unchanged:
             lines += received_lines(received, again=False, by_key=by_key)
-    if told_before:
-        stay = "stays" if told_before == 1 else "stay"
-        where = "b, on the person's row, says" if by_key else "platebook key waiting says"
-        lines.append(
-            f"{count_of(told_before, 'record')} {stay} left out, as was said before: {where} why."
-        )
+    lines += _told_before(done, by_key=by_key)
     if not named:
         lines.append(f"{len(unchanged)} bundles are as they were: nothing new.")
     if not done.received and not done.unread:
@@ -58,6 +47,41 @@ def outcome_lines(done: ShareOutcome, *, by_key: bool = False) -> list[str]:
     if done.clashes:
         lines.append("platebook show ID has both; amending it settles it for everybody.")
     return [*lines, *waiting_lines(done.waiting, by_key=by_key)]
+
+
+def _waiting_there(received: Received, names: list[str], *, by_key: bool) -> list[str]:
+    """Who waits of one bundle, and what of it was refused.
+
+    On a screen the line about everybody who waits names them, so that nothing may be left to say.
+    """
+    left = _left_out_lines(received, rehearsal=False, again=False)
+    if by_key and not left:
+        return []
+    file = "" if by_key else f"{received.file}: "
+    wait = "waits" if len(names) == 1 else "wait"
+    return [f"{file}{', '.join(names)} {wait} to be let in.", *(f"  {one}" for one in left)]
+
+
+def _told_before(done: ShareOutcome, *, by_key: bool) -> list[str]:
+    """How much stays left out of which it was said before, and where it is said why."""
+    lines: list[str] = []
+    told_before = sum(one.stays_out for one in done.received)
+    told_before += sum(
+        left.records for one in done.received for left in one.left_out if _is_old_news(left)
+    )
+    erasings = sum(len(one.erasings_told) for one in done.received)
+    if told_before:
+        stay = "stays" if told_before == 1 else "stay"
+        where = "b, on the person's row, says" if by_key else "platebook key waiting says"
+        lines.append(
+            f"{count_of(told_before, 'record')} {stay} left out, as was said before: {where} why."
+        )
+    if erasings:
+        lines.append(
+            f"{count_of(erasings, 'wish', 'wishes')} to erase somebody, which nobody signed, "
+            f"{'stays' if erasings == 1 else 'stay'} left out, as was said before."
+        )
+    return lines
 
 
 def came_words(done: ShareOutcome) -> str:
@@ -145,5 +169,6 @@ def _left_out_lines(received: Received, *, rehearsal: bool, again: bool) -> list
     lines += [
         f"It asks to erase {name}, which neither {name} nor anybody else signed: left out."
         for name in received.refused_erasings
+        if again or name not in received.erasings_told
     ]
     return lines

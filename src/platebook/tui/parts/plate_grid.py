@@ -88,6 +88,8 @@ class PlateGrid(Widget):
         if self.plate is None:
             return txt("")
         name = txt(f"Plate {line(self.plate.name)}" if self.plate.name else "Plate", "bold")
+        if self.plate.differs:
+            name = Content.assemble(name, f", for {line(self.plate.differs)}")
         across, cells = self.across, self.plate.cells
         if self._fits_large(self.content_size.width):
             drawn = [self._large_row(cells[i : i + across]) for i in range(0, len(cells), across)]

@@ -20,6 +20,7 @@ from platebook.services.sheets.example import example_lines
 from platebook.services.sheets.looking import SheetLook, answer, look_at_typed
 from platebook.services.sheets.taking_in import Preview, preview_of, take_in_seen
 from platebook.services.sheets.wording import (
+    alike_words,
     column_lines,
     meaning_of,
     preview_lines,
@@ -142,6 +143,7 @@ class SheetScreen(BenchScreen[str]):
         # Grades by their titles: an id is of use to who types a command.
         notices = [p.sentence.replace(f" ({p.grade})", "") for p in self.seen.counted]
         notices += [f"note: {problem}" for problem in self.seen.problems]
+        notices += [alike_words(self.seen.alike)] if self.seen.alike else []
         columns = column_lines(self.look) if self.look is not None else ()
         self._head(f"{lines[0]}{self._of_file()}")
         rows = map(_as_table, row_lines(self.look, self.seen)) if self.look is not None else ()
