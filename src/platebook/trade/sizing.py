@@ -16,7 +16,7 @@ from platebook.trade.geometry.section import hole_of
 from platebook.trade.geometry.thickness import judge_sheet
 from platebook.trade.measuring.tool_checks import can_settle
 from platebook.trade.phrases import count_of
-from platebook.trade.records import Drawer, Hand, Sheet, Stone
+from platebook.trade.records import Drawer, Hand, Sheet, Stone, ToolKind
 from platebook.trade.remarks import remarks
 from platebook.trade.rules import RuleBook, rules_for
 from platebook.trade.setup_sheet import (
@@ -73,7 +73,10 @@ def size(
 
     def with_others(tool: ToolChoice, purpose: str) -> ToolChoice:
         others = _others(tool, purpose, method, stone)
-        return _with_speed(tool, sheet).model_copy(update={"others": others})
+        kind: ToolKind = "twist drill" if purpose == "pilot" else "bur"
+        used_last = tool.from_ == "drawer" and not drawer.of_kind(kind)
+        place = {"from_": "last time"} if used_last else {}
+        return _with_speed(tool, sheet).model_copy(update={"others": others, **place})
 
     sizes = SetUpSheet(
         stone=_stone_answer(stone, section, book),
