@@ -191,8 +191,10 @@ def test_what_keeps_coming_back_is_told_by_defect_and_by_clock() -> None:
     """Three times among the last eight."""
     rows = queue(some("high", "good", "high", "good", "high"), look("z"))
     assert told(rows) == [("again", "high 3 times in the last 5")]
+    assert rows[0].reasons[0].what == "high"
     rows = queue(some("high", "low", "tilted", "good", clock=4), look("z"))
     assert told(rows) == [("again", "at 4 o'clock 3 times in the last 4: posture or light")]
+    assert rows[0].reasons[0].what == "4 o'clock"
 
 
 def test_two_weeks_without_a_look_are_told() -> None:

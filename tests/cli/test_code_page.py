@@ -8,13 +8,14 @@ from pathlib import Path
 import pytest
 from tests.cli.shell import Shell
 
+from platebook.cli.terminal.groups import letters_of
+
 NAME = "Żaneta Łoś"
 
 
 @pytest.mark.skipif(os.name != "posix", reason="the code page is simulated by the C locale")
-def test_a_name_outside_the_code_page_is_written_as_utf_8(ada: Shell) -> None:
+def test_a_name_outside_the_code_page_is_read_and_written_as_utf_8(ada: Shell) -> None:
     """The C locale without UTF-8, as another system's code page."""
-    ada.runs("setter", "add", NAME)
     environment = {
         **os.environ,
         "PLATEBOOK_LOGBOOK": str(ada.logbook),
@@ -24,13 +25,28 @@ def test_a_name_outside_the_code_page_is_written_as_utf_8(ada: Shell) -> None:
     }
     environment.pop("PYTHONIOENCODING", None)
     done = subprocess.run(
-        [sys.executable, "-m", "platebook", "setter", "list"],
+        [sys.executable, "-m", "platebook", "setter", "add", NAME.encode("utf-8")],
         env=environment,
         capture_output=True,
         check=False,
         cwd=Path(__file__).parent,
     )
     assert (done.returncode, NAME in done.stdout.decode("utf-8")) == (0, True)
+    assert NAME in ada.runs("setter", "list").stdout
+
+
+@pytest.mark.parametrize(
+    ("typed", "read"), [("\udcc5\udcbbaneta", "Żaneta"), ("José", "José"), ("\ud800", "\ud800")]
+)
+def test_bytes_that_are_utf_8_are_read_as_letters(typed: str, read: str) -> None:
+    """As Python keeps each byte of a word that the locale has no letters for."""
+    assert letters_of(typed) == read
+
+
+def test_a_name_that_is_no_utf_8_is_refused(ada: Shell) -> None:
+    """And the letter not left out: somebody would bear another name."""
+    said = ada.runs("setter", "add", "Jos\udce9", code=2).stderr
+    assert "read 'Jos\N{REPLACEMENT CHARACTER}', in which a letter is not in UTF-8." in said
 
 
 def test_escapes_that_were_typed_are_never_obeyed(ada: Shell) -> None:

@@ -420,4 +420,5 @@ def _compare(name: str, answer: dict[str, Any]) -> None:
         for key, value in values_at(answer)
         if key in types and not is_of(value, types[key])
     }
-    assert (set(types), wrong) == (printed, set())
+    missing, unprinted = printed - set(types), set(types) - printed
+    assert (missing, unprinted, wrong) == (set(), set(), set())

@@ -16,7 +16,7 @@ def test_an_amendment_is_in_the_history_and_can_be_taken_back(ada: Shell) -> Non
     ada.runs("amend", made[-6:], "fit=2", "note=")
     shown = ada.answers("show", made)
     assert (shown["attempt"]["fit"], shown["attempt"]["note"]) == ("enters with a firm push", None)
-    assert ["record" in shown["history"][0], "amend" in shown["history"][1]] == [True, True]
+    assert ["logged" in shown["history"][0], "corrected" in shown["history"][1]] == [True, True]
     ada.runs("undo")
     assert ada.answers("show", made)["attempt"]["note"] == "first"
     ada.runs("redo")

@@ -40,7 +40,8 @@ def test_a_dry_run_checks_everything_and_stores_nothing(ada: Shell) -> None:
     """The same words as an import, and the logbook byte for byte as it was."""
     before = ada.logbook.read_bytes()
     words = ("import", str(_file(ada, OWN_WORDS)), *MAPS, "--dates", "dmy", "--dry-run")
-    assert "1 attempt " in ada.runs(*words).stdout
+    said = ada.runs(*words).stdout
+    assert (said.startswith("As they will stand in the log:"), "1 attempt " in said) == (True, True)
     told = ada.answers(*words)
     assert (told["attempts"], told["stored"]) == (1, False)
     assert ada.logbook.read_bytes() == before

@@ -7,6 +7,7 @@ from tests.logbook.books import laid_empty
 from tests.services.bench import ADA, BRAM, COURSE, ZONE, ticking
 
 from platebook.logbook.revisions import replica_of
+from platebook.services.files import check
 from platebook.services.people.setters import begin
 from platebook.services.session import Session, opened
 from platebook.services.sharing.share_folder import ShareOutcome, share
@@ -51,6 +52,13 @@ def answered(session: Session, *, always: bool = False) -> Session:
         if not left.refused:
             take_left_out(session, left, always=always)
     return session
+
+
+def assert_whole(school: School) -> None:
+    """Each logbook of the school that exists reads as it was saved."""
+    for session in (school.ada, school.bram, school.tutor):
+        if session.path.exists():
+            assert check(session) == ()
 
 
 def a_school(folder: Path) -> School:

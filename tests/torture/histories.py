@@ -24,7 +24,7 @@ from hypothesis.stateful import (
     run_state_machine_as_test,
 )
 from tests.services.bench import ADA, BRAM, a_row, minutes_on
-from tests.services.school import a_school, all_share, answered
+from tests.services.school import a_school, all_share, answered, assert_whole
 from tests.torture.outcome import Outcome
 
 from platebook.services.attempts.log import attempts_of, inspections_of
@@ -32,7 +32,7 @@ from platebook.services.attempts.recording import amend, hide, record, redo, und
 from platebook.services.attempts.spreadsheets import import_file
 from platebook.services.backups import copy_now, whereabouts
 from platebook.services.classes.inspections import inspect
-from platebook.services.files import backup, check, restore
+from platebook.services.files import backup, restore
 from platebook.services.people.setters import erase_setter, list_setters
 from platebook.services.session import Session
 from platebook.services.sharing.share_folder import share
@@ -99,9 +99,7 @@ class Histories(RuleBasedStateMachine):
     def teardown(self) -> None:
         """Every logbook is whole at the end."""
         try:
-            for session in (self.school.ada, self.school.bram, self.school.tutor):
-                if session.path.exists():
-                    assert check(session) == ()
+            assert_whole(self.school)
         finally:
             shutil.rmtree(self.folder)
 

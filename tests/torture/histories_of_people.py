@@ -14,7 +14,7 @@ from pathlib import Path
 from hypothesis import strategies as st
 from hypothesis.stateful import RuleBasedStateMachine, invariant, rule
 from tests.services.bench import ADA, BRAM, a_row, logged, minutes_on
-from tests.services.school import a_school, all_share, answered
+from tests.services.school import a_school, all_share, answered, assert_whole
 from tests.torture.histories import STEPS
 
 from platebook.services.attempts.log import attempts_of
@@ -225,9 +225,7 @@ class AskedToErase(RuleBasedStateMachine):
     def teardown(self) -> None:
         """Every logbook is whole at the end."""
         try:
-            for session in (self.school.ada, self.school.bram, self.school.tutor):
-                if session.path.exists():
-                    assert check(session) == ()
+            assert_whole(self.school)
         finally:
             shutil.rmtree(self.folder)
 

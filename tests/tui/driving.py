@@ -14,6 +14,7 @@ from tests.tui.pictures import picture
 from textual._compositor import Compositor
 from textual.pilot import Pilot
 from textual.screen import Screen
+from textual.worker import Worker
 
 from platebook.tui.app import BenchApp
 
@@ -55,14 +56,24 @@ async def running(session: Any, *, size: tuple[int, int] = (80, 24)) -> AsyncIte
 
 
 async def settled(pilot: Pilot[Any]) -> None:
-    """All workers done and all messages handled, those that a painted screen began as well."""
+    """All workers done and all messages handled, those that a painted screen began as well.
+
+    What a screen asks only once its mark rests has been asked and answered.
+    """
     await pilot.pause()
     await pilot.pause()
-    while workers := [worker for worker in pilot.app.workers if not worker.is_finished]:
-        await pilot.app.workers.wait_for_complete(workers)
+    while (workers := _at_work(pilot)) or getattr(pilot.app.screen, "at_rest", None):
+        if workers:
+            await pilot.app.workers.wait_for_complete(workers)
+        else:
+            await pilot.pause(0.01)
         await pilot.pause()
         await pilot.pause()
     picture(pilot.app)
+
+
+def _at_work(pilot: Pilot[Any]) -> list[Worker[Any]]:
+    return [worker for worker in pilot.app.workers if not worker.is_finished]
 
 
 def on(pilot: Pilot[Any], kind: type) -> bool:

@@ -2,11 +2,13 @@
 
 | name | is |
 |---|---|
+| `grade_of_lead` | the grade at which what a lead is about was seen of late |
 | `lay_out` | the block for a lead, or why there can be none |
 | `runs_left` | the settings of it that are not recorded yet |
 | `block_reason`, `planned_text`, `planned_names` | the block in words |
 """
 
+from collections import Counter
 from collections.abc import Iterable, Sequence
 from zlib import crc32
 
@@ -18,12 +20,15 @@ from platebook.advice.exercise import (
     FactorName,
     Run,
     block_factors,
+    block_limits,
     block_plan,
 )
 from platebook.analysis.findings.telling.results import Finding
-from platebook.practice.attempt import Attempt
+from platebook.analysis.success.stuck import LONG
+from platebook.practice.attempt import Attempt, in_order
 from platebook.practice.block_levels import read_levels
-from platebook.practice.defects import defects
+from platebook.practice.courses.course import Course, Grade
+from platebook.practice.defects import GOOD, MISSED, defects
 from platebook.practice.text import as_text
 from platebook.trade import Drawer, SetUpSheet
 
@@ -57,7 +62,7 @@ _FIXED = (
 )
 _MEASURED = "This one is about what was measured; a block counts defects, so it cannot settle it."
 _ONE_SIZE = (
-    "To settle it a block needs two sizes of {what} that fit a stone of {stone} mm; "
+    "To settle it a block needs two sizes of {what}, {limits} for a stone of {stone} mm; "
     "the drawer holds fewer. Put another one in (Drawer), then ask again."
 )
 
@@ -72,6 +77,25 @@ def why_no_block(variable: str, defect: str) -> str:
     if variable not in FACTOR_BEHIND:
         return _FIXED
     return "" if defect == ANY_FAILURE or defect in defects() else _MEASURED
+
+
+def grade_of_lead(defect: str, attempts: Iterable[Attempt], course: Course) -> Grade | None:
+    """The grade at which a lead is settled: where this defect came out most often of late.
+
+    Counted are the last `LONG` settings at a grade of the course, or all where none of these came
+    out so; of two with as many the later one is taken. None where it never came out.
+    """
+    settings = [a for a in in_order(attempts) if a.kind != "part" and course.grade(a.grade or "")]
+    for here in (settings[-LONG:], settings):
+        seen = Counter(a.grade or "" for a in reversed(here) if _shows(defect, a))
+        if seen:
+            return course.grade(seen.most_common(1)[0][0])
+    return None
+
+
+def _shows(defect: str, attempt: Attempt) -> bool:
+    results = set(attempt.result or ()) - {GOOD, MISSED}
+    return bool(results) if defect == ANY_FAILURE else defect in results
 
 
 def lay_out(  # noqa: PLR0913 - what a block rests on, by keyword
@@ -95,7 +119,8 @@ def lay_out(  # noqa: PLR0913 - what a block rests on, by keyword
     found = block_factors(drawer, stone_mm, bur_shape=sizes.seat_bur.shape or "setting")
     wanted = sorted(found, key=lambda factor: factor.name != settles)[:MOST_FACTORS]
     if not wanted or wanted[0].name != settles:
-        return _ONE_SIZE.format(what=FACTOR_WORDS[settles], stone=as_text(stone_mm))
+        limits = _limits_in_words(*block_limits(stone_mm)[settles])
+        return _ONE_SIZE.format(what=FACTOR_WORDS[settles], limits=limits, stone=as_text(stone_mm))
     before = {
         a.block
         for a in attempts
@@ -106,6 +131,10 @@ def lay_out(  # noqa: PLR0913 - what a block rests on, by keyword
     plan = block_plan(wanted, number=number, seed=seed)
     name = f"{settles} {defect} {number} (seed {seed})"
     return BlockAtWork(name=name, grade=grade, settles=settles, defect=defect, plan=plan)
+
+
+def _limits_in_words(low_mm: float, high_mm: float) -> str:
+    return f"from {low_mm:.2f} to {high_mm:.2f} mm" if low_mm else f"up to {high_mm:.2f} mm"
 
 
 def runs_left(block: BlockAtWork, attempts: Sequence[Attempt]) -> tuple[Run, ...]:

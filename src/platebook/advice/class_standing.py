@@ -75,10 +75,11 @@ class SetterLine:
 
 @dataclass(frozen=True)
 class QueueReason:
-    """One reason to look: its kind, and in words."""
+    """One reason to look: its kind, in words, and `what` came up again; empty for other kinds."""
 
     why: str
     sentence: str
+    what: str = ""
 
 
 @dataclass(frozen=True)

@@ -207,26 +207,31 @@ def _two_sizes(tools: Sequence[Tool], low_mm: float, high_mm: float) -> tuple[fl
     return (sizes[0], sizes[-1]) if len(sizes) > 1 else None
 
 
+def block_limits(stone_mm: float) -> dict[FactorName, tuple[float, float]]:
+    """From which size to which the tools of a block may be for a stone, in millimetres."""
+    under_least, under_most = _SEAT_UNDER_MM
+    least, most = _PILOT_SHARE
+    return {
+        "seat_bur_mm": (stone_mm - under_most, stone_mm - under_least),
+        "pilot_mm": (stone_mm * least, stone_mm * most),
+        "burnisher_tip_mm": (0.0, stone_mm),
+    }
+
+
 def block_factors(drawer: Drawer, stone_mm: float, *, bur_shape: str) -> tuple[Factor, ...]:
     """What can be varied for a stone with these tools, within the trade's limits.
 
     A choice for which the drawer holds only one fitting size is left out; the number of burnishing
     passes needs no tool.
     """
-    limits: tuple[tuple[FactorName, ToolKind, str | None, float, float], ...] = (
-        (
-            "seat_bur_mm",
-            "bur",
-            bur_shape,
-            stone_mm - _SEAT_UNDER_MM[1],
-            stone_mm - _SEAT_UNDER_MM[0],
-        ),
-        ("pilot_mm", "twist drill", None, stone_mm * _PILOT_SHARE[0], stone_mm * _PILOT_SHARE[1]),
-        ("burnisher_tip_mm", "burnisher", None, 0.0, stone_mm),
-    )
+    kinds: dict[FactorName, tuple[ToolKind, str | None]] = {
+        "seat_bur_mm": ("bur", bur_shape),
+        "pilot_mm": ("twist drill", None),
+        "burnisher_tip_mm": ("burnisher", None),
+    }
     factors = []
-    for name, kind, shape, low_mm, high_mm in limits:
-        sizes = _two_sizes(drawer.of_kind(kind, shape), low_mm - 1e-9, high_mm + 1e-9)
+    for name, (low_mm, high_mm) in block_limits(stone_mm).items():
+        sizes = _two_sizes(drawer.of_kind(*kinds[name]), low_mm - 1e-9, high_mm + 1e-9)
         if sizes is not None:
             factors.append(Factor(name=name, low=sizes[0], high=sizes[1]))
     return (*factors, Factor(name="burnish_passes", low="1", high="3+"))

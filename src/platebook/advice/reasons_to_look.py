@@ -67,13 +67,15 @@ CONTRADICTS = {
 class Reason:
     """One reason to look at a setter's work, in words, and the attempt that it points at.
 
-    `sign_off` is the grade that waits to be signed off, empty for none.
+    `sign_off` is the grade that waits to be signed off, empty for none. `what` is what came up
+    again or keeps coming back, in a word or two (loose, 3 o'clock); empty for the other kinds.
     """
 
     why: Why
     sentence: str
     attempt_id: str
     sign_off: str = ""
+    what: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -170,10 +172,14 @@ class _Work:
         )
         return next((free[-1] for free in choices if free), None)
 
-    def reason(self, why: Why, sentence: str, fitting: Iterable[Attempt]) -> list[Reason]:
+    def reason(
+        self, why: Why, sentence: str, fitting: Iterable[Attempt], *, what: str = ""
+    ) -> list[Reason]:
         """The reason at the newest of these; nothing where a look settled it, or all are drawn."""
         meant = self.newest(fitting)
-        return [Reason(why, sentence, meant.attempt_id or "")] if meant is not None else []
+        if meant is None:
+            return []
+        return [Reason(why, sentence, meant.attempt_id or "", what=what)]
 
 
 def _stuck(course: Course, work: _Work, grade: GradeProgress | None) -> list[Reason]:
@@ -220,9 +226,8 @@ def _keeps_coming_back(work: _Work) -> list[tuple[Reason, str, int]]:
             f"{defect} at {clock} o'clock {times} times in {len(work.judged)} attempts, "
             f"{len(lately)} of the last {len(long)}"
         )
-        found += [
-            (reason, defect, clock) for reason in work.reason("keeps coming back", sentence, lately)
-        ]
+        reasons = work.reason("keeps coming back", sentence, lately, what=defect)
+        found += [(reason, defect, clock) for reason in reasons]
     return found
 
 
@@ -277,10 +282,11 @@ def _again(work: _Work, told: Collection[tuple[str, int]]) -> list[Reason]:
     for defect, times in defects.most_common(1):
         if times >= TIMES and defect not in {known for known, _ in told}:
             here = (a for a in last if defect in (a.result or ()))
-            due += work.reason("again", f"{defect} {times} times in the last {len(last)}", here)
+            sentence = f"{defect} {times} times in the last {len(last)}"
+            due += work.reason("again", sentence, here, what=defect)
     for clock, times in clocks.most_common(1):
         if times >= TIMES and clock not in {known for _, known in told}:
             here = (a for a in last if a.clock == clock and a.result != (GOOD,))
             sentence = f"at {clock} o'clock {times} times in the last {len(last)}: posture or light"
-            due += work.reason("again", sentence, here)
+            due += work.reason("again", sentence, here, what=f"{clock} o'clock")
     return due

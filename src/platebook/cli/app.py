@@ -14,6 +14,7 @@ import click
 
 from platebook.cli.terminal.completion import classes
 from platebook.cli.terminal.options import (
+    FILE_NAME,
     faults_told,
     in_session,
     logbook_of,
@@ -98,7 +99,9 @@ def terminal_missing() -> str:
 
 
 @click.command("demo")
-@click.option("--keep", metavar="FOLDER", help="Keep the invented logbook in this folder.")
+@click.option(
+    "--keep", type=FILE_NAME, metavar="FOLDER", help="Keep the invented logbook in this folder."
+)
 def demo_command(keep: str | None) -> None:
     """An invented evening class to look around in; nothing of yours is read or written.
 

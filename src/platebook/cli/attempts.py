@@ -9,6 +9,7 @@ import click
 
 from platebook.cli.terminal.completion import results
 from platebook.cli.terminal.options import (
+    FILE_NAME,
     answer,
     in_session,
     json_option,
@@ -78,7 +79,13 @@ def _short_options(function: click.decorators.FC) -> click.decorators.FC:
 @click.command("record")
 @_short_options
 @click.option("--set", "pairs", multiple=True, metavar="FIELD=VALUE", help="Any other field.")
-@click.option("--from", "file", metavar="FILE.json", help="Many attempts; - for standard input.")
+@click.option(
+    "--from",
+    "file",
+    type=FILE_NAME,
+    metavar="FILE.json",
+    help="Many attempts; - for standard input.",
+)
 @click.option("--dates", type=click.Choice(["dmy", "mdy"]), help="How 3/2/2026 is meant.")
 @click.option("--as-typed", is_flag=True, help="Fill in nothing, and keep the grade as typed.")
 @click.option("--dry-run", is_flag=True, help="Check everything, store nothing.")

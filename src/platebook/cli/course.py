@@ -12,6 +12,7 @@ from platebook.cli.terminal.completion import courses, courses_and_files
 from platebook.cli.terminal.groups import NearGroup
 from platebook.cli.terminal.options import (
     FILE,
+    FILE_NAME,
     answer,
     in_session,
     json_option,
@@ -222,7 +223,7 @@ def schema() -> None:
 
 
 @command.command("use")
-@click.argument("course", metavar="ID_OR_FILE", shell_complete=courses_and_files)
+@click.argument("course", type=FILE_NAME, metavar="ID_OR_FILE", shell_complete=courses_and_files)
 @click.option("--yes", is_flag=True, help="Do not ask where it touches others.")
 @logbook_option
 @json_option

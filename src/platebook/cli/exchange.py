@@ -248,9 +248,12 @@ def _asked(session: "Session", file: Path, how: _How) -> "Imported":
                 look = ask_one(look, rows, terminal, "last")
                 seen = preview(session, book, look)
             if seen.wrong:
-                return imported(seen, stored=False)
+                return imported(look, seen, stored=False)
             # What is noticed is told before the last question, and not again after it.
-            _tell_notices(imported(seen, stored=False))
+            told = imported(look, seen, stored=False)
+            _tell_notices(told)
+            if told.first_rows and not how.dry_run:
+                terminal.show("\n".join(told.first_rows))
             way = "all" if how.dry_run else ask_to_take_in(seen, terminal)
         except (Left, click.Abort):
             refuse([f"Left as it was: {LEFT}"])
@@ -260,16 +263,20 @@ def _asked(session: "Session", file: Path, how: _How) -> "Imported":
             new_only = how.new_only or way == "new"
             with storing(session, file) as work:
                 take_in(session, book, look, seen, new_only=new_only, watch=work)
-    done = imported(seen, stored=not how.dry_run)
-    return dataclasses.replace(done, problems=(), proposed=(), counted=())
+    done = imported(look, seen, stored=not how.dry_run)
+    return dataclasses.replace(done, problems=(), proposed=(), counted=(), alike=())
 
 
 def _tell_notices(done: "Imported") -> None:
     """What was noticed in the file, what was filled in, and where the attempts count."""
+    from platebook.services.sheets.wording import alike_words
+
     folded = wrapped if sys.stderr.isatty() else str
     for notice in done.problems:
         if notice.level == "notice":
             say(folded(f"note: {notice}"))
+    if done.alike:
+        say(folded(f"note: {alike_words(done.alike)}"))
     for sentence in completed_lines(done):
         say(folded(sentence))
 
@@ -297,6 +304,8 @@ def _say(done: "Imported", *, dry_run: bool, as_json: bool) -> None:
         outcome = "read without a problem; nothing stored (dry run)" if dry_run else "stored"
         if done.attempts and len(done.rows.new) < done.attempts:
             outcome = f"read: {done.summary}{'; nothing stored (dry run)' if dry_run else ''}"
+        if dry_run and done.first_rows:
+            tell("\n".join(done.first_rows))
         tell(f"{count_of(done.attempts, 'attempt')} {outcome}.")
 
 
@@ -317,6 +326,7 @@ def _keys(done: "Imported") -> dict[str, object]:
         ],
         "known": done.rows.known,
         "taken_out": done.rows.taken_out,
+        "alike": [{"sheet": each.sheet or None, "lines": list(each.lines)} for each in done.alike],
         "questions": [
             {
                 "about": question.about,

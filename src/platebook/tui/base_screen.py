@@ -11,6 +11,7 @@ from textual.binding import BindingType
 from textual.containers import VerticalScroll
 from textual.message import Message
 from textual.screen import ModalScreen
+from textual.timer import Timer
 from textual.widgets import Input
 from textual.worker import Worker, get_current_worker
 
@@ -31,6 +32,9 @@ SHOWN_AFTER_S = 0.5
 """Work that is done sooner shows no bar."""
 
 TOLD_EVERY_S = 0.1
+
+REST_S = 0.15
+"""A mark that stood so long is at rest: a held arrow moves it on sooner."""
 
 SHEETS = (".csv", ".tsv", ".xlsx", ".csv'", ".xlsx'", '.csv"', '.xlsx"')
 """How the name of a sheet ends as terminals paste it."""
@@ -60,6 +64,9 @@ class BenchScreen(LeftOnce[ScreenResult]):
         super().__init__()
         self.session = session
         self.reading: Worker[None] | None = None
+        self.moving: dict[str, Timer] = {}
+        self.at_rest: dict[str, Callable[[], None]] = {}
+        """What is asked once the mark rests, by the kind of its answer."""
         self.draft_kept = True
         """Whether the disk took what was typed here last."""
 
@@ -197,6 +204,25 @@ class BenchScreen(LeftOnce[ScreenResult]):
         kind = answer.func if isinstance(answer, partial) else answer
         group = getattr(kind, "__qualname__", "answer")
         self.run_worker(work, thread=True, exclusive=newest_only, group=group)
+
+    def ask_at_rest(self, call: Callable[[], Value], answer: Callable[[Value], Message]) -> None:
+        """`ask` about the row marked: at once, but of a mark that moves on only where it rests.
+
+        While an arrow is held rows pass by and nothing is read of them.
+        """
+        kind = getattr(answer, "__qualname__", "answer")
+        ask = partial(self.ask, call, answer, newest_only=True)
+        if kind in self.moving:
+            self.moving[kind].stop()
+            self.at_rest[kind] = ask
+        else:
+            ask()
+        self.moving[kind] = self.set_timer(REST_S, partial(self._rest, kind))
+
+    def _rest(self, kind: str) -> None:
+        del self.moving[kind]
+        if kind in self.at_rest:
+            self.at_rest.pop(kind)()
 
     def ask_long(
         self, call: "Callable[[Watch], Value]", answer: Callable[[Value], Message]

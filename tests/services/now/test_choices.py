@@ -184,6 +184,18 @@ def test_a_block_runs_setting_by_setting_and_its_answer_comes_back(tmp_path: Pat
     assert [(count.failed, count.of) for count in trial.counts] == [(4, 4), (0, 4)]
 
 
+def test_a_lead_is_settled_at_the_grade_where_it_was_seen(tmp_path: Path) -> None:
+    """Not at the one that is suggested: the burs for its stone may not be in the drawer."""
+    fitting = Tool(kind="bur", name="setting 1.90", shape="setting", size_mm=1.9)
+    session = ada_at(tmp_path, *BURS[2:], fitting)
+    loose = [a_row(grade="copper-2.0", result="loose") for _ in range(2)]
+    logged(session, *loose, a_row(grade="copper-2.5", stone_diameter_mm="2.5", result="high"))
+    assert upcoming(session).grade == "copper-2.5"
+    chosen = settle(session, "clearance_mm", "loose")
+    assert chosen.sentence.startswith("Block 1: 8 settings at 2.0 mm in copper")
+    assert now(session).advice.grade == "copper-2.0"
+
+
 def test_five_blocks_give_the_lead_its_statement(tmp_path: Path) -> None:
     """The next block is another number in another order; after five it is stated."""
     session = ada_at(tmp_path, *BURS)
@@ -253,7 +265,12 @@ def test_a_lead_that_no_block_can_settle_says_why(tmp_path: Path) -> None:
     for variable, defect, why in (
         ("metal_state", "loose", "everything else stays as it is"),
         ("seat_bur_mm", "wide seat", "a block counts defects"),
-        ("fit", "loose", "two sizes of the seat bur"),
+        (
+            "fit",
+            "loose",
+            r"the seat bur, from 1\.35 to 1\.45 mm for a stone of 1\.5 mm",
+        ),
+        ("burnisher_tip_mm", "loose", r"burnisher's tip, up to 1\.50 mm for a stone of 1\.5 mm"),
     ):
         with pytest.raises(Refused, match=why):
             settle(session, variable, defect)

@@ -6,6 +6,7 @@ from pathlib import Path
 
 from tests.services.bench import NOW, a_row, ada_at, logged
 
+from platebook.services.now.choices import as_suggested, settle
 from platebook.services.now.minding import Minding, mind_today
 from platebook.services.session import Session
 
@@ -51,6 +52,21 @@ def test_the_strongest_habit_is_minded_with_its_counts(tmp_path: Path) -> None:
         "Mind today: anneal the sheet. Loose 20 of 30 with metal worked, "
         "0 of 30 with metal annealed today."
     )
+
+
+def test_what_a_block_varies_is_not_minded_while_it_is_under_way(tmp_path: Path) -> None:
+    """Its settings are made as planned: the advice comes back when the block is left."""
+    session = ada_at(tmp_path)
+    rows = settings(range(-10, 0), worked=True, loose=2)
+    passes = {"worked": "1", "annealed today": "3+"}
+    few = {"metal_state": "annealed today"}
+    logged(session, *[r | few | {"burnish_passes": passes[str(r["metal_state"])]} for r in rows])
+    minded = mind_today(session).mind
+    assert minded is not None
+    settle(session, minded.variable, minded.defect)
+    assert mind_today(session).mind is None
+    as_suggested(session)
+    assert mind_today(session).mind == minded
 
 
 def test_a_habit_that_has_gone_is_thanked_for_on_one_day(tmp_path: Path) -> None:

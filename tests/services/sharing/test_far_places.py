@@ -20,6 +20,7 @@ from platebook.services.people.setters import erase_setter, list_setters
 from platebook.services.people.teachers import begin_teaching
 from platebook.services.session import Refused, Session
 from platebook.services.sharing.places.far import FarPlace
+from platebook.services.sharing.places.openers import Opened
 from platebook.services.sharing.places.place import Unreachable, far_address
 from platebook.services.sharing.share_folder import ShareOutcome, share
 from platebook.services.sharing.start_files import (
@@ -257,6 +258,24 @@ def test_an_address_that_leads_nowhere(school: School, typed: str, said: str) ->
     with pytest.raises(Refused, match=said):
         share(school.ada, typed)
     assert SlowPlace.names() == set()
+
+
+@pytest.mark.parametrize(
+    ("error", "said"),
+    [
+        ("TooManyRedirects", "sends on and on to other addresses. Look whether the address"),
+        ("UnsupportedProtocol", "sends on to an address that cannot be opened. Look whether"),
+    ],
+)
+def test_a_place_that_sends_on_is_told_so(error: str, said: str) -> None:
+    """A web server that leads from address to address, or to one that is none."""
+    raised = getattr(pytest.importorskip("httpx", reason="webdav brings it"), error)("a secret")
+
+    def sent_on(_: str) -> Opened:
+        raise raised
+
+    with pytest.raises(Unreachable, match=said):
+        FarPlace(ADDRESS, opener=sent_on).files()
 
 
 def test_what_was_left_is_read_again_once_it_may_be_theirs(school: School) -> None:

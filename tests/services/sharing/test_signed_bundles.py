@@ -165,6 +165,8 @@ def test_what_is_refused_is_told_once_at_a_share(school: School) -> None:
         told.append([sum(words in line for line in lines) for words in ("by Bram Osk", "said")])
         told[-1].append(sum(len(one.left_out) for one in done.received))
     assert told == [[1, 0, 1], [0, 1, 1]]
+    again = outcome_lines(share(school.tutor, school.folder))
+    assert "1 record stays left out, as was said before: platebook key waiting says why." in again
 
 
 def test_a_cut_off_signature_is_no_signature(tmp_path: Path, school: School) -> None:
@@ -351,6 +353,29 @@ def test_a_forged_erasing_is_not_even_asked_about(tmp_path: Path, school: School
     assert (done.refused_erasings, done.asks_to_erase) == ((ADA,), ())
     done = imported(school.tutor, tmp_path / "stranger.platebook")
     assert [(one.name, one.by_themselves) for one in done.asks_to_erase] == [(ADA, False)]
+
+
+def test_an_erasing_that_was_refused_is_told_once_then_counted(
+    tmp_path: Path, school: School
+) -> None:
+    """By a share, whether the file changed since or not."""
+    stranger = stranger_at(tmp_path, school)
+    erase_setter(stranger, ADA)
+    share(stranger, school.folder)
+    file = own_file(school, stranger)
+
+    def unsigned(bundle: Bundle) -> Bundle:
+        erased = tuple(dataclasses.replace(t, signed=None) for t in bundle.tombstones)
+        return dataclasses.replace(bundle, tombstones=erased)
+
+    altered(file, unsigned).replace(file)
+    shares = [share(school.tutor, school.folder) for _ in range(2)]
+    file.write_bytes(file.read_bytes())
+    shares.append(share(school.tutor, school.folder))
+    said = ["\n".join(outcome_lines(done)) for done in shares]
+    assert [f"It asks to erase {ADA}, which neither" in one for one in said] == [True, False, False]
+    counted = "1 wish to erase somebody, which nobody signed, stays left out, as was said before."
+    assert [counted in one for one in said] == [False, True, True]
 
 
 def test_who_erases_themselves_is_known_by_their_key(tmp_path: Path, school: School) -> None:

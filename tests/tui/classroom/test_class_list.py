@@ -15,6 +15,7 @@ from platebook.tui.classroom.class_list import (
     HEADINGS,
     SHORT,
     ClassList,
+    due_row,
     glance_of,
     in_initials,
     last_seen,
@@ -50,6 +51,23 @@ def test_a_glance_has_the_weightiest_reason_short_and_whole() -> None:
     assert glance_of(passed, QUEUE).cells[2] == "-"
 
 
+@pytest.mark.parametrize(
+    ("why", "what", "words"),
+    [
+        ("again", "off mark", "off mark again"),
+        ("again", "3 o'clock", "3 o'clock again"),
+        ("keeps coming back", "loose", "loose comes back"),
+        ("stuck", "", "stuck"),
+    ],
+)
+def test_a_short_reason_says_what_came_up_again(why: str, what: str, words: str) -> None:
+    """In the class's column and in the queue; the others are said as they are called."""
+    reason = QueueReason(why, "", what)
+    due = dataclasses.replace(QUEUE[0], why=why, reasons=(reason,))
+    assert glance_of(STANDINGS[1], (due,)).short == words
+    assert due_row(due, whole=False) == f"{due.setter}: {words}"
+
+
 def test_every_short_reason_is_one_of_the_queue_and_shorter() -> None:
     """A renamed reason may not lose its short words."""
     assert set(SHORT) <= set(ORDER)
@@ -80,13 +98,15 @@ async def test_a_reason_stands_on_its_line_at_80_columns() -> None:
         dataclasses.replace(STANDINGS[1], setter_id=str(n), name=name, grade="2.0 mm in sterling")
         for n, name in enumerate(names)
     )
+    longest = (QueueReason("again", "12 o'clock 3 times in the last 8", "12 o'clock"),)
     due = tuple(
-        dataclasses.replace(QUEUE[0], setter_id=str(n), why="not looked at") for n in range(3)
+        dataclasses.replace(QUEUE[0], setter_id=str(n), why="again", reasons=longest)
+        for n in range(3)
     )
     async with running(SessionOfAnEvening(standings=rows, queue=due)) as pilot:
         await press(pilot, "k")
         lines = [line for line in picture(pilot.app).splitlines() if "2.0 mm in sterling" in line]
-    assert [line.rstrip().endswith("not looked at") for line in lines[:3]] == [True] * 3
+    assert [line.rstrip().endswith("12 o'clock again") for line in lines[:3]] == [True] * 3
 
 
 @pytest.mark.parametrize("size", [(80, 24), (120, 40)])

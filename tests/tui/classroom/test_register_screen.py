@@ -29,7 +29,7 @@ async def test_who_came_stands_under_the_months() -> None:
         await press(pilot, "k", "r")
         assert on(pilot, RegisterScreen)
         seen = picture(pilot.app)
-        assert "Thursday: 8 evenings, 8 January to 26 February 2026." in seen
+        assert "▌ 8 evenings, 8 January to 26 February 2026." in seen
         assert "\n             Jan     Feb" in seen
         assert "Student 01  o o o o o o o o  8 of 8 evenings" in seen
         assert "Student 02  o o o o o . . .  5 of 8 evenings  not seen for 3 weeks" in seen

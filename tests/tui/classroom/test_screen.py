@@ -3,16 +3,17 @@
 import dataclasses
 
 from tests.tui.class_values import QUEUE, STANDINGS
-from tests.tui.driving import on, press, running, until
+from tests.tui.driving import on, press, running, settled, until
 from tests.tui.fakes import SessionOfAnEvening
 from tests.tui.pictures import picture
 
 from platebook.practice.defects import comments_on
+from platebook.services.classes.plate_looks import PlateToJudge, plate_as_judged
 from platebook.services.people.at_the_bench import InView
 from platebook.tui.classroom.pick_class_screen import PickClassScreen
 from platebook.tui.classroom.screen import ClassScreen
 from platebook.tui.parts.text import MARK
-from platebook.tui.parts.widgets import LongBar
+from platebook.tui.parts.widgets import LongBar, PickList
 
 
 async def test_a_narrow_window_has_fewer_columns_and_breaks_no_word() -> None:
@@ -222,3 +223,29 @@ async def test_a_very_large_window_shows_ones_last_looks_and_the_seat_beside_the
     async with running(SessionOfAnEvening(), size=(120, 40)) as pilot:
         await press(pilot, "k", "q")
         assert "Your last looks" not in picture(pilot.app)
+
+
+async def test_nothing_is_read_of_whom_the_mark_only_passes() -> None:
+    """While an arrow is held only the plate of the one is read that the mark comes to rest on."""
+    session, read = SessionOfAnEvening(), list[str]()
+    plate_of = session.answers[plate_as_judged]
+
+    def read_plate(setter_id: str, plate: str = "") -> PlateToJudge:
+        read.append(setter_id)
+        seen: PlateToJudge = plate_of(setter_id, plate)
+        return seen
+
+    session.answers[plate_as_judged] = read_plate
+    async with running(session, size=(120, 40)) as pilot:
+        await press(pilot, "k")
+        screen = pilot.app.screen
+        assert isinstance(screen, ClassScreen)
+        first, second, third = (setter.setter_id for setter in screen.standings or ())
+        assert read == [first]
+        picks = screen.query_one(PickList)
+        for place in (1, 2, 1):
+            picks.mark(place)
+        await settled(pilot)
+        assert "Plate B" in picture(pilot.app)
+    assert second in read
+    assert third not in read

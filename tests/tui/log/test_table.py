@@ -259,3 +259,25 @@ async def test_columns_of_ones_own_take_the_place_of_sizes() -> None:
         assert app.line(1).split()[-2:] == ["radio", "4"]
         app.table.turn_own()
         assert app.line(0).split() == ["when", "grade", "stone", "bur", "result", "note"]
+
+
+async def test_beside_a_row_told_in_full_the_result_has_its_room_first() -> None:
+    """The stone gives way, then the bur, and only as far as a result needs it."""
+    app = OneTableApp()
+    rows = bench.log_rows(4)
+    three = dataclasses.replace(
+        rows[3],
+        grade_title="2.0 mm in copper",
+        result_text="loose + high + low",
+        severity_text="3 2 1",
+    )
+    longest = dataclasses.replace(three, result_text="loose + high + off mark")
+    async with app.run_test(size=(120, 40)) as pilot:
+        app.table.styles.width = 78
+        await pilot.pause()
+        heads = []
+        for last in (rows[3], three, longest):
+            app.table.show((*rows[:3], last), with_setter=False, keep=False)
+            heads.append(app.line(0).split()[2:-2])
+            assert verdict_of(last) in app.line(4)
+    assert heads == [["stone", "bur"], ["bur"], []]

@@ -8,9 +8,10 @@ import pytest
 from tests.tui.driving import press
 from tests.tui.fakes import SessionOfAnEvening
 
+from platebook.practice.pause import A_PAUSE
 from platebook.tui.app import BenchApp
 from platebook.tui.running.as_set_app import NO_REST
-from platebook.tui.running.rest_nudge import AT_A_STRETCH_S, PAUSE_S, SAYS, Stretch
+from platebook.tui.running.rest_nudge import AT_A_STRETCH_S, SAYS, Stretch
 from platebook.tui.running.settings import FILE_NAME, KeptSettings, Settings
 
 
@@ -69,9 +70,18 @@ def test_a_rest_is_due_after_a_stretch_and_not_after_a_pause() -> None:
     minutes = [stretch.key(60.0 * minute) for minute in range(52)]
     due = AT_A_STRETCH_S // 60
     assert [minute for minute, said in enumerate(minutes) if said] == [due, 2 * due]
-    away = 60.0 * 52 + PAUSE_S
+    away = 60.0 * 51 + A_PAUSE.total_seconds()
     assert not stretch.key(away)
     assert not stretch.key(away + AT_A_STRETCH_S / 2)
+
+
+@pytest.mark.parametrize("minutes_each", [4, 12, 25, 39])
+def test_whoever_types_only_when_a_stone_is_set_is_told_too(minutes_each: int) -> None:
+    """However slowly: work between two keys is no pause, by the same measure as an evening's."""
+    stretch = Stretch()
+    said = [minute for minute in range(0, 90, minutes_each) if stretch.key(60.0 * minute)]
+    assert said
+    assert said[0] < 25 + minutes_each
 
 
 class Said(BenchApp):

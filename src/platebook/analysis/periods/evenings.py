@@ -23,10 +23,9 @@ from platebook.analysis.variables.attempt_log import attempt_log
 from platebook.practice.attempt import Attempt
 from platebook.practice.courses.course import Course
 from platebook.practice.defects import GOOD, MISSED
+from platebook.practice.pause import A_PAUSE
 
 A_MINUTE = timedelta(minutes=1)
-A_PAUSE = 40
-"""Minutes between two begins from which on somebody did something else in between (our own)."""
 LEAST_GAPS = 3
 A_WEEK = 7
 MOST_DAYS = 14
@@ -105,8 +104,8 @@ class _Pace(TypedDict, total=False):
 def _pace(attempts: Iterable[Attempt]) -> _Pace:
     """The middle time from one begin to the next, and how many gaps were longer than work is."""
     begun = sorted(a.began for a in attempts if a.began is not None and not a.day_only)
-    gaps = [(later - earlier) / A_MINUTE for earlier, later in itertools.pairwise(begun)]
-    worked = [gap for gap in gaps if 0 < gap < A_PAUSE]
+    gaps = [later - earlier for earlier, later in itertools.pairwise(begun)]
+    worked = [gap / A_MINUTE for gap in gaps if timedelta() < gap < A_PAUSE]
     if len(worked) < LEAST_GAPS:
         return {}
     return {

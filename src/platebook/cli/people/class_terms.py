@@ -13,6 +13,7 @@ from platebook.cli.terminal.completion import classes, people, teachers
 from platebook.cli.terminal.options import (
     DAY,
     FILE,
+    FILE_NAME,
     Function,
     answer,
     answer_list,
@@ -72,6 +73,7 @@ def _people(function: Function) -> Function:
         click.option(
             "--from",
             "source",
+            type=FILE_NAME,
             metavar="FILE",
             help="A list of names: text, CSV or XLSX; - reads what is pasted.",
         ),
@@ -223,7 +225,13 @@ def end(ctx: click.Context, *, name: str, on: datetime | None, as_json: bool) ->
     shell_complete=classes,
     help="For whom: a class.",
 )
-@click.option("--share", metavar="PLACE", default="", help="Where they share, as they reach it.")
+@click.option(
+    "--share",
+    type=FILE_NAME,
+    metavar="PLACE",
+    default="",
+    help="Where they share, as they reach it.",
+)
 @logbook_option
 @json_option
 @click.pass_context

@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING, NoReturn, TypeVar
 import click
 
 from platebook.cli.terminal.completion import courses, files, people
+from platebook.cli.terminal.groups import letters_of
 
 if TYPE_CHECKING:
     from platebook.practice.problem import Problem
@@ -29,6 +30,9 @@ JSON_SCHEMA = 1
 FILE = click.Path(path_type=Path, readable=False)
 """A file or folder as it is named; what is wrong with it is said where it is read or written."""
 
+FILE_NAME = click.types.StringParamType()
+"""The same where words may stand for it too, such as an address: it stays as the system has it."""
+
 DAY = click.DateTime(formats=["%Y-%m-%d"])
 """A day as an option takes it."""
 
@@ -43,6 +47,7 @@ def _keep_logbook(ctx: click.Context, _: click.Parameter, logbook: str | None) -
 
 logbook_option = click.option(
     "--logbook",
+    type=FILE_NAME,
     metavar="FILE",
     expose_value=False,
     callback=_keep_logbook,
@@ -183,7 +188,7 @@ def safe(words: str) -> str:
     """Every line as `clean` leaves it, with the blanks it begins with."""
     from platebook.practice.text import clean
 
-    lines = (line.rstrip() for line in words.split("\n"))
+    lines = (line.rstrip() for line in letters_of(words).split("\n"))
     return "\n".join(line[: len(line) - len(line.lstrip(" "))] + clean(line) for line in lines)
 
 

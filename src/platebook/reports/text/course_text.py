@@ -26,10 +26,10 @@ def run_length_lines(course: Course) -> tuple[str, ...]:
 def passing_words(lengths: RunLengths) -> str:
     """Who passes within `TRIES` settings, by how many of a hundred fail."""
     return (
-        f"Of those who fail {_rate(lengths.p0)} in 100, {_chance(lengths.passes_at_p0)} in 100 "
-        f"pass within {TRIES} settings; of those who fail {_rate(lengths.between)}, "
-        f"{_chance(lengths.passes_between)}; of those who fail {_rate(lengths.p1)}, "
-        f"{_chance(lengths.passes_at_p1)}."
+        f"Within {TRIES} settings pass {_chance(lengths.passes_at_p0)} in 100 of those who fail "
+        f"{_rate(lengths.p0)} in 100, {_chance(lengths.passes_between)} of those who fail "
+        f"{_rate(lengths.between)} and {_chance(lengths.passes_at_p1)} of those who fail "
+        f"{_rate(lengths.p1)}."
     )
 
 

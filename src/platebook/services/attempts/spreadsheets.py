@@ -22,9 +22,10 @@ from platebook.services.attempts.recording import Dates
 from platebook.services.files import typed_path, write_new_bytes, wrong_ending
 from platebook.services.progress_callback import Watch, unwatched, within
 from platebook.services.session import Session, opened, sign_offs_of, signed_name, signers
-from platebook.services.sheets.known_rows import NOTHING_SORTED, SortedRows
+from platebook.services.sheets.known_rows import NOTHING_SORTED, Alike, SortedRows
 from platebook.services.sheets.looking import SheetLook, look_at
 from platebook.services.sheets.taking_in import Preview, preview, take_in
+from platebook.services.sheets.wording import row_lines
 from platebook.trade.phrases import count_of
 
 if TYPE_CHECKING:
@@ -39,7 +40,8 @@ class Imported:
 
     `questions` are what the program could not tell by itself; each stands among the `problems`
     too. `rows` are the attempts sorted: new, corrected, known. `proposed` is what no row says and
-    was taken from the course or an earlier set-up, `counted` where the attempts count.
+    was taken from the course or an earlier set-up, `counted` where the attempts count. `alike` are
+    lines of the sheet that are alike, `first_rows` the first new ones as the log will have them.
     """
 
     attempts: int
@@ -50,6 +52,8 @@ class Imported:
     summary: str = ""
     proposed: tuple[Proposed, ...] = ()
     counted: tuple[Counted, ...] = ()
+    alike: tuple[Alike, ...] = ()
+    first_rows: tuple[str, ...] = ()
 
 
 def import_file(  # noqa: PLR0913 - how a table may be meant, by keyword
@@ -97,20 +101,22 @@ def taken_in(
     if stored:
         storing = within(watch, 2, 3, 5)
         take_in(session, book, look, seen, new_only=new_only, watch=storing)
-    return imported(seen, stored=stored, questions=look.questions)
+    return imported(look, seen, stored=stored)
 
 
-def imported(seen: Preview, *, stored: bool, questions: tuple[Question, ...] = ()) -> Imported:
-    """What came of a sheet after it was previewed."""
+def imported(look: SheetLook, seen: Preview, *, stored: bool) -> Imported:
+    """What came of a sheet after it was previewed, with the questions that are still open."""
     return Imported(
         seen.attempts,
         seen.problems,
         stored=stored,
-        questions=questions,
+        questions=look.questions,
         rows=seen.rows,
         summary=seen.summary,
         proposed=seen.proposed,
         counted=seen.counted,
+        alike=seen.alike,
+        first_rows=tuple(row_lines(look, seen)),
     )
 
 

@@ -101,7 +101,7 @@ def compare_terms(
 def _begins(term: ClassTerm) -> date:
     if term.begins is None:
         raise Refused(
-            f"{term.name}: has no first day, so its weeks cannot be counted; say it with "
+            f"{term.name} has no first day, so its weeks cannot be counted; say it with "
             f"platebook class edit {term.name!r} --begins DAY"
         )
     return term.begins

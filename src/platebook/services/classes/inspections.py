@@ -239,7 +239,7 @@ def _queue_row(due: Due, lies: Lies, setter: Setter) -> QueueRow:
         drawn=due.drawn,
         setter_id=setter.setter_id or "",
         sign_off=due.sign_off,
-        reasons=tuple(QueueReason(r.why, r.sentence) for r in due.reasons),
+        reasons=tuple(QueueReason(r.why, r.sentence, r.what) for r in due.reasons),
         grade_title=lies.title,
         day=lies.day.isoformat() if lies.day is not None else "",
         number_of_day=lies.number,

@@ -12,7 +12,7 @@
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
-from platebook.advice.blocks import lay_out, planned_names, runs_left
+from platebook.advice.blocks import grade_of_lead, lay_out, planned_names, runs_left
 from platebook.advice.choices import effect_of, exercise_meant
 from platebook.advice.exercise import Choice
 from platebook.advice.replay import Replay
@@ -77,14 +77,17 @@ def practise(session: Session, *, grade: str | None = None, exercise: str | None
 def settle(session: Session, variable: str, defect: str) -> Chosen:
     """Lay out a block that settles whether this makes a difference to this defect.
 
-    One of the same lead that was begun and left is gone on with. Refused, with the reason, where a
-    block cannot settle it, or the drawer lacks a second size.
+    It is set where that defect came out of late, whatever grade is suggested. One of the same lead
+    that was begun and left is gone on with. Refused, with the reason, where a block cannot settle
+    it, or the drawer lacks a second size.
     """
     with opened(session, make=False) as book:
         setter = setter_in_use(session, book)
         basis, begun = basis_in(book, setter), block_begun(book, setter.setter_id or "")
-    _, suggested = _suggested(session, basis)
-    grade = _grade(basis.course, suggested)
+    grade = grade_of_lead(defect, basis.attempts, basis.course)
+    if grade is None:
+        _, suggested = _suggested(session, basis)
+        grade = _grade(basis.course, suggested)
     sizes = sizes_at(basis, grade, hand_of(session, basis))
     if sizes is None:
         raise Refused(f"{grade.title}: without sizes for its stone no block can be laid out.")

@@ -1,7 +1,8 @@
 """What Now says from the findings: what to mind today, and thanks for a habit that has gone.
 
 It is asked for beside Now and not by it, for findings may take a second where they are not kept. A
-thank-you is told on one day and never again, unless the habit comes back first.
+thank-you is told on one day and never again, unless the habit comes back first. While a block is
+under way what it varies is not to be minded: its settings are made as planned.
 """
 
 import contextlib
@@ -9,9 +10,14 @@ import json
 
 from pydantic import BaseModel, ConfigDict
 
+from platebook.advice.blocks import FACTOR_BEHIND, runs_left
+from platebook.advice.exercise import FactorName
 from platebook.advice.minding import Minded, strongest, thanks
 from platebook.logbook import Logbook, defaults
+from platebook.logbook.attempt_queries import select_attempts
+from platebook.logbook.wanted_attempts import Wanted
 from platebook.services.findings import habits_of
+from platebook.services.now.own_choice import choice_in
 from platebook.services.session import LogbookUnusable, Session, opened, today_at
 
 THANKED = "thanked"
@@ -36,7 +42,7 @@ def mind_today(session: Session) -> Minding:
     known, today = habits_of(session), today_at(session)
     setter_id = session.setter_id or ""
     with opened(session, make=False) as book:
-        told = _told(book, setter_id)
+        told, planned = _told(book, setter_id), _planned(book, setter_id)
     gone = [line for habit in known if (line := thanks(habit, today)) is not None]
     day = today.isoformat()
     due = next((line for line in gone if told.get(line.name, day) == day), None)
@@ -49,7 +55,18 @@ def mind_today(session: Session) -> Minding:
         with contextlib.suppress(LogbookUnusable), opened(session, make=False) as book:
             name = defaults.own_name(THANKED, setter_id)
             book.tell(defaults.set_default, name, json.dumps(after) if after else None)
-    return Minding(mind=strongest(known), thanks=due)
+    free = [habit for habit in known if FACTOR_BEHIND.get(habit.variable) not in planned]
+    return Minding(mind=strongest(free), thanks=due)
+
+
+def _planned(book: Logbook, setter_id: str) -> set[FactorName]:
+    """What the block under way varies; nothing where none is, or all of it is recorded."""
+    choice = choice_in(book, setter_id)
+    if choice is None or choice.block is None:
+        return set()
+    log = book.ask(select_attempts, Wanted(setter_id=setter_id))
+    varied = choice.block.plan.factors if runs_left(choice.block, log) else ()
+    return {factor.name for factor in varied}
 
 
 def _told(book: Logbook, setter_id: str) -> dict[str, str]:

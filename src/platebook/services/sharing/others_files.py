@@ -44,7 +44,9 @@ class Others:
     def forget(self, names: Collection[str]) -> None:
         """What was said of these files is said anew, but for what came in."""
         self.received = [
-            dataclasses.replace(one, left_out=()) if one.file in names else one
+            dataclasses.replace(one, left_out=(), refused_erasings=(), erasings_told=())
+            if one.file in names
+            else one
             for one in self.received
             if one.file not in names or one.records
         ]
@@ -132,17 +134,8 @@ class OthersFiles:
         read.unnamed -= named
         way = dataclasses.replace(way, mine=mine)
         came = take_bundle(self.session, self.book, one.name, theirs, way=way)
-        read.received.append(came)
-        self.before.remember(
-            one,
-            theirs,
-            mine,
-            taken=came.revisions + came.known,
-            known=came.known,
-            courses_left=came.courses_left,
-            waiting=left,
-            left_out=bool(came.left_out),
-        )
+        read.received.append(self.before.with_told(came))
+        self.before.remember(one, theirs, mine, came=came, waiting=left)
         return mine, left
 
     def take_late(
@@ -193,6 +186,9 @@ def _nothing_new(name: str, before: Before) -> Received:
         clashes=(),
         courses_left=before.courses_left,
         unchanged=True,
+        refused_erasings=before.refused_erasings,
+        erasings_told=before.refused_erasings,
+        stays_out=before.refused,
     )
 
 

@@ -23,15 +23,19 @@ def outcome_lines(done: ShareOutcome, *, by_key: bool = False) -> list[str]:
     for waiting in done.waiting:
         waits.setdefault(waiting.file, []).append(waiting.name)
     lines = [f"{done.file}: {count_of(done.revisions, 'revision')} for others to take in."]
-    told_before = sum(
+    told_before = sum(one.stays_out for one in done.received)
+    told_before += sum(
         left.records for one in done.received for left in one.left_out if _is_old_news(left)
     )
+    erasings = sum(len(one.erasings_told) for one in done.received)
     unchanged = [received for received in done.received if received.unchanged]
     named = len(unchanged) <= MOST_NAMED
     for received in done.received:
         if not received.revisions and received.file in waits:
             wait = "waits" if len(waits[received.file]) == 1 else "wait"
             lines.append(f"{received.file}: {', '.join(waits[received.file])} {wait} to be let in.")
+            left = _left_out_lines(received, rehearsal=False, again=False)
+            lines += [f"  {sentence}" for sentence in left]
         elif named or not received.unchanged:
             lines += received_lines(received, again=False)
     if told_before:
@@ -39,6 +43,11 @@ def outcome_lines(done: ShareOutcome, *, by_key: bool = False) -> list[str]:
         where = "b, on the person's row, says" if by_key else "platebook key waiting says"
         lines.append(
             f"{count_of(told_before, 'record')} {stay} left out, as was said before: {where} why."
+        )
+    if erasings:
+        lines.append(
+            f"{count_of(erasings, 'wish', 'wishes')} to erase somebody, which nobody signed, "
+            f"{'stays' if erasings == 1 else 'stay'} left out, as was said before."
         )
     if not named:
         lines.append(f"{len(unchanged)} bundles are as they were: nothing new.")
@@ -132,5 +141,6 @@ def _left_out_lines(received: Received, *, rehearsal: bool, again: bool) -> list
     lines += [
         f"It asks to erase {name}, which neither {name} nor anybody else signed: left out."
         for name in received.refused_erasings
+        if again or name not in received.erasings_told
     ]
     return lines

@@ -21,6 +21,7 @@ from platebook.logbook.erasures.erasing import erased_among
 from platebook.logbook.signing.left_out import keys_and_answers
 from platebook.practice.revision import Bundle
 from platebook.services.sharing.places.place import Lying
+from platebook.services.sharing.taking_in import Received
 from platebook.services.sharing.who_is_mine import Mine, Waiting, chosen
 
 MOST_PEOPLE = 50
@@ -33,7 +34,8 @@ class Before:
 
     `whole` says that all of it came in, `people` whom a stranger's file is about, and `state` what
     else decided about it. `digest` is that of the own file's content. `left_out` says that some of
-    it was left out for want of a signature, so that keys and answers decide about it too.
+    it was left out for want of a signature, so that keys and answers decide about it too: `refused`
+    counts the records that no answer takes in, and `refused_erasings` are whom it asks to erase.
     """
 
     mark: str
@@ -48,6 +50,8 @@ class Before:
     state: str = ""
     digest: str = ""
     left_out: bool = False
+    refused: int = 0
+    refused_erasings: tuple[str, ...] = ()
 
 
 @dataclass
@@ -58,6 +62,11 @@ class ReadBefore:
     address: str
     files: dict[str, Before] = field(default_factory=dict)
     _heard: int | None = None
+    _told: dict[str, tuple[str, ...]] = field(init=False)
+
+    def __post_init__(self) -> None:
+        """What was told of each file's erasings when it was read last, before it is read now."""
+        self._told = {name: before.refused_erasings for name, before in self.files.items()}
 
     @classmethod
     def at(cls, book: Logbook, address: str) -> "ReadBefore":
@@ -92,20 +101,24 @@ class ReadBefore:
         left = (one for one in others if (known := self.same(one)) is not None and known.left_out)
         return tuple(one for one in left if self.passed_over(one, mine, let_in) is None)
 
-    def remember(  # noqa: PLR0913 - all that decides whether a file is read again
+    def with_told(self, came: Received) -> Received:
+        """What came of a file, with those of the erasings refused that an earlier sharing told."""
+        told = self._told.get(came.file, ())
+        old = tuple(name for name in came.refused_erasings if name in told)
+        return dataclasses.replace(came, erasings_told=old)
+
+    def remember(
         self,
         lying: Lying,
         bundle: Bundle,
         mine: Mine,
         *,
-        taken: int,
-        known: int,
-        courses_left: tuple[str, ...],
+        came: Received,
         waiting: tuple[Waiting, ...],
-        left_out: bool,
     ) -> None:
-        """Keep that a file was read: of its revisions `taken` are here now, `known` were before."""
-        self._heard = None if taken > known else self._heard
+        """Keep that a file was read, what came of it and who waits in it."""
+        taken, left_out = came.revisions + came.known, bool(came.left_out)
+        self._heard = None if came.revisions else self._heard
         whole = taken == len(bundle.revisions) and not bundle.priors
         people = () if whole or taken else _strangers(bundle)
         self.files[lying.name] = Before(
@@ -114,12 +127,14 @@ class ReadBefore:
             authors=bundle.authors,
             anonymous=bundle.anonymous,
             known=taken,
-            courses_left=courses_left,
+            courses_left=came.courses_left,
             waiting=waiting,
             whole=whole,
             people=people,
             state="" if whole else self._state(mine, people, left_out=left_out),
             left_out=left_out,
+            refused=sum(left.records for left in came.left_out if left.refused),
+            refused_erasings=came.refused_erasings,
         )
 
     def remember_own(self, name: str, mark: str, digest: str) -> None:
@@ -140,6 +155,7 @@ class ReadBefore:
                 dataclasses.replace(
                     before,
                     authors=tuple(author for author in before.authors if author in standing),
+                    refused_erasings=tuple(n for n in before.refused_erasings if n in standing),
                     waiting=tuple(w for w in before.waiting if w.setter_id not in gone),
                 )
             )

@@ -32,6 +32,8 @@ class Received:
     `courses_left` are courses whose text this program cannot read. `unchanged` is a file that is as
     it was when it was read before, and was not read again. `left_out` is what its person's key did
     not sign, and `refused_erasings` are those whom it asks to erase without a signature.
+    `erasings_told` are those of them of whom an earlier sharing told it. `stays_out` counts the
+    records refused in a file that is `unchanged`.
     """
 
     file: str
@@ -48,6 +50,8 @@ class Received:
     unchanged: bool = False
     left_out: tuple[LeftOut, ...] = ()
     refused_erasings: tuple[str, ...] = ()
+    erasings_told: tuple[str, ...] = ()
+    stays_out: int = 0
 
 
 @dataclass(frozen=True)

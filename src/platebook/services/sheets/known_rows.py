@@ -13,6 +13,7 @@ from datetime import datetime
 from functools import partial
 from typing import Any
 
+from platebook.exchange.sheets.table import Table
 from platebook.logbook.attempt_queries import ImportedAttempt
 from platebook.practice.attempt import Attempt
 from platebook.practice.courses.course import SHEET_ROW
@@ -99,6 +100,34 @@ def sort_rows(
         corrected=tuple(sorted(sorting.corrected, key=lambda c: c.place)),
         known=sorting.known,
         taken_out=sorting.taken_out,
+    )
+
+
+@dataclass(frozen=True)
+class Alike:
+    """Lines of one sheet that are alike in all that is read of them; `sheet` is "" for the only."""
+
+    sheet: str
+    lines: tuple[int, ...]
+
+
+def alike_rows(table: Table, new_places: Iterable[int]) -> tuple[Alike, ...]:
+    """Rows that stand in a sheet more than once, where one of them is new, in the order of lines.
+
+    A row with a number or an id of its own is like no other.
+    """
+    same: dict[Hashable, list[int]] = defaultdict(list)
+    for place, row in enumerate(table.rows):
+        sheet = table.sheets[place] if table.sheets else ""
+        same[sheet, frozenset(row.items())].append(place)
+    new = frozenset(new_places)
+    return tuple(
+        Alike(
+            table.sheets[places[0]] if table.sheets else "",
+            tuple(table.lines[place] for place in places),
+        )
+        for places in same.values()
+        if len(places) > 1 and not new.isdisjoint(places)
     )
 
 

@@ -26,7 +26,13 @@ from platebook.services.courses.followed import own_fields
 from platebook.services.progress_callback import Watch, unwatched, within
 from platebook.services.session import Session, opened
 from platebook.services.sheets.faults import grouped
-from platebook.services.sheets.known_rows import NOTHING_SORTED, SortedRows, sort_rows
+from platebook.services.sheets.known_rows import (
+    NOTHING_SORTED,
+    Alike,
+    SortedRows,
+    alike_rows,
+    sort_rows,
+)
 from platebook.services.sheets.looking import SheetLook, remember, remembered_by
 
 
@@ -36,7 +42,7 @@ class Preview:
 
     `attempts` counts the rows read. `problems` are grouped: one fault of many rows is one.
     `proposed` is what no row says and was taken from the course or an earlier set-up, `counted`
-    where the new attempts count.
+    where the new attempts count. `alike` are lines of which one may have been typed twice.
     """
 
     attempts: int
@@ -46,6 +52,7 @@ class Preview:
     new_setters: tuple[Setter, ...] = ()
     proposed: tuple[Proposed, ...] = ()
     counted: tuple[Counted, ...] = ()
+    alike: tuple[Alike, ...] = ()
 
     @property
     def wrong(self) -> tuple[Problem, ...]:
@@ -106,9 +113,11 @@ def preview(
     if only_problems(told):
         return Preview(len(attempts), grouped(told))
     rows = _sorted(book, ready.attempts, table)
-    course = reading.course
+    course, alike = reading.course, alike_rows(table, rows.new_places)
     if course is None:
-        return Preview(len(attempts), grouped(told), rows, table.lines, ready.new_setters)
+        return Preview(
+            len(attempts), grouped(told), rows, table.lines, ready.new_setters, alike=alike
+        )
     # Only what is new is completed: what is known is compared as the sheet has it.
     completing = Completing(course, follows=False, moves=False)
     new_rows = _told(rows.new, len(attempts), within(watch, 1, 1, 2))
@@ -124,6 +133,7 @@ def preview(
         new_setters=ready.new_setters,
         proposed=tuple(replace(p, row=places[p.row - 1] + 1) for p in proposed),
         counted=counted(new, course),
+        alike=alike,
     )
 
 

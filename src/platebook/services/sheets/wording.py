@@ -1,13 +1,14 @@
 """What an import shows and asks, in lines for a person: the same on a terminal and in the app."""
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 
 from platebook.exchange.sheets.headings import Column
 from platebook.exchange.sheets.questions import Question, label_of
 from platebook.reports.text.log_text import log_lines
+from platebook.services.sheets.known_rows import Alike
 from platebook.services.sheets.looking import SheetLook
 from platebook.services.sheets.taking_in import Preview
-from platebook.trade.phrases import count_of
+from platebook.trade.phrases import count_of, several
 
 WIDTH = 77
 HEADING, MEANING = 18, 26
@@ -24,6 +25,10 @@ FIRST_SHOWN = 8
 IN_THE_LOG = "As they will stand in the log:"
 MOST_SHOWN = 8
 """Corrections shown one by one; the others are counted."""
+
+MOST_GROUPS = 3
+MOST_LINES = 6
+"""So many groups of lines that are alike are named, and so many lines of each."""
 
 TYPED = {
     "person": "A name{or_number}.",
@@ -154,6 +159,27 @@ def _in_columns(words: list[str]) -> Iterator[str]:
     across = max(1, (WIDTH - 2) // (longest + 2)) if longest < WIDTH // 2 else 1
     for at in range(0, len(words), across):
         yield "  " + "".join(f"{word:<{longest + 2}}" for word in words[at : at + across]).rstrip()
+
+
+def alike_words(alike: Sequence[Alike]) -> str:
+    """Which lines are alike, and what may be done about it; "" for none."""
+    if not alike:
+        return ""
+    groups = []
+    for each in alike[:MOST_GROUPS]:
+        shown = [str(line) for line in each.lines[:MOST_LINES]]
+        if (more := len(each.lines) - len(shown)) > 0:
+            shown.append(f"{more} more")
+        groups.append(f"{several(shown)}{f' of {each.sheet}' if each.sheet else ''}")
+    first, *others = groups
+    others = [f"lines {group}" for group in others]
+    if left := len(alike) - len(groups):
+        others.append(f"those of {count_of(left, 'more such group')}")
+    said = "; so are ".join((f"Lines {first} are alike", *others))
+    return (
+        f"{said}. All come in, as each may be an attempt of its own; if one was typed twice, take "
+        "it out of the sheet first."
+    )
 
 
 def preview_lines(seen: Preview) -> Iterator[str]:

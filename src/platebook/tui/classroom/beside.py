@@ -87,8 +87,8 @@ SEAT_FROM = (160, 48)
 class BesidePart(VerticalScroll):
     """Shows it: the plate where it is there; where it is `roomy` the plate large, and all else.
 
-    In a very large window one's own last looks and the seat that is wanted stand below; they are
-    `Wanted` when they are not known.
+    In a very large window one's own last looks and the seat that is wanted stand below. They are
+    `Wanted`, and a plate is `PlateWanted`, when they are not known; each is asked for once.
     """
 
     class Wanted(Message):
@@ -97,6 +97,13 @@ class BesidePart(VerticalScroll):
         def __init__(self, setter_id: str, grade: str) -> None:
             super().__init__()
             self.setter_id, self.grade = setter_id, grade
+
+    class PlateWanted(Message):
+        """A plate is asked for, by its setter and name."""
+
+        def __init__(self, key: tuple[str, str]) -> None:
+            super().__init__()
+            self.key = key
 
     can_focus = False
     DEFAULT_CSS = """
@@ -111,7 +118,9 @@ class BesidePart(VerticalScroll):
     def __init__(self, *, id: str | None = None) -> None:  # noqa: A002 - Textual's own name
         super().__init__(id=id)
         self.known: dict[tuple[str, str], AtTheirGrade] = {}
-        self.at = self.asked = ("", "")
+        self.plates: dict[tuple[str, str], PlateToJudge | None] = {}
+        self.at = self.asked = self.plate_asked = ("", "")
+        self.seen, self.room, self.roomy = Beside(), False, False
 
     def compose(self) -> ComposeResult:
         """Words, the plate, what there is room for."""
@@ -127,9 +136,15 @@ class BesidePart(VerticalScroll):
         self.known[known.setter_id, known.grade] = known
         self._show_known()
 
+    def take_plate(self, read: PlateSeen) -> None:
+        """A plate that was asked for; shown where its setter is still marked."""
+        self.plates[read.key] = read.plate
+        self._show_seen()
+
     def forget(self) -> None:
         """Ask anew: a look may have been given since."""
         self.known, self.asked = {}, ("", "")
+        self.plates, self.plate_asked = {}, ("", "")
 
     def _show_known(self) -> None:
         """The seat and the last looks, where there is room and they are known."""
@@ -145,8 +160,19 @@ class BesidePart(VerticalScroll):
         self.query_one("#wanted", Words).say(txt(WANTED if sizes is not None else "", "bold"))
         self.query_one("#looks", Words).say(stack(*_look_lines(known)))
 
-    def show(self, seen: Beside, plate: "PlateToJudge | None", *, roomy: bool) -> None:
-        """Bring all of it up to date."""
+    def show(self, seen: Beside, *, room: bool, roomy: bool) -> None:
+        """Bring all of it up to date; a plate is wanted where there is `room` for it."""
+        self.seen, self.room, self.roomy = seen, room, roomy
+        key = seen.plate
+        if key[0] and room and key not in self.plates and key != self.plate_asked:
+            self.plate_asked = key
+            self.post_message(self.PlateWanted(key))
+        self._show_seen()
+
+    def _show_seen(self) -> None:
+        """The words, the plate as far as it is read, and what there is room for."""
+        seen, roomy = self.seen, self.roomy
+        plate = self.plates.get(seen.plate) if self.room else None
         self.set_class(seen.judging, "-judging")
         self.set_class(roomy, "-roomy")
         self.query_one("#words", Words).show(seen.words)

@@ -18,7 +18,7 @@ from platebook.tui.parts.text import MARK, fit, line, txt
 from platebook.tui.parts.widgets import PickList
 
 if TYPE_CHECKING:
-    from platebook.advice.class_standing import QueueRow, SetterLine
+    from platebook.advice.class_standing import QueueReason, QueueRow, SetterLine
 
 
 HEADINGS = ("name", "where", "to go", "last 8", "last seen", "first reason to look")
@@ -82,7 +82,12 @@ def glance_of(setter: "SetterLine", queue: Sequence["QueueRow"]) -> Glance:
         return Glance(cells, LEFT, LEFT, about)
     if due is None or not due.reasons:
         return Glance(cells, "-", "", about)
-    return Glance(cells, SHORT.get(due.why, due.why), line(due.reasons[0].sentence), about)
+    return Glance(cells, short_of(due.reasons[0]), line(due.reasons[0].sentence), about)
+
+
+def short_of(reason: "QueueReason") -> str:
+    """A reason in a word or two, with what came up again: loose again, 3 o'clock again."""
+    return f"{reason.what} {SHORT.get(reason.why, reason.why)}".strip()
 
 
 def due_row(row: "QueueRow", *, whole: bool) -> str:
@@ -90,7 +95,7 @@ def due_row(row: "QueueRow", *, whole: bool) -> str:
     if whole:
         words = "; ".join(reason.sentence for reason in row.reasons)
     else:
-        words = ", ".join(SHORT.get(reason.why, reason.why) for reason in row.reasons)
+        words = ", ".join(map(short_of, row.reasons))
     return f"{row.setter}: {words}" if words else row.setter
 
 

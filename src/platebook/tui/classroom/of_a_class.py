@@ -7,11 +7,12 @@ from textual import on
 
 from platebook.services.classes.compare import Comparison, compare_terms
 from platebook.services.classes.last_looks import AtTheirGrade, at_their_grade
+from platebook.services.classes.plate_looks import plate_as_judged
 from platebook.services.pages.handouts import class_page_here
 from platebook.services.people.at_the_bench import InView
 from platebook.tui.base_screen import ListScreen
 from platebook.tui.bench_session import BenchSession
-from platebook.tui.classroom.beside import BesidePart
+from platebook.tui.classroom.beside import BesidePart, PlateSeen
 from platebook.tui.classroom.new_class_screen import NewClassScreen
 from platebook.tui.classroom.pick_class_screen import PickClassScreen
 from platebook.tui.classroom.register_screen import RegisterScreen
@@ -31,6 +32,9 @@ class OfAClass(ListScreen[None]):
     class GradeRead(Answered[AtTheirGrade]):
         """What is known of a setter's work at a grade."""
 
+    class PlateRead(Answered[PlateSeen]):
+        """A plate of the one marked."""
+
     def __init__(self, session: BenchSession) -> None:
         super().__init__(session)
         self.in_view = InView()
@@ -40,12 +44,23 @@ class OfAClass(ListScreen[None]):
     def read_grade(self, event: BesidePart.Wanted) -> None:
         """Read what is known of the setter marked at the grade that is looked at."""
         call = partial(self.session.call, at_their_grade, event.setter_id, event.grade)
-        self.ask(call, self.GradeRead, newest_only=True)
+        self.ask_at_rest(call, self.GradeRead)
 
     @on(GradeRead)
     def show_grade_read(self, event: GradeRead) -> None:
         """Show it beside the list."""
         self.query_one(BesidePart).take(event.value)
+
+    @on(BesidePart.PlateWanted)
+    def read_plate(self, event: BesidePart.PlateWanted) -> None:
+        """Read the plate that is to be shown beside the list."""
+        key, call = event.key, partial(self.session.call, plate_as_judged, *event.key)
+        self.ask_at_rest(lambda: PlateSeen(key, call()), self.PlateRead)
+
+    @on(PlateRead)
+    def show_plate_read(self, event: PlateRead) -> None:
+        """Show it beside the list, if its setter is still marked."""
+        self.query_one(BesidePart).take_plate(event.value)
 
     def go_on_with_class(self) -> None:
         """Do what waited for a class, if one is in view now."""

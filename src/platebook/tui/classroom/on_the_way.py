@@ -39,6 +39,11 @@ class OnTheWay:
         """Whether anything was said of a position, recorded or not."""
         return bool(self.result_of(cell))
 
+    def judged_of(self, cells: Sequence[PositionToJudge], wanted: Sequence[str]) -> str:
+        """The first of the attempts `wanted` that something was said of; empty for none."""
+        there = (position_of(cells, attempt_id) for attempt_id in wanted)
+        return next((c.attempt_id for c in there if c is not None and self.is_judged(c)), "")
+
     def next_open(self, cells: Sequence[PositionToJudge], marked: int) -> int:
         """The next position set there and not judged, after the one marked or from the start.
 
@@ -62,3 +67,8 @@ class OnTheWay:
             self.then = act
         else:
             act()
+
+
+def position_of(cells: Sequence[PositionToJudge], attempt_id: str) -> PositionToJudge | None:
+    """Where an attempt was set on the plate; None where it was not, and for no attempt ("")."""
+    return next((c for c in cells if attempt_id and c.attempt_id == attempt_id), None)

@@ -27,7 +27,7 @@ from platebook.tui.base_screen import BenchScreen
 from platebook.tui.bench_session import BenchSession
 from platebook.tui.classroom.class_list import DRAWN, TALL, WIDE
 from platebook.tui.classroom.heads import plate_head
-from platebook.tui.classroom.on_the_way import OnTheWay
+from platebook.tui.classroom.on_the_way import OnTheWay, position_of
 from platebook.tui.classroom.words import (
     Looking,
     WantedPlate,
@@ -389,13 +389,9 @@ class PlateLooksScreen(BenchScreen[None]):
         """The attempt that a comment would be about: the one marked if judged, else the last."""
         if self.plate is None:
             return ""
-        here = self.plate.positions[self.marked] if self.marked >= 0 else None
-        if here is not None and self.way.is_judged(here):
-            return here.attempt_id
-        last = self._about(self.last)
-        return self.last if last is not None and self.way.is_judged(last) else ""
+        cells = self.plate.positions
+        here = cells[self.marked].attempt_id if self.marked >= 0 else ""
+        return self.way.judged_of(cells, (here, self.last))
 
     def _about(self, attempt_id: str) -> PositionToJudge | None:
-        if self.plate is None or not attempt_id:
-            return None
-        return next((c for c in self.plate.positions if c.attempt_id == attempt_id), None)
+        return position_of(self.plate.positions if self.plate is not None else (), attempt_id)

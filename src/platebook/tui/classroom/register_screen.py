@@ -55,6 +55,8 @@ class RegisterScreen(BenchScreen[None]):
         """Show the evenings and the people."""
         kept = event.value
         title, *lines = register_lines(kept.called, kept.register, self.size.width - _BESIDE)
+        # The line above has the name of the class.
+        title = title.removeprefix(f"{kept.called}: ")
         missing = missing_names(kept.register)
         told = txt(f"{missing}." if missing else "", "$text-warning")
         newest = txt(newest_words(kept.called, kept.register))

@@ -15,17 +15,10 @@ from platebook.reports.text.class_text import verdicts_line
 from platebook.services.attempts.recording import undo
 from platebook.services.classes.inspections import Inspected, class_now, inspect, sign_off
 from platebook.services.classes.messages import write_to
-from platebook.services.classes.plate_looks import PlateToJudge, plate_as_judged
 from platebook.services.pages.handouts import card_here
 from platebook.services.people.at_the_bench import InView, class_in_view
 from platebook.tui.bench_session import BenchSession
-from platebook.tui.classroom.beside import (
-    Beside,
-    BesidePart,
-    PlateSeen,
-    beside_due,
-    beside_standing,
-)
+from platebook.tui.classroom.beside import Beside, BesidePart, beside_due, beside_standing
 from platebook.tui.classroom.class_list import SLIM, TALL, WIDE, ClassList
 from platebook.tui.classroom.heads import EMPTY, class_head, message_head, queue_head, terms_head
 from platebook.tui.classroom.of_a_class import OfAClass
@@ -92,9 +85,6 @@ class ClassScreen(OfAClass):
             super().__init__()
             self.plates = plates
 
-    class PlateRead(Answered[PlateSeen]):
-        """The plate of the one marked."""
-
     class Looked(Answered[Inspected]):
         """An inspection is recorded, and the setter's own verdict may be told."""
 
@@ -107,7 +97,6 @@ class ClassScreen(OfAClass):
         self.looking = Looking()
         self.writing_to: tuple[str, str] | None = None
         self.sentence = ""
-        self.plates: dict[tuple[str, str], PlateToJudge | None] = {}
 
     @property
     def queue(self) -> "Sequence[QueueRow]":
@@ -151,7 +140,6 @@ class ClassScreen(OfAClass):
         before, picks = self.standings, self.query_one(PickList)
         marked = before[picks.marked].setter_id if before and not self.inspecting else ""
         self.standings, self.by_weight, self.in_view = event.value
-        self.plates = {}
         self.query_one(BesidePart).forget()
         for place, setter in enumerate(self.standings):
             if setter.setter_id == marked:
@@ -202,24 +190,13 @@ class ClassScreen(OfAClass):
             self._show_beside(Beside())
 
     def _show_beside(self, seen: Beside) -> None:
-        """The one marked, with their plate where there is room for it: it is read when wanted."""
+        """The one marked, with their plate where there is room for it."""
         free = self.size.height - FIXED_LINES - len(self.standings or ())
         room = self.size.width >= WIDE or free >= PLATE_LINES
         if self.inspecting:
             room = self.size.width >= SLIM
-        key = seen.plate
-        if key[0] and room and key not in self.plates:
-            call = partial(self.session.call, plate_as_judged, *key)
-            self.ask(lambda: PlateSeen(key, call()), self.PlateRead, newest_only=True)
-        tall = self.size.height >= TALL
-        plate = self.plates.get(key) if room else None
-        self.query_one(BesidePart).show(seen, plate, roomy=tall and self.size.width >= WIDE)
-
-    @on(PlateRead)
-    def show_plate_read(self, event: PlateRead) -> None:
-        """Show it, if its setter is still marked."""
-        self.plates[event.value.key] = event.value.plate
-        self.show_one()
+        roomy = self.size.height >= TALL and self.size.width >= WIDE
+        self.query_one(BesidePart).show(seen, room=room, roomy=roomy)
 
     async def on_key(self, event: events.Key) -> None:
         """A key judges the attempt marked, a digit says how bad, another picks a comment."""

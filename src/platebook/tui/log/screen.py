@@ -362,7 +362,7 @@ class LogScreen(BenchScreen[None]):
         beside.show(row)
         if wide and row is not None and beside.lacks_plate:
             call = partial(self.session.call, plate_of_attempt, row.attempt_id)
-            self.ask(call, self.PlateFound, newest_only=True)
+            self.ask_at_rest(call, self.PlateFound)
 
     @on(PlateFound)
     def show_plate(self, event: PlateFound) -> None:

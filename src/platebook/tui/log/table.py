@@ -44,6 +44,8 @@ NORM, WIDE_FROM = 70, 110
 WIDE_MORE = ("exercise", "exercise_title", 26)
 WHO = ("setter", "setter", 12)
 LEAST_RESULT = 14
+GIVE_WAY = ("stone_text", "bur_text")
+"""What the row marked says beside the list, given up first; a grade says a stone's size by name."""
 NOTED = "yes"
 """Stands for a note that is longer than its column: the row marked shows it in full."""
 BESIDE_OWN = ("began_text", "outcome", "verdict")
@@ -198,16 +200,26 @@ class LogTable(ScrollView, can_focus=True, inherit_bindings=False):
         self.refresh()
 
     def _measure(self) -> None:
-        """The columns that are shown, each as wide as its heading and what stands in it."""
+        """The columns that are shown, each as wide as its heading and what stands in it.
+
+        Where a row is told in full beside the list, the result has the room of what it needs first.
+        """
         columns = []
         for heading, name, most in self._record_columns():
             longest = max((cell_len(_text(row, name, most)) for row in self.rows), default=most)
             columns.append((heading, name, min(max(longest, cell_len(heading), 1), most)))
-        over = sum(size + 1 for _, _, size in columns) + SIGNS + len(NOTE) + 1 - self.size.width
-        if over > 0:
+        if self.rows and self.size.width < self.screen.size.width:
+            for giving in GIVE_WAY:
+                if self._over(columns) > 0:
+                    columns = [column for column in columns if column[1] != giving]
+        if (over := self._over(columns)) > 0:
             heading, name, size = columns[-1]
             columns[-1] = (heading, name, max(size - over, LEAST_RESULT))
         self._columns = columns
+
+    def _over(self, columns: list[tuple[str, str, int]]) -> int:
+        """How many cells these columns need beyond those there are."""
+        return sum(size + 1 for _, _, size in columns) + SIGNS + len(NOTE) + 1 - self.size.width
 
     def _record_columns(self) -> list[tuple[str, str, int]]:
         columns = list(NARROW)

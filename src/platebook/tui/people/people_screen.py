@@ -184,8 +184,7 @@ class SettersScreen(ErasingScreen):
         wide = self.size.width >= WIDE
         if wide and isinstance(person, ListedSetter) and self.wanted != whose not in self.pages:
             self.wanted = whose
-            call = partial(self.session.call, person_page, person)
-            self.ask(call, self.PageRead, newest_only=True)
+            self.ask_at_rest(partial(self.session.call, person_page, person), self.PageRead)
         shown = txt("") if person is None else person_part(person, self.pages.get(whose))
         self.query_one("#one", Words).show(shown)
 

@@ -1,13 +1,14 @@
 """When to rest eyes and hand: after so long at the bench without a pause, and no sooner again.
 
-Time is at the bench while keys come; a while without any is a pause. A setting is made with both
-hands, so a pause is longer than the longest one usually takes.
+Time is at the bench while keys come, however slowly: a setting is made with both hands, and its
+keys may all come at its end. Without any for as long as `A_PAUSE`, a new stretch begins with the
+next.
 """
+
+from platebook.practice.pause import A_PAUSE
 
 AT_A_STRETCH_S = 25 * 60
 """After so many seconds it is said (common practice: rest before it hurts)."""
-
-PAUSE_S = 10 * 60
 
 SAYS = "25 minutes at a stretch: rest eyes and hand for a moment. {key} never says this again."
 
@@ -21,7 +22,7 @@ class Stretch:
 
     def key(self, now_s: float) -> bool:
         """A key came at this time; whether it is time to say it. Said once, it begins anew."""
-        if self._began is None or now_s - self._last >= PAUSE_S:
+        if self._began is None or now_s - self._last >= A_PAUSE.total_seconds():
             self._began = now_s
         self._last = now_s
         if now_s - self._began < AT_A_STRETCH_S:

@@ -19,6 +19,7 @@ from platebook.tui.messages import Answered
 from platebook.tui.parts.headline import Head, Headline
 from platebook.tui.parts.text import fit, line, stack, txt
 from platebook.tui.parts.widgets import LongBar, OrderedInput, Words
+from platebook.tui.sharing.who_reads_what import who_reads_what
 
 WHAT = (
     "Your bundle goes into a folder that you and the others can open, and theirs come in from it. "
@@ -46,6 +47,8 @@ class ShareScreen(BenchScreen[None]):
         VerticalScroll { height: 1fr; padding: 0 1; scrollbar-size-vertical: 1; }
         #came, #heard { height: auto; }
         #heard { margin: 1 0 0 0; }
+        #exchanged { height: auto; margin: 1 0 0 0; }
+        #exchanged.known { display: none; }
         #told { height: auto; padding: 0 1; color: $text-warning; }
     }
     """
@@ -65,6 +68,7 @@ class ShareScreen(BenchScreen[None]):
         with VerticalScroll(can_focus=False):
             yield Words(txt(WHAT), id="came")
             yield Words(id="heard")
+            yield Words(who_reads_what(), id="exchanged")
 
     def start(self) -> None:
         """Ask where was shared last."""
@@ -86,6 +90,7 @@ class ShareScreen(BenchScreen[None]):
         if self.reading is None:
             self.query_one(Headline).show(ahead_head(event.value))
         self.query_one("#heard", Words).say(heard_part(event.value.heard))
+        self.query_one("#exchanged").set_class(bool(event.value.place), "known")
         place = self.query_one("#place", Input)
         if not place.value:
             place.value = event.value.place

@@ -16,9 +16,11 @@ from textual.worker import Worker
 
 from platebook.exchange.sheets.questions import Question
 from platebook.services.progress_callback import Watch
+from platebook.services.sheets.example import example_lines
 from platebook.services.sheets.looking import SheetLook, answer, look_at_typed
 from platebook.services.sheets.taking_in import Preview, preview_of, take_in_seen
 from platebook.services.sheets.wording import (
+    alike_words,
     column_lines,
     meaning_of,
     preview_lines,
@@ -40,6 +42,7 @@ WHAT = (
     "remembered. What would come in is shown first, and nothing is stored before you agree; rows "
     "that are in the logbook already stay out."
 )
+UNDERSTOOD = "One that is understood as it stands, with no question:"
 READING = "Reading the sheet …"
 TAKING = "Taking it in … Esc stops it, and nothing is stored then."
 NO_SUCH = "That is none of the numbers."
@@ -91,7 +94,7 @@ class SheetScreen(BenchScreen[str]):
         yield Words(txt(HOW), id="told")
         yield LongBar()
         with VerticalScroll(can_focus=False):
-            yield Words(txt(WHAT, "$muted"), id="shown")
+            yield Words(_before_it_is_named(), id="shown")
 
     def start(self) -> None:
         """Ask for the file, or open the one whose name was pasted."""
@@ -140,6 +143,7 @@ class SheetScreen(BenchScreen[str]):
         # Grades by their titles: an id is of use to who types a command.
         notices = [p.sentence.replace(f" ({p.grade})", "") for p in self.seen.counted]
         notices += [f"note: {problem}" for problem in self.seen.problems]
+        notices += [alike_words(self.seen.alike)] if self.seen.alike else []
         columns = column_lines(self.look) if self.look is not None else ()
         self._head(f"{lines[0]}{self._of_file()}")
         rows = map(_as_table, row_lines(self.look, self.seen)) if self.look is not None else ()
@@ -269,6 +273,13 @@ class SheetScreen(BenchScreen[str]):
 
     def _empty(self) -> None:
         self.query_one("#typed", Input).value = ""
+
+
+def _before_it_is_named() -> Content:
+    """What will do, and a sheet that is understood as it stands."""
+    headings, *rows = map(txt, example_lines())
+    said = (txt(WHAT, "$muted"), txt(""), txt(UNDERSTOOD, "bold"), txt(""))
+    return stack(*said, headings.stylize("$accent"), *rows)
 
 
 def _as_table(said: str) -> Content:

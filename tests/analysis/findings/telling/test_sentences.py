@@ -3,7 +3,7 @@
 import pytest
 from tests.builders import an_attempt
 
-from platebook.analysis.findings.telling import sentences
+from platebook.analysis.findings.telling import counts_in_sentences, sentences
 from platebook.analysis.findings.telling.results import Count, MoreNeeded, Status
 from platebook.analysis.findings.telling.sentences import SeatsChecked
 from platebook.analysis.models.censored import DEPTH, OVERCUT
@@ -13,9 +13,9 @@ from platebook.analysis.variables.attempt_log import attempt_log
 def test_the_main_sentence() -> None:
     """The sentence of the design, from its counts."""
     counts = (Count(label="", failed=7, of=10), Count(label="", failed=2, of=15))
-    assert sentences.went_with("loose", "a clearance above 0.05 mm", "below it", counts) == (
-        "Loose went with a clearance above 0.05 mm: 7 of 10, against 2 of 15 below it."
-    )
+    assert counts_in_sentences.went_with(
+        "loose", "a clearance above 0.05 mm", "below it", counts
+    ) == ("Loose went with a clearance above 0.05 mm: 7 of 10, against 2 of 15 below it.")
 
 
 @pytest.mark.parametrize(
@@ -61,7 +61,7 @@ def test_slight_ones_are_told_where_they_are_counted() -> None:
         Count(label="", failed=12, of=15, slight=7),
         Count(label="", failed=2, of=30, slight=2),
     )
-    assert sentences.went_with("high", "a light effort", "with another", counts) == (
+    assert counts_in_sentences.went_with("high", "a light effort", "with another", counts) == (
         "High went with a light effort: 12 of 15 high, 7 of them slight, "
         "against 2 of 30 high, all of them slight, with another."
     )

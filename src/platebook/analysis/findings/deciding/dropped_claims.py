@@ -36,7 +36,7 @@ from platebook.analysis.findings.deciding.claims import (
     decided,
 )
 from platebook.analysis.findings.deciding.retirement import retirement
-from platebook.analysis.findings.telling import sentences
+from platebook.analysis.findings.telling import counts_in_sentences
 from platebook.analysis.findings.telling.counted import Shown, count_and_tell
 from platebook.analysis.findings.telling.results import (
     Count,
@@ -161,7 +161,7 @@ def with_dropped(
             gone.append(ended)
             shown = [finding for finding in shown if finding not in leads]
         else:
-            note = sentences.was_well_supported(claim.supported_at, claim.dropped_at)
+            note = counts_in_sentences.was_well_supported(claim.supported_at, claim.dropped_at)
             shown = [_noted(f, note) if f in leads else f for f in shown]
     return tuple(shown), tuple(gone)
 
@@ -258,5 +258,7 @@ def _retired(
         attempt=attempt,
         day=day,
         counts=since,
-        sentence=sentences.dropped_at((claim.supported_at, claim.dropped_at), day, since, sides),
+        sentence=counts_in_sentences.dropped_at(
+            (claim.supported_at, claim.dropped_at), day, since, sides
+        ),
     )

@@ -30,7 +30,7 @@ import numpy as np
 from platebook.analysis.arrays import Truths
 from platebook.analysis.findings.asking.apart_in_time import constant_in_sessions
 from platebook.analysis.findings.asking.cutoffs import Cut
-from platebook.analysis.findings.telling import sentences
+from platebook.analysis.findings.telling import counts_in_sentences
 from platebook.analysis.findings.telling.results import Count, Retired
 from platebook.analysis.variables.attempt_log import AttemptLog
 
@@ -181,5 +181,5 @@ def _retired(start: int, cut: Cut, truth: Truths, log: AttemptLog) -> Retired:
         attempt=attempt,
         day=day,
         counts=counts,
-        sentence=sentences.no_longer(attempt, day, counts, cut.sides),
+        sentence=counts_in_sentences.no_longer(attempt, day, counts, cut.sides),
     )

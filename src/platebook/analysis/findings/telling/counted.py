@@ -26,7 +26,7 @@ from platebook.analysis.arrays import Truths
 from platebook.analysis.findings.asking.candidates import Candidate
 from platebook.analysis.findings.asking.cutoffs import Cut
 from platebook.analysis.findings.asking.levels import MOST_LEVELS, LevelRows, levels_of
-from platebook.analysis.findings.telling import sentences
+from platebook.analysis.findings.telling import counts_in_sentences
 from platebook.analysis.findings.telling.results import Count, Tested
 from platebook.analysis.models.intervals import newcombe_difference
 from platebook.analysis.variables.attempt_log import AttemptLog
@@ -100,8 +100,8 @@ def count_and_tell(candidate: Candidate, cut: Cut, shown: Shown, *, more: bool) 
             counts,
             of_levels,
             tested,
-            sentences.went_with(shown.defect, cut.phrase, cut.rest, counts),
-            sentences.counted(shown.defect, cut.phrase, cut.rest, counts),
+            counts_in_sentences.went_with(shown.defect, cut.phrase, cut.rest, counts),
+            counts_in_sentences.counted(shown.defect, cut.phrase, cut.rest, counts),
             not_steady=_one_end_only(levels, of_levels) if tested == "distance" else None,
         )
     of = variable(candidate.column.variable)
@@ -109,11 +109,11 @@ def count_and_tell(candidate: Candidate, cut: Cut, shown: Shown, *, more: bool) 
     by_level = len(levels) <= MOST_LEVELS and all(level.single for level in levels)
     toward = of.toward(more=more)
     if by_level:
-        sentence = sentences.went_with_levels(shown.defect, toward, told)
-        short = sentences.counted_levels(shown.defect, of.spoken, told)
+        sentence = counts_in_sentences.went_with_levels(shown.defect, toward, told)
+        short = counts_in_sentences.counted_levels(shown.defect, of.spoken, told)
     else:
-        sentence = sentences.went_with_trend(shown.defect, toward, cut.sides, counts)
-        short = sentences.counted(shown.defect, cut.phrase, cut.rest, counts)
+        sentence = counts_in_sentences.went_with_trend(shown.defect, toward, cut.sides, counts)
+        short = counts_in_sentences.counted(shown.defect, cut.phrase, cut.rest, counts)
     return Counted(
         counts,
         of_levels,
@@ -150,8 +150,8 @@ def not_steady(told: Sequence[Count], *, named: bool) -> str | None:
     ]
     worst = max(range(len(pairs)), key=lows.__getitem__)
     if lows[worst] > 0.0:
-        return sentences.against_the_trend(*pairs[worst])
-    return sentences.not_at_each_level(*pairs[worst]) if named else None
+        return counts_in_sentences.against_the_trend(*pairs[worst])
+    return counts_in_sentences.not_at_each_level(*pairs[worst]) if named else None
 
 
 def _share(count: Count) -> float:
@@ -173,7 +173,7 @@ def _one_end_only(levels: Sequence[LevelRows], counts: Sequence[Count]) -> str |
     if all(sided) or not any(sided):
         return None
     end, other = (low, high) if sided[0] else (high, low)
-    return sentences.at_one_end(end, middle, other)
+    return counts_in_sentences.at_one_end(end, middle, other)
 
 
 def _pooled(counts: Sequence[Count]) -> Count:

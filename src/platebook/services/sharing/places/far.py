@@ -36,6 +36,7 @@ TICK = timedelta(seconds=10)
 REFUSED = (401, 403)
 NOT_LET_IN = ("Credential", "Authentication", "PasswordRequired", "Forbidden", "AccessDenied")
 NOT_KNOWN = ("HostKey", "UnknownHost")
+SENT_ON = ("Redirect", "UnsupportedProtocol", "InvalidURL")
 """What is in the names of errors that libraries raise which have no family in common."""
 
 Answer = TypeVar("Answer")
@@ -317,6 +318,10 @@ def _reason(error: Exception, patience_s: float) -> str:
         words = "is not there. Make it first, or look whether the address is right."
     elif SentTooMuch.__name__ in names:
         words = "sends more than was asked for, and was not read to its end."
+    elif "TooManyRedirects" in names:
+        words = "sends on and on to other addresses. Look whether the address is right."
+    elif any(part in names for part in SENT_ON):
+        words = "sends on to an address that cannot be opened. Look whether the address is right."
     elif any(part in names for part in NOT_KNOWN):
         words = (
             "this machine does not know the key of that one, which may be another than you think. "

@@ -115,7 +115,10 @@ def _any(address: str, kind: str) -> Opened:
     if EXTRAS.get(kind) == "s3":
         options["config_kwargs"] = _store_options(allowance)
         reading["max_concurrency"] = 1  # else room is made for whatever size the store says first
-    system = family(**options, skip_instance_cache=True)
+    try:
+        system = family(**options, skip_instance_cache=True)
+    except TypeError as error:  # it wants more than stands in an address
+        raise ValueError(kind) from error
     root = str(strip_protocol(address)).rstrip("/")
     store = kind in STORES
     return Opened(
