@@ -286,6 +286,12 @@ def _entry(method: SeatMethod, tilt_deg: float | None, tight_mm: float) -> str:
     }[method]
 
 
+AS_CUSTOM = (
+    "The chances are those of a hand that cuts just so; hands differ, and your first seats can "
+    "lower them."
+)
+
+
 def _hand_answer(
     chosen: Chosen,
     burs: tuple[BurForecast, ...],
@@ -304,7 +310,7 @@ def _hand_answer(
     elif predicted.from_class:
         sentence = f"By your class, from {seats} of theirs and none of your own yet."
     else:
-        sentence = f"By custom, from no seat of your own. {book.rule('overcut').say}"
+        sentence = f"By custom, from no seat of your own. {book.rule('overcut').say} {AS_CUSTOM}"
     return HandAnswer(
         overcut_mm=round(predicted.seat_mm - predicted.size_mm, 3),
         spread_mm=predicted.spread_mm,
