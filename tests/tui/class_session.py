@@ -127,7 +127,9 @@ class SessionOfAClass(BenchSession):
                 "teacher", who, "Isolde Crane", "No more.", much=False
             ),
             erase: lambda going: f"{going.name} is erased.",
-            share_ahead: lambda: ShareAhead(self.shares_at, 3, 2, 4, class_values.HEARD),
+            share_ahead: lambda: ShareAhead(
+                self.shares_at, 3, 2, 4, class_values.HEARD if self.shares_at else ()
+            ),
             share_now: self._share_now,
             let_in_from_folder: lambda one, into: f"{one.name} is let in ({into}).",
             erasings: lambda: self.asked,

@@ -228,7 +228,7 @@ HEARD = (
 
 CAME = (
     "8 attempts came in from 1 other; what is yours has gone out.",
-    "s3://school/thursday/7d80ea18.platebook: 12 revisions for others to take in.",
-    "328f4635-68eb-412a-9f0e-3cba2691e563.platebook (Ada Quill): 8 attempts came in.",
+    "Your bundle there holds 12 entries for others to take in.",
+    "Ada Quill: came in, new or changed: 8 attempts.",
     "9 bundles are as they were: nothing new.",
 )

@@ -33,7 +33,7 @@ async def test_sharing_goes_through_the_place_of_last_time() -> None:
         assert "2 bundles of others may hold something new" in seen
         assert "4 changes made here have not gone out yet." in seen
         await press(pilot, "enter")
-        await until(pilot, shows(pilot, "(Ada Quill): 8 attempts came in."))
+        await until(pilot, shows(pilot, "Ada Quill: came in, new or changed: 8 attempts."))
         assert "share s3://school/thursday" in session.calls
         asked = session.calls.count("now")
         await press(pilot, "escape")
@@ -62,7 +62,7 @@ async def test_a_place_that_is_not_there_is_said() -> None:
 
 
 def test_who_waits_is_let_in_by_a_key(tmp_path: Path) -> None:
-    """The app names no option of a command; the bundle of one who waits is not told as old."""
+    """The app names no option of a command, no file, and each who waits once."""
     (tmp_path / "shared").mkdir()
     ada = desk_of(tmp_path, "ada", ADA)
     logged(ada, a_row())
@@ -71,7 +71,6 @@ def test_who_waits_is_let_in_by_a_key(tmp_path: Path) -> None:
     told = share_now(tutor, str(tmp_path / "shared"), lambda *_: None)
     assert told[0].endswith("1 person waits for your answer: b.")
     assert [line.partition(": ")[2] for line in told if ADA in line] == [
-        f"{ADA} waits to be let in.",
         f"{ADA} (1 attempt). Let them in with b, who is at the bench.",
     ]
 
@@ -85,7 +84,17 @@ async def test_what_is_shared_is_in_the_logbook(tmp_path: Path) -> None:
     fay = desk_of(tmp_path, "fay", "Fay Moor")
     async with running(BenchSession(lambda: fay)) as pilot:
         await press(pilot, "S", *str(tmp_path / "shared"), "enter")
-        await until(pilot, shows(pilot, f"({ADA}): nothing new."))
+        await until(pilot, shows(pilot, f"{ADA}: nothing new."))
     assert kept_folder(fay) == tmp_path / "shared"
     assert [p.setter.name for p in list_setters(fay)] == ["Fay Moor"]
     assert len(list((tmp_path / "shared").iterdir())) == 2
+
+
+async def test_before_anything_came_in_who_reads_what_is_drawn() -> None:
+    """Nobody was heard of: the folder with whose files lie in it, and who takes in what."""
+    async with running(SessionOfAnEvening(shares_at="")) as pilot:
+        await press(pilot, "S")
+        seen = picture(pilot.app)
+        assert " │ your work  │ ─▸ │ one file of yours  │ ─▸ │ yours          │" in seen
+        assert "\n a student           takes in the looks at their work, and their course" in seen
+        assert "who has the folder  can read every file in it, names and notes too" in seen

@@ -18,26 +18,58 @@ MOST_NAMED = 8
 
 
 def outcome_lines(done: ShareOutcome, *, by_key: bool = False) -> list[str]:
-    """What came of sharing, for people; who waits is let in by a command, or by a key."""
+    """What came of sharing, for people; who waits is let in by a command, or by a key.
+
+    With `by_key`, on a screen, bundles are told by who wrote in them, and not by their files.
+    """
     waits: dict[str, list[str]] = {}
     for waiting in done.waiting:
         waits.setdefault(waiting.file, []).append(waiting.name)
-    lines = [f"{done.file}: {count_of(done.revisions, 'revision')} for others to take in."]
+    yours = f"{done.file}: {count_of(done.revisions, 'revision')}"
+    if by_key:
+        yours = f"Your bundle there holds {count_of(done.revisions, 'entry', 'entries')}"
+    lines = [f"{yours} for others to take in."]
+    unchanged = [received for received in done.received if received.unchanged]
+    named = len(unchanged) <= MOST_NAMED
+    for received in done.received:
+        if not received.revisions and received.file in waits:
+            lines += _waiting_there(received, waits[received.file], by_key=by_key)
+        elif named or not received.unchanged:
+            lines += received_lines(received, again=False, by_key=by_key)
+    lines += _told_before(done, by_key=by_key)
+    if not named:
+        lines.append(f"{len(unchanged)} bundles are as they were: nothing new.")
+    if not done.received and not done.unread:
+        lines.append("Nobody else's bundle is in the folder yet.")
+    lines += [
+        f"Two versions stand: {kind_words(kind)} {record_id}." for kind, record_id in done.clashes
+    ]
+    if done.clashes:
+        lines.append("platebook show ID has both; amending it settles it for everybody.")
+    return [*lines, *waiting_lines(done.waiting, by_key=by_key)]
+
+
+def _waiting_there(received: Received, names: list[str], *, by_key: bool) -> list[str]:
+    """Who waits of one bundle, and what of it was refused.
+
+    On a screen the line about everybody who waits names them, so that nothing may be left to say.
+    """
+    left = _left_out_lines(received, rehearsal=False, again=False)
+    if by_key and not left:
+        return []
+    file = "" if by_key else f"{received.file}: "
+    wait = "waits" if len(names) == 1 else "wait"
+    return [f"{file}{', '.join(names)} {wait} to be let in.", *(f"  {one}" for one in left)]
+
+
+def _told_before(done: ShareOutcome, *, by_key: bool) -> list[str]:
+    """How much stays left out of which it was said before, and where it is said why."""
+    lines: list[str] = []
     told_before = sum(one.stays_out for one in done.received)
     told_before += sum(
         left.records for one in done.received for left in one.left_out if _is_old_news(left)
     )
     erasings = sum(len(one.erasings_told) for one in done.received)
-    unchanged = [received for received in done.received if received.unchanged]
-    named = len(unchanged) <= MOST_NAMED
-    for received in done.received:
-        if not received.revisions and received.file in waits:
-            wait = "waits" if len(waits[received.file]) == 1 else "wait"
-            lines.append(f"{received.file}: {', '.join(waits[received.file])} {wait} to be let in.")
-            left = _left_out_lines(received, rehearsal=False, again=False)
-            lines += [f"  {sentence}" for sentence in left]
-        elif named or not received.unchanged:
-            lines += received_lines(received, again=False)
     if told_before:
         stay = "stays" if told_before == 1 else "stay"
         where = "b, on the person's row, says" if by_key else "platebook key waiting says"
@@ -49,16 +81,7 @@ def outcome_lines(done: ShareOutcome, *, by_key: bool = False) -> list[str]:
             f"{count_of(erasings, 'wish', 'wishes')} to erase somebody, which nobody signed, "
             f"{'stays' if erasings == 1 else 'stay'} left out, as was said before."
         )
-    if not named:
-        lines.append(f"{len(unchanged)} bundles are as they were: nothing new.")
-    if not done.received and not done.unread:
-        lines.append("Nobody else's bundle is in the folder yet.")
-    lines += [
-        f"Two versions stand: {kind_words(kind)} {record_id}." for kind, record_id in done.clashes
-    ]
-    if done.clashes:
-        lines.append("platebook show ID has both; amending it settles it for everybody.")
-    return [*lines, *waiting_lines(done.waiting, by_key=by_key)]
+    return lines
 
 
 def came_words(done: ShareOutcome) -> str:
@@ -92,9 +115,14 @@ def waiting_lines(waiting: tuple[Waiting, ...], *, by_key: bool) -> list[str]:
     return [f"{head} not in this logbook {'waits' if one else 'wait'}: {who}. {how}"]
 
 
-def received_lines(received: Received, *, rehearsal: bool = False, again: bool = True) -> list[str]:
-    """What came of one bundle, for people; without `again` what was refused before is not told."""
-    file = _named(received)
+def received_lines(
+    received: Received, *, rehearsal: bool = False, again: bool = True, by_key: bool = False
+) -> list[str]:
+    """What came of one bundle, for people; without `again` what was refused before is not told.
+
+    With `by_key` it is told by who wrote in it, where anybody did.
+    """
+    file = ", ".join(_people(received)) if by_key and _people(received) else _named(received)
     would = "would come" if rehearsal else "came"
     if received.revisions:
         counts = ", ".join(count_of_kind(n, kind) for kind, n in received.records)

@@ -90,7 +90,7 @@ class ShareScreen(BenchScreen[None]):
         if self.reading is None:
             self.query_one(Headline).show(ahead_head(event.value))
         self.query_one("#heard", Words).say(heard_part(event.value.heard))
-        self.query_one("#exchanged").set_class(bool(event.value.place), "known")
+        self.query_one("#exchanged").set_class(bool(event.value.heard), "known")
         place = self.query_one("#place", Input)
         if not place.value:
             place.value = event.value.place
