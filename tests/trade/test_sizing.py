@@ -358,3 +358,27 @@ def test_a_metal_that_nobody_knows_is_said_to_be_one(metal: str) -> None:
     sheet = Sheet(sheet_mm=0.812, metal=metal)
     cautions = size(Stone(diameter_mm=2.0), sheet).cautions
     assert any(f"Nothing is known here of {metal}" in line for line in cautions)
+
+
+def test_tools_used_last_are_at_hand_where_the_drawer_holds_none() -> None:
+    """They are marked so and not "to buy"; a bur of the drawer itself speaks alone."""
+    last = tuple(
+        Tool(kind=kind, shape=shape, size_mm=mm)
+        for kind, shape, mm in (
+            ("twist drill", None, 0.8),
+            ("bur", "ball", 2.3),
+            ("bur", "setting", 2.4),
+        )
+    )
+    stone, sheet = Stone(diameter_mm=2.5), Sheet(sheet_mm=1.024)
+    used = size(stone, sheet, drawer=Drawer(last_used=last))
+    chosen = (used.pilot_drill, used.opening_bur, used.seat_bur)
+    assert [(t.choose_mm, t.from_) for t in chosen] == [
+        (0.8, "last time"),
+        (2.3, "last time"),
+        (2.4, "last time"),
+    ]
+    own = Tool(kind="bur", shape="setting", size_mm=2.4, name="mine")
+    mine = size(stone, sheet, drawer=Drawer(tools=(own,), last_used=last))
+    assert (mine.seat_bur.tool, mine.seat_bur.from_) == ("mine", "drawer")
+    assert (mine.opening_bur.from_, mine.pilot_drill.from_) == ("to buy", "last time")

@@ -25,6 +25,7 @@ from platebook.logbook.attempt_queries import count_attempts, select_attempts
 from platebook.logbook.wanted_attempts import Wanted
 from platebook.practice.attempt import Attempt
 from platebook.practice.courses.course import Course, Grade, at_grades_now, signed_now
+from platebook.practice.last_tools import last_tools
 from platebook.practice.records import Plate, Setter, SignOff
 from platebook.services.attempts.form import stone_in_turn, with_stone_of
 from platebook.services.cache import recall
@@ -172,7 +173,7 @@ def basis_in(book: Logbook, setter: Setter) -> Basis:
         setter=setter,
         course=course,
         attempts=attempts,
-        drawer=Drawer(tools=tools),
+        drawer=Drawer(tools=tools, last_used=last_tools(attempts)),
         plates=book.ask(setter_records.plates, setter_id),
         digest=book.ask(defaults.digest, setter_id),
         classmates=_classmates(book, setter) if len(attempts) < OWN_HAND else (),

@@ -122,9 +122,14 @@ class Tool(Value):
 
 
 class Drawer(Value):
-    """All tools of one setter, in the order they were added."""
+    """All tools of one setter, in the order they were added.
+
+    `last_used` are tools that were never added but used in the last settings: they are at hand
+    where the drawer holds none of their kind.
+    """
 
     tools: tuple[Tool, ...] = ()
+    last_used: tuple[Tool, ...] = ()
 
     def of_kind(self, kind: ToolKind, shape: str | None = None) -> tuple[Tool, ...]:
         """Tools of one kind (and shape, where given) that have a size, smallest first."""
@@ -134,6 +139,10 @@ class Drawer(Value):
             if t.kind == kind and t.size_mm is not None and (shape is None or t.shape == shape)
         ]
         return tuple(sorted(fitting, key=attrgetter("size_mm")))
+
+    def at_hand(self, kind: ToolKind) -> tuple[Tool, ...]:
+        """The drawer's tools of one kind; where it holds none those used last. Smallest first."""
+        return self.of_kind(kind) or Drawer(tools=self.last_used).of_kind(kind)
 
 
 class HandForShape(Value):

@@ -56,7 +56,8 @@ class ToolChoice(Value):
     """One tool to use.
 
     `target_mm` is what the rule asks for; `choose_mm` the tool to take, `from` (in Python `from_`)
-    the "drawer" or "to buy"; `tool` its name and `shape` its shape (None for a drill). `rule` is
+    the "drawer", "last time" (used in the last settings, and the drawer holds none of its kind) or
+    "to buy"; `tool` its name and `shape` its shape (None for a drill). `rule` is
     the id of the rule, `source` where it comes from and `sentence` what to show beside it.
     `nearest_mm` is the nearest one in the drawer where that is not near enough, else None;
     `angle_deg` the angle of a seat bur where it was measured: of a setting bur its tip's, of a hart
@@ -71,7 +72,7 @@ class ToolChoice(Value):
 
     target_mm: float
     choose_mm: float
-    from_: Literal["drawer", "to buy"] = Field(alias="from")
+    from_: Literal["drawer", "last time", "to buy"] = Field(alias="from")
     tool: str
     shape: str | None = None
     rule: str

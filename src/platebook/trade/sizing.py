@@ -16,7 +16,7 @@ from platebook.trade.geometry.section import hole_of
 from platebook.trade.geometry.thickness import judge_sheet
 from platebook.trade.measuring.tool_checks import can_settle
 from platebook.trade.phrases import count_of
-from platebook.trade.records import Drawer, Hand, Sheet, Stone
+from platebook.trade.records import Drawer, Hand, Sheet, Stone, ToolKind
 from platebook.trade.remarks import remarks
 from platebook.trade.rules import RuleBook, rules_for
 from platebook.trade.setup_sheet import (
@@ -73,7 +73,10 @@ def size(
 
     def with_others(tool: ToolChoice, purpose: str) -> ToolChoice:
         others = _others(tool, purpose, method, stone)
-        return _with_speed(tool, sheet).model_copy(update={"others": others})
+        kind: ToolKind = "twist drill" if purpose == "pilot" else "bur"
+        used_last = tool.from_ == "drawer" and not drawer.of_kind(kind)
+        place = {"from_": "last time"} if used_last else {}
+        return _with_speed(tool, sheet).model_copy(update={"others": others, **place})
 
     sizes = SetUpSheet(
         stone=_stone_answer(stone, section, book),
@@ -283,6 +286,12 @@ def _entry(method: SeatMethod, tilt_deg: float | None, tight_mm: float) -> str:
     }[method]
 
 
+AS_CUSTOM = (
+    "The chances are those of a hand that cuts just so; hands differ, and your first seats can "
+    "lower them."
+)
+
+
 def _hand_answer(
     chosen: Chosen,
     burs: tuple[BurForecast, ...],
@@ -301,7 +310,7 @@ def _hand_answer(
     elif predicted.from_class:
         sentence = f"By your class, from {seats} of theirs and none of your own yet."
     else:
-        sentence = f"By custom, from no seat of your own. {book.rule('overcut').say}"
+        sentence = f"By custom, from no seat of your own. {book.rule('overcut').say} {AS_CUSTOM}"
     return HandAnswer(
         overcut_mm=round(predicted.seat_mm - predicted.size_mm, 3),
         spread_mm=predicted.spread_mm,

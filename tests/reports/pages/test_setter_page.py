@@ -2,7 +2,7 @@
 
 import dataclasses
 import re
-from datetime import date
+from datetime import UTC, date, datetime
 from html.parser import HTMLParser
 from typing import Any
 
@@ -195,3 +195,13 @@ def test_page_row_and_class_judge_as_the_course_does(
     page = setter_html(answers((tried,), course=course, progress=reached))
     assert ("+" if row.passed else "x", line.signs) == (sign, sign)
     assert f'<span class="result">{sign} ' in page
+
+
+def test_the_last_attempts_stand_with_day_and_grade_as_people_say_them() -> None:
+    """No id of the course and no ISO day; nothing where no day is known."""
+    grade = COURSE.grades[0]
+    began = datetime(2026, 3, 3, 18, 30, tzinfo=UTC)
+    tried = an_attempt(grade=grade.id, kind="whole", began=began, result=("good",))
+    page = Outline(setter_html(answers((tried, tried.with_values(began=None)))))
+    assert f"3 March · {grade.title}" in page.text
+    assert grade.id not in page.text

@@ -104,3 +104,18 @@ def test_screen_card_and_command_say_the_same(sheet: Sheet) -> None:
     for row in rows:
         assert f">{row.name}</text>" in drawn
         assert f">{row.size}</text>" in drawn
+
+
+def test_a_tool_of_the_last_settings_is_told_from_one_to_buy() -> None:
+    """By its shape, in words that fit beside the section; a drill has no shape."""
+    last = (
+        Tool(kind="twist drill", size_mm=0.8),
+        Tool(kind="bur", shape="setting", size_mm=2.4),
+    )
+    sizes = size(Stone(diameter_mm=2.5), Sheet(sheet_mm=1.024), drawer=Drawer(last_used=last))
+    rows = {row.name: row.said for row in set_up_rows(sizes)}
+    assert (rows["pilot drill"], rows["opening bur"], rows["seat bur"]) == (
+        "as last time",
+        "ball, to buy",
+        "setting, last time",
+    )

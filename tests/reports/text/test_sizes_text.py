@@ -130,7 +130,7 @@ def test_a_tool_of_the_drawer_is_named_and_a_far_one_is_said_to_be_far() -> None
     assert "in your drawer" in near
     assert "seat bur 1.90 my 1.9, floor" in near
     far = _as_text(size(stone, SHEET_20GA, drawer=Drawer(tools=(FAR_BUR,))))
-    assert "nearest in your drawer 1.30, not near enough" in far
+    assert "nearest of yours 1.30, not near enough" in far
 
 
 def test_a_hand_says_how_many_attempts_it_rests_on() -> None:
@@ -139,7 +139,9 @@ def test_a_hand_says_how_many_attempts_it_rests_on() -> None:
     known = size(stone, SHEET_20GA, drawer=drawer, hand=HAND)
     assert "0.05 wider than the bur, give or take 0.02" in _as_text(known)
     assert "24 attempts of your own" in _as_text(known)
-    assert "By custom, from no seat of your own" in _as_text(size(stone, SHEET_20GA, drawer=drawer))
+    by_custom = _as_text(size(stone, SHEET_20GA, drawer=drawer))
+    assert "By custom, from no seat of your own" in by_custom
+    assert "your first seats can lower them" in by_custom
 
 
 def test_a_stone_out_of_round_and_its_material_are_said() -> None:

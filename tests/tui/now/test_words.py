@@ -27,6 +27,7 @@ def test_where_names_exercise_grade_and_position() -> None:
 def test_how_far_to_go_is_said_in_one_line() -> None:
     """One good one, several, or a sign-off that is waited for; and whether readings are asked."""
     assert go_line(a_view()) == "4 good ones to go, readings asked"
+    assert go_line(a_view(good_to_go=0)) == "passed already, readings asked"
     assert go_line(a_view(good_to_go=1, readings_asked=False)) == (
         "1 good one to go, no readings asked"
     )

@@ -36,7 +36,7 @@ from platebook.reports.text.analysis_text import support_line
 from platebook.reports.text.figures import FINDINGS, GRADES, millimetres, with_interval
 from platebook.reports.text.log_text import result_words
 from platebook.reports.text.received_text import look_head, theirs, verdict, word_head
-from platebook.trade.phrases import count_of, full_day, several
+from platebook.trade.phrases import count_of, day_words, full_day, several
 from platebook.trade.setup_sheet import SetUpSheet
 
 SHOWN, BESIDE_A_PICTURE = 12, 6
@@ -144,7 +144,7 @@ def setter_html(answers: SetterAnswers) -> str:
         "words": [f"{word_head(word)}: {word.text}" for word in said.words[:MOST_WORDS]],
         "looks": [_look_row(look) for look in said.looks[:MOST_LOOKS]],
         "looks_in_all": count_of(len(said.looks), "look"),
-        "attempts": [_card(answers.course, attempt) for attempt in newest],
+        "attempts": [_card(answers.course, attempt, answers.day) for attempt in newest],
         # Where a picture and others' words leave room for a few attempts alone, the legend goes.
         "legend": defects_drawn(newest) if shown >= BESIDE_A_PICTURE else [],
         "caution": answers.caution,
@@ -242,11 +242,14 @@ def _look_row(look: SeenLook) -> tuple[str, ...]:
     return look_head(look), own, theirs(look), look.comment or DASH
 
 
-def _card(course: Course, attempt: Attempt) -> _AttemptCard:
+def _card(course: Course, attempt: Attempt, today: date) -> _AttemptCard:
     text = write_row(attempt)
     result = result_words(text)
-    what = attempt.part if attempt.kind == "part" and attempt.part else attempt.grade
-    about = " · ".join(filter(None, (text["began"][:10], what, text["fit"], text["trial_height"])))
+    grade = course.grade(attempt.grade or "")
+    title = grade.title if grade is not None else attempt.grade
+    what = attempt.part if attempt.kind == "part" and attempt.part else title
+    day = day_words(attempt.began.date(), today) if attempt.began is not None else ""
+    about = " · ".join(filter(None, (day, what, text["fit"], text["trial_height"])))
     section = attempt_section(attempt)
     drawn = seat_svg(section, f"{result}: {section.line}") if section else ""
     return _AttemptCard(_sign(course, attempt), result, about, drawn)

@@ -12,6 +12,8 @@ from platebook.trade.sizing import heights_in_words
 from platebook.trade.tools.bur_choice import better_sold
 
 TO_BUY = "to buy"
+LAST_TIME = "last time"
+AS_LAST_TIME = f"as {LAST_TIME}"
 TOOLS = ("drill", "open", "seat")
 """The steps of the work that have a tool with a size, in their order."""
 
@@ -73,7 +75,7 @@ def _tools(
         name, tool, field = choices[step]
         rows.append(_tool(name, tool))
         if field in set_up_has:
-            rows.append(SetUpRow("! set-up", set_up_has[field], "as last time", warns=True))
+            rows.append(SetUpRow("! set-up", set_up_has[field], AS_LAST_TIME, warns=True))
         if step == "seat":
             rows += _chances(sizes)
     head = SetUpRow("take", "mm", "in your drawer", head=True)
@@ -89,6 +91,8 @@ def _tool(name: str, tool: ToolChoice) -> SetUpRow:
     said = tool.tool.removeprefix(f"{tool.choose_mm:g} mm ")
     if tool.from_ == TO_BUY:
         said = f"{tool.shape}, {TO_BUY}" if tool.shape else TO_BUY
+    elif tool.from_ == LAST_TIME:
+        said = f"{tool.shape}, {LAST_TIME}" if tool.shape else AS_LAST_TIME
     return SetUpRow(name, hundredths(tool.choose_mm), said, floor)
 
 

@@ -97,7 +97,7 @@ def _why(label: str, tool: ToolChoice) -> list[str]:
         sizes = ", ".join(f"{o.rule} {millimetres(o.target_mm)}" for o in others)
         why += f"; other rules: {sizes}"
     if tool.nearest_mm is not None and tool.from_ == TO_BUY:
-        why += f"; nearest in your drawer {millimetres(tool.nearest_mm)}, not near enough"
+        why += f"; nearest of yours {millimetres(tool.nearest_mm)}, not near enough"
     angle = _row("", f"Reckoned with a {tool.angle}.") if tool.angle else []
     return [*_row(label, why), *angle]
 

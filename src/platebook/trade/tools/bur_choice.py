@@ -169,7 +169,7 @@ def forecasts(
     window, doubt = seat_window(stone, method, book), stone.diameter_u_mm or 0.0
     burs = [
         forecast(tool, hand_for(tool.shape, hand, book), window, stone_u_mm=doubt)
-        for tool in drawer.of_kind("bur")
+        for tool in drawer.at_hand("bur")
         if tool.shape in SEAT_SHAPES
     ]
     return _best_first(burs, window, book)

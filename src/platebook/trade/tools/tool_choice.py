@@ -14,7 +14,7 @@ from platebook.trade.records import Drawer, Stone, Tool
 from platebook.trade.rules import RuleBook, RuleOfThumb
 from platebook.trade.setup_sheet import ToolChoice
 
-Place = Literal["drawer", "to buy"]
+Place = Literal["drawer", "last time", "to buy"]
 
 OPENING_SHAPES = ("ball", "flame")
 
@@ -35,7 +35,7 @@ def pilot_drill(stone: Stone, drawer: Drawer, book: RuleBook) -> ToolChoice:
     """The pilot drill: the drawer's nearest within the rule's window, else a metric drill."""
     rule = book.rule("pilot")
     target = rule.size_mm(stone.diameter_mm)
-    tools = drawer.of_kind("twist drill")
+    tools = drawer.at_hand("twist drill")
     to_buy = Tool(kind="twist drill", size_mm=nearest_metric_drill_mm(target))
     return _chosen(rule, target, tools, to_buy)
 
@@ -46,7 +46,7 @@ def opening_bur(stone: Stone, drawer: Drawer, seat_bur_mm: float, book: RuleBook
     target = rule.size_mm(stone.diameter_mm)
     tools = [
         tool
-        for tool in drawer.of_kind("bur")
+        for tool in drawer.at_hand("bur")
         if tool.shape in OPENING_SHAPES and (tool.size_mm or 0) < seat_bur_mm
     ]
     to_buy = Tool(kind="bur", shape="ball", size_mm=to_tenth(target))

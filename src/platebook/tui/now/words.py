@@ -72,12 +72,14 @@ def where_of(view: "NowView") -> str:
 
 
 def go_line(view: "NowView") -> str:
-    """How many good ones are still to go, or a block's plan, and whether readings are asked."""
+    """How many good ones are to go, if any, or a block's plan, and whether readings are asked."""
     asked = "readings asked" if view.readings_asked and view.readings else "no readings asked"
     if view.advice.run is not None:
         return f"planned: {_planned(view)}; {asked}"
     if view.waits:
         return f"waits for an instructor's sign-off, {asked}"
+    if not view.good_to_go:
+        return f"passed already, {asked}"
     aside = f" ({PARTS_DO_NOT_COUNT})" if view.advice.kind == "part" else ""
     return f"{count_of(view.good_to_go, 'good one')} to go{aside}, {asked}"
 
