@@ -49,6 +49,17 @@ ROLE_IN_WORDS = {
     "teaches": "You teach: you sign looks by this name, and have no exercises of your own.",
     "both": "You teach, and set as well: b changes between the two.",
 }
+AHEAD_OF_YOU = "Then three questions, each with an answer that stands until you give yours:"
+ASKED_NEXT = (
+    ("seats", "who prepares seats for you to practise in"),
+    ("course", "which course; it can be another one later"),
+    ("tools", "what lies in your drawer, so that the sizes are of tools you have"),
+)
+AND_THEN = (
+    "And then the first exercise, with the sizes to take and what is good. Each try is logged in a "
+    "few keys, and the next exercise follows from how they came out."
+)
+KEPT_HERE = "All of it stays on this machine until you share it."
 WITH_A_FILE = "A start file from your teacher: paste its name, or drop it here."
 MOVES = {"up": -1, "down": 1}
 TYPED_ENTER = ("enter", "ctrl+j")
@@ -72,9 +83,13 @@ class FirstRunScreen(BenchScreen[str]):
     FirstRunScreen {
         VerticalScroll { height: 1fr; padding: 1 2; }
         Words { height: auto; margin: 0 0 1 0; }
+        #ahead { display: none; margin: 2 0 0 0; }
+        &.-tall #ahead { display: block; }
         #name { border: none; background: $surface; height: 1; padding: 0 1; margin: 0 0 1 0; }
     }
     """
+
+    VERTICAL_BREAKPOINTS = [(0, "-low"), (30, "-tall")]  # noqa: RUF012 - as Textual has it
 
     class Begun(Answered[None]):
         """The first setter is set up."""
@@ -97,6 +112,7 @@ class FirstRunScreen(BenchScreen[str]):
             yield OrderedInput(placeholder="your name", compact=True, id="name")
             yield Words(id="offers")
             yield Words(id="ways")
+            yield Words(id="ahead")
 
     def start(self) -> None:
         """Ask for the name first; of the tools offered none is ticked, for nobody has said so."""
@@ -232,12 +248,25 @@ class FirstRunScreen(BenchScreen[str]):
             "tools": self._tools(),
         }
         self._update("offers", offers[step])
+        self._update("ahead", self._ahead())
         digit = "A digit or ↑↓ chooses. "
         key = f"A key ticks or unticks, as Space the one marked; {ALL_OR_NONE} all of them. "
         with_a_sheet = WITH_A_SHEET.format(role=ROLE_NEXT[ROLES[self.role]])
         chooses = {"name": "", "seats": digit, "course": digit, "tools": key}
         self._update(
             "ways", txt(f"{chooses[step]}{WAYS_ON}{with_a_sheet if step == 'name' else ''}")
+        )
+
+    def _ahead(self) -> Content:
+        """What comes next, for who begins to set: there is room for it in a tall window."""
+        if STEPS[self.step] != "name" or ROLES[self.role] != "sets":
+            return txt("")
+        width = max(len(step) for step in STEPS)
+        rows = [
+            Content.assemble((f"  {step:<{width}}  ", "$accent"), said) for step, said in ASKED_NEXT
+        ]
+        return stack(
+            txt(AHEAD_OF_YOU, "bold"), *rows, txt(""), txt(AND_THEN), txt(""), txt(KEPT_HERE)
         )
 
     def _first(self) -> Content:
