@@ -117,7 +117,7 @@ def _amend(_: Shell, ada: Shell) -> dict[str, Any]:
 
 
 def _import(_: Shell, ada: Shell) -> dict[str, Any]:
-    """For the second time, with a verdict corrected, a stone twice more, and a word nobody knows."""
+    """For the second time, a verdict corrected, a stone twice more, and a word nobody knows."""
     head = "began,stone_diameter_mm,fit,result\n"
     for result, more in (("good", ""), ("loose", "2026-02-03 18:40,2,loosely,good\n" * 2)):
         row = f"2026-02-03 18:30,2,loosely,{result}\n"
