@@ -270,7 +270,7 @@ async def test_a_refusal_is_told_and_nothing_is_lost() -> None:
     session.recorded = Recorded((), (fault,), stored=False)
     async with running(session) as pilot:
         await press(pilot, "w", "right", "right", "right", "0", "asterisk")
-        assert "position 1: fit x; expected one of 1 to 5" in picture(pilot.app)
+        assert "Position 1: fit x; expected one of 1 to 5" in picture(pilot.app)
         screen = plate_on(pilot)
         assert (screen.sheet.row, screen.sheet.question().field) == (0, "fit")
         assert screen.sheet.judged() == (0,)

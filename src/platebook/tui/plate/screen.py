@@ -256,7 +256,7 @@ class PlateScreen(FilledIn):
             where = ""
             if 0 < problem.row <= len(judged):
                 row = judged[problem.row - 1]
-                where = f"position {self.sheet.positions[row]}: "
+                where = f"Position {self.sheet.positions[row]}: "
                 if problem.field in columns:
                     column = columns.index(problem.field)
                     self.sheet = dataclasses.replace(self.sheet, row=row, column=column)
