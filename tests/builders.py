@@ -102,7 +102,7 @@ def a_setter_line(**values: Any) -> SetterLine:
         defect="high",
         clock=4,
         days_since=3,
-        eye="kinder than the inspector's",
+        eye="kinder than the teacher's",
         last_day="2026-01-31",
     )
     return dataclasses.replace(somebody, **values)

@@ -157,11 +157,11 @@ def test_a_grade_waits_for_its_sign_off() -> None:
     [
         (0, None, "too few", "not looked at yet"),
         (3, None, "too few", "too few"),
-        (9, None, None, "as the inspector's"),
-        (9, 0.1, None, "as the inspector's"),
-        (9, -0.1, None, "as the inspector's"),
-        (9, 0.5, None, "kinder than the inspector's"),
-        (9, -0.5, None, "harder than the inspector's"),
+        (9, None, None, "as the teacher's"),
+        (9, 0.1, None, "as the teacher's"),
+        (9, -0.1, None, "as the teacher's"),
+        (9, 0.5, None, "kinder than the teacher's"),
+        (9, -0.5, None, "harder than the teacher's"),
     ],
 )
 def test_the_eye_is_told_beside_the_inspectors(

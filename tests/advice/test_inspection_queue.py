@@ -174,16 +174,16 @@ def test_who_may_move_up_is_told() -> None:
 
 
 def test_a_verdict_that_contradicts_a_reading_is_told() -> None:
-    """Called good, though the stone drops in and moves (bench practice: then it is too wide)."""
+    """A good one that drops in and moves (bench practice: too wide): told without its verdict."""
     rows = queue(some("good", fit="drops in and moves"), look("z"))
-    assert told(rows) == [("verdict", "called good, though the stone dropped in and moved")]
+    assert told(rows) == [("verdict", "what was read does not go with how it was judged")]
 
 
 def test_what_holds_at_several_positions_is_said_once() -> None:
     """Two good ones that dropped in and moved: one reason, with how many there are."""
     rows = queue(some("good", "good", fit="drops in and moves"), look("z"))
     assert told(rows) == [
-        ("verdict", "called good, though the stone dropped in and moved, at 2 positions")
+        ("verdict", "what was read does not go with how it was judged, at 2 positions")
     ]
 
 

@@ -209,8 +209,8 @@ def _eye(seen: Agreement) -> str:
     if seen.not_enough is not None:
         return seen.not_enough
     if seen.bias is None or abs(seen.bias) < 0.2:
-        return "as the inspector's"
-    return "kinder than the inspector's" if seen.bias > 0 else "harder than the inspector's"
+        return "as the teacher's"
+    return "kinder than the teacher's" if seen.bias > 0 else "harder than the teacher's"
 
 
 def topic(standings: Sequence[SetterLine]) -> str:

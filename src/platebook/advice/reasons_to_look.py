@@ -56,11 +56,11 @@ coming back: where every place is as likely, at most one log in 5,000 has as man
 the twelve (binomial). Both numbers are judgement."""
 
 
-CONTRADICTS = {
-    ("fit", "drops in and moves"): "the stone dropped in and moved",
-    ("trial_height", "proud"): "it stood proud before burnishing",
-}
-"""Readings that a good verdict does not go with, and how they are told."""
+CONTRADICTS = frozenset({("fit", "drops in and moves"), ("trial_height", "proud")})
+"""Readings that a good verdict does not go with."""
+
+ODD = "what was read does not go with how it was judged"
+"""Neither reading nor verdict is told: each gives the other away before a teacher has judged."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -233,11 +233,11 @@ def _keeps_coming_back(work: _Work) -> list[tuple[Reason, str, int]]:
 
 def _contradictions(work: _Work) -> list[Reason]:
     return [
-        Reason("verdict", f"called good, though {words}", attempt.attempt_id or "")
+        Reason("verdict", ODD, attempt.attempt_id or "")
         for attempt in work.lately
         if attempt.attempt_id not in {*work.drawn, *work.looked_at}
-        for (name, value), words in CONTRADICTS.items()
-        if attempt.result == (GOOD,) and getattr(attempt, name) == value
+        if attempt.result == (GOOD,)
+        and any(getattr(attempt, name) == value for name, value in CONTRADICTS)
     ]
 
 

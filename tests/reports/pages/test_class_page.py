@@ -17,7 +17,7 @@ ADA = a_setter_line(
     last=outcomes("+x+++x+x"),
     lately_low=0.3,
     lately_high=0.9,
-    eye="as the inspector's",
+    eye="as the teacher's",
 )
 NOTHING_YET = ClassFindings(
     setters=2,
@@ -58,7 +58,7 @@ def test_each_setter_has_a_line_with_room_for_initials() -> None:
         "+x+++x+x",
         "62 % (30-90 %)",
         "high at 4 o'clock",
-        "as the inspector's",
+        "as the teacher's",
         "Set a stone, 2.0 mm in copper",
         "For all: high is what 2 of 2 have most often.",
         "Bram <i>Osk</i>",

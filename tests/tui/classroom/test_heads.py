@@ -9,18 +9,21 @@ from platebook.tui.classroom.heads import (
     NO_CLASS_YET,
     NOBODY,
     class_head,
-    drawn_words,
     queue_head,
+    waiting_words,
 )
 
 
-def test_what_was_only_drawn_is_counted_apart() -> None:
-    """The number is of what somebody has a reason to look at; a quiet line has the others."""
-    assert drawn_words(QUEUE) == "1 more was drawn at random, to see how eyes agree."
-    assert drawn_words(QUEUE[1:] * 2) == "2 were drawn at random, to see how eyes agree."
-    assert drawn_words(QUEUE[:1]) == ""
-    assert class_head("", STANDINGS, QUEUE).number == "1"
-    assert queue_head("", QUEUE, by_student=False).number == "1"
+def test_what_was_only_drawn_is_counted_apart_in_one_sentence() -> None:
+    """With a reason, drawn, both or none; no number stands large beside it."""
+    both = "1 with a reason, 1 drawn at random to see how eyes agree."
+    assert waiting_words(QUEUE) == both
+    assert waiting_words(QUEUE[1:] * 2) == "2 drawn at random to see how eyes agree."
+    assert waiting_words(QUEUE[:1]) == "1 with a reason."
+    assert waiting_words(()) == ""
+    for head in (class_head("", STANDINGS, QUEUE), queue_head("", QUEUE, by_student=False)):
+        assert both in f"{head.far.plain} {head.mind.plain}"
+        assert head.number == ""
 
 
 def test_the_class_says_whose_work_first_or_what_to_do() -> None:

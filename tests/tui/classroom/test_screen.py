@@ -21,7 +21,7 @@ async def test_a_narrow_window_has_fewer_columns_and_breaks_no_word() -> None:
     async with running(SessionOfAnEvening(), size=(60, 20)) as pilot:
         await press(pilot, "k")
         seen = " ".join(picture(pilot.app).split())
-        assert "name where last 8 first reason" in seen
+        assert "name where last 8 why look" in seen
         assert "Bram Osk 2.0 mm in copper ××◐ stuck" in seen
 
 

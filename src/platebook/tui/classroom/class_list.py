@@ -21,8 +21,7 @@ if TYPE_CHECKING:
     from platebook.advice.class_standing import QueueReason, QueueRow, SetterLine
 
 
-HEADINGS = ("name", "where", "to go", "last 8", "last seen", "first reason to look")
-FIRST_REASON = "first reason"
+HEADINGS = ("name", "where", "to go", "last 8", "last seen", "why look")
 TO_GO, SIGNS = 2, 3
 MOST = (20, 18, 5, 8, 12)
 """So many cells each column takes at most, but for the reason, which has what is left."""
@@ -148,10 +147,8 @@ class ClassList(PickList):
         if not self.glances:
             return []
         widths, gap = self._widths()
-        last = HEADINGS[-1]
         cells = (_padded(HEADINGS[n], n, width) for n, width in widths.items())
-        reason = last if self._wide else FIRST_REASON
-        return [Content.styled(f"  {gap.join((*cells, reason))}", "$muted")]
+        return [Content.styled(f"  {gap.join((*cells, HEADINGS[-1]))}", "$muted")]
 
     def _shown(self) -> list[tuple[int, Content]]:
         self._each_told = self._all_fit()
@@ -185,7 +182,7 @@ class ClassList(PickList):
         }
         if self._wide:
             return widths, "  "
-        reason = max(len(FIRST_REASON), *(cell_len(glance.short) for glance in self.glances))
+        reason = max(len(HEADINGS[-1]), *(cell_len(glance.short) for glance in self.glances))
         missing = 2 + sum(widths.values()) + len(widths) + reason - self.size.width
         widths[0] -= max(0, min(missing, widths[0] - LEAST_NAME))
         return widths, " "

@@ -22,7 +22,6 @@ NOTHING_YET = "Nobody has logged anything yet: S takes in what they share."
 NO_CLASS_YET = f"{NOTHING_YET} m makes a class."
 EMPTY = "Nothing waits to be looked at."
 NOTHING_PRESSES = "nobody stands out."
-TO_LOOK_AT = "to look at"
 BY_STUDENT = "Student by student; o puts the weightiest reason on top."
 SENT = "They read it once both of you have shared. Enter writes it, Esc leaves it."
 ALL_JUDGED = "All are judged; their own verdicts stand beside yours."
@@ -34,12 +33,13 @@ def with_reasons(queue: "Sequence[QueueRow]") -> "list[QueueRow]":
     return [row for row in queue if row.reasons]
 
 
-def drawn_words(queue: "Sequence[QueueRow]") -> str:
-    """How many wait that were only drawn at random, and what for; empty for none."""
-    drawn = len(queue) - len(with_reasons(queue))
-    more = " more" if drawn < len(queue) else ""
-    was = "was" if drawn == 1 else "were"
-    return f"{drawn}{more} {was} drawn at random, to see how eyes agree." if drawn else ""
+def waiting_words(queue: "Sequence[QueueRow]") -> str:
+    """How many wait with a reason, how many were only drawn at random and what for; or empty."""
+    pressing = len(with_reasons(queue))
+    drawn = len(queue) - pressing
+    told = [f"{pressing} with a reason"] if pressing else []
+    told += [f"{drawn} drawn at random to see how eyes agree"] if drawn else []
+    return f"{', '.join(told)}." if told else ""
 
 
 def class_head(called: str, standings: "Sequence[SetterLine]", queue: "Sequence[QueueRow]") -> Head:
@@ -47,7 +47,7 @@ def class_head(called: str, standings: "Sequence[SetterLine]", queue: "Sequence[
     from platebook.advice.class_standing import topic
 
     of_class = f"{line(called)}: " if called else ""
-    quiet = txt(" ".join(filter(None, (topic(standings), drawn_words(queue)))), "$muted")
+    quiet = txt(" ".join(filter(None, (topic(standings), waiting_words(queue)))), "$muted")
     pressing = with_reasons(queue)
     if not pressing:
         nothing = NOTHING_PRESSES if called else NOTHING_PRESSES.capitalize()
@@ -60,7 +60,7 @@ def class_head(called: str, standings: "Sequence[SetterLine]", queue: "Sequence[
     title = Content.assemble(
         of_class, (line(first.setter), "bold"), f"{alone}: {line(first.reasons[0].sentence)}"
     )
-    return Head(title, quiet, number=str(len(pressing)), caption=TO_LOOK_AT)
+    return Head(title, quiet)
 
 
 def queue_head(called: str, queue: "Sequence[QueueRow]", *, by_student: bool) -> Head:
@@ -74,11 +74,11 @@ def queue_head(called: str, queue: "Sequence[QueueRow]", *, by_student: bool) ->
     look = "look" if called else "Look"
     title = txt(f"{of_class}{look} first at {line(first.setter)}, {where}")
     order = BY_STUDENT if by_student else ""
-    quiet = txt(" ".join(filter(None, (drawn_words(queue), order))), "$muted")
+    quiet = txt(" ".join(filter(None, (waiting_words(queue), order))), "$muted")
     if not pressing:
         return Head(title, quiet)
     why = txt(first.reasons[0].sentence)
-    return Head(title, why, quiet, number=str(len(pressing)), caption=TO_LOOK_AT)
+    return Head(title, why, quiet)
 
 
 def terms_head(comparison: "Comparison") -> Head:
