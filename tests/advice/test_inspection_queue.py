@@ -73,6 +73,21 @@ def test_who_is_stuck_comes_first_and_is_it_as_their_own_screen_says() -> None:
     assert any("For 40 settings it has stayed low" in sentence for sentence in why)
 
 
+def test_who_has_stayed_low_stands_after_a_look_too_as_their_own_screen_says() -> None:
+    """A look makes it weigh less; it goes when Now no longer calls for a teacher's look."""
+    log = some(*["high", "loose", "good"] * 16)
+    after = look("a46").model_copy(update={"looked": FIRST + timedelta(hours=2)})
+    (row,) = queue(log, after)
+    assert (row.why, row.attempt_id) == ("stayed low", "a47")
+    assert row.sentence.startswith("has stayed low at 1.5 mm in copper for 40 settings: ")
+    stayed, _ = next_exercise(COURSE, log, today=TODAY).why[1:3]
+    share = stayed.removeprefix("For 40 settings it has stayed low: ").removesuffix(".")
+    assert row.sentence.endswith(f": {share}")
+    better = [*log, *some(*["good"] * 72)[48:]]
+    assert "stayed low" not in reasons_of(queue(better, after))
+    assert not any("stayed low" in why for why in next_exercise(COURSE, better, today=TODAY).why)
+
+
 def test_who_has_recovered_is_not_stuck_though_the_good_ones_were_looked_at() -> None:
     """All settings are counted: an instructor's look takes nothing out of the counting."""
     log = some(*["high", "loose"] * 20, *["good"] * 24)

@@ -10,8 +10,9 @@ few good ones, what keeps coming back at one place of the rim, a verdict that do
 reading, who may move up, what came up again lately.
 
 A look settles the reasons: each comes again only with settings made since the last look that bear
-it out. Two stand until they are dealt with themselves: a verdict that does not fit its reading
-until that position is looked at, a grade that waits for its sign-off until it is signed.
+it out. Three stand until they are dealt with themselves: a verdict that does not fit its reading
+until that position is looked at, a grade that waits for its sign-off until it is signed, and who
+has stayed low as long as their own Now calls for a teacher's look at the next one.
 """
 
 from collections import Counter
@@ -39,6 +40,7 @@ Why = Literal[
     "keeps coming back",
     "verdict",
     "ready to move up",
+    "stayed low",
     "again",
     "not seen",
     "not looked at",
@@ -114,8 +116,9 @@ def waiting(
         max((look.looked for look in looks if look.looked), default=None),
     )
     grade, kept = practised_grade(progress, work.judged), _keeps_coming_back(work)
+    low = _low_for_long(course, work, grade)
     found = [
-        *(_stuck(course, work, grade) or _few_good(work, grade)),
+        *(_stuck(low) or _few_good(work, grade) or _stayed_low(low)),
         *(reason for reason, _, _ in kept),
         *_contradictions(work),
         *(_to_sign(work, progress) or _ready(work, progress)),
@@ -162,8 +165,10 @@ class _Work:
         for it, else the newest other one of all. Where all others were looked at, one of those.
         """
         known = tuple(fitting)
-        if not any(map(self.is_new, known)):
-            return None
+        return self.pointed_at(known) if any(map(self.is_new, known)) else None
+
+    def pointed_at(self, known: Sequence[Attempt]) -> Attempt | None:
+        """The one of these to look at, whether or not a look settled them."""
         settled = self.drawn | self.looked_at
         choices = (
             [a for a in among if a.attempt_id not in but]
@@ -182,17 +187,48 @@ class _Work:
         return [Reason(why, sentence, meant.attempt_id or "", what=what)]
 
 
-def _stuck(course: Course, work: _Work, grade: GradeProgress | None) -> list[Reason]:
+@dataclass(frozen=True, slots=True)
+class _Low:
+    """A share that has stayed low for long: at which grade, in words, and its settings there."""
+
+    work: _Work
+    title: str
+    words: str
+    settings: tuple[Attempt, ...]
+    failures: tuple[Attempt, ...]
+
+
+def _low_for_long(course: Course, work: _Work, grade: GradeProgress | None) -> _Low | None:
     """The state that the setter's own Now speaks of (`stuck_at`), and no other."""
     if grade is None or grade.now is None or grade.now >= LOW:
-        return []
+        return None
     here = [s for s in whole_settings(course, work.judged) if s.grade.id == grade.grade]
     share = stuck_at(here)
     if share is None:
-        return []
+        return None
     words = share_words(share.share, share.low, share.high)
-    sentence = f"stuck at {grade.title}: low for {LONG} settings, {words}"
-    return work.reason("stuck", sentence, (s.attempt for s in here if s.failed))
+    failures = tuple(s.attempt for s in here if s.failed)
+    return _Low(work, grade.title, words, tuple(s.attempt for s in here), failures)
+
+
+def _stuck(low: _Low | None) -> list[Reason]:
+    """Low for long, with failures since the last look."""
+    if low is None:
+        return []
+    sentence = f"stuck at {low.title}: low for {LONG} settings, {low.words}"
+    return low.work.reason("stuck", sentence, low.failures)
+
+
+def _stayed_low(low: _Low | None) -> list[Reason]:
+    """The same where a look settled it: their own Now still calls for a look at the next one.
+
+    It points at the newest setting there, good or failed, that nobody has looked at.
+    """
+    meant = low.work.pointed_at(low.settings) if low is not None else None
+    if low is None or meant is None:
+        return []
+    sentence = f"has stayed low at {low.title} for {LONG} settings: {low.words}"
+    return [Reason("stayed low", sentence, meant.attempt_id or "")]
 
 
 def _few_good(work: _Work, grade: GradeProgress | None) -> list[Reason]:
