@@ -181,6 +181,24 @@ def some_minding() -> Minding:
     )
 
 
+def some_minded() -> tuple[Minded, ...]:
+    """What to mind of the claim among some findings."""
+    what = "a smaller seat bur, or fewer strokes with it"
+    counts = "Loose 7 of 10 with above 0.05 mm, 2 of 15 of the others."
+    return (
+        Minded(
+            name="clearance_mm higher loose",
+            variable="clearance_mm",
+            defect="loose",
+            status="claim",
+            gone=False,
+            line=f"Mind today: {what}. {counts}",
+            brief=f"Mind today: {what}.",
+            counts=counts,
+        ),
+    )
+
+
 def some_advice(**changes: Any) -> NextExercise:
     """A whole setting at 2 mm in copper, with these values changed."""
     return NextExercise(

@@ -9,6 +9,7 @@ from tests.builders import an_attempt
 from tests.tui import bench
 from tests.tui.class_session import SessionOfAClass
 
+from platebook.advice.minding import Minded
 from platebook.analysis.findings.telling.raw_values import RawValues
 from platebook.analysis.findings.telling.results import Findings
 from platebook.analysis.findings.trials import Trial
@@ -43,7 +44,7 @@ from platebook.services.drawer.tool_use import tool_uses
 from platebook.services.findings import Asked, FindingsWithValues, findings_with_values
 from platebook.services.from_others import from_others, news, read_news, said_of
 from platebook.services.now.choices import Chosen, as_suggested, practise, settle
-from platebook.services.now.minding import Minding, mind_today
+from platebook.services.now.minding import Minding, mind_today, minded_findings
 from platebook.services.now.now_view import NowView, WhatNext, now, show_steps, what_next
 from platebook.services.pages.course_page import CourseView, course_view
 from platebook.services.pages.handouts import card_here, report_here
@@ -112,6 +113,7 @@ class SessionOfAnEvening(SessionOfAClass):
     received: Received = dataclasses.field(default_factory=Received)
     news: str = ""
     minding: Minding = dataclasses.field(default_factory=Minding)
+    minded: tuple[Minded, ...] = ()
     courses: tuple[OfferedCourse, ...] = (
         OfferedCourse("small-to-large", "From small to large", "1.5 to 3.0 mm."),
         OfferedCourse("large-to-small", "From large to small", "2.5 to 1.5 mm."),
@@ -128,6 +130,7 @@ class SessionOfAnEvening(SessionOfAClass):
             amend: self._amend,
             as_suggested: lambda: self._chose("as suggested", "As suggested again."),
             mind_today: lambda: self.minding,
+            minded_findings: lambda: self.minded,
             practise: self._practise,
             settle: self._settle,
             attempt_history: _history,

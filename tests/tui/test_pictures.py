@@ -14,7 +14,9 @@ from platebook.services.people.at_the_bench import InView
 
 def full() -> SessionOfAnEvening:
     """An evening in the middle of the course."""
-    return SessionOfAnEvening(rows=bench.log_rows(60), minding=bench.some_minding())
+    return SessionOfAnEvening(
+        rows=bench.log_rows(60), minding=bench.some_minding(), minded=bench.some_minded()
+    )
 
 
 def looked_at() -> SessionOfAnEvening:

@@ -9,12 +9,15 @@ import tomllib
 from collections.abc import Iterable
 from datetime import date
 from importlib import resources
-from typing import NamedTuple
+from typing import TYPE_CHECKING, NamedTuple
 
 from pydantic import BaseModel, ConfigDict
 
-from platebook.analysis.findings.telling.habits import Habit
 from platebook.trade.phrases import day_words
+
+if TYPE_CHECKING:
+    from platebook.analysis.findings.telling.habits import Habit
+    from platebook.analysis.findings.telling.results import Finding
 
 _SURE = {"claim": "", "lead": " (worth watching)"}
 
@@ -55,17 +58,28 @@ def words_by_variable() -> dict[tuple[str, str], _Words]:
     return known
 
 
-def strongest(habits: Iterable[Habit]) -> Minded | None:
+def strongest(habits: "Iterable[Habit]") -> Minded | None:
     """The line about the first habit that still holds; None where none does."""
-    habit = next((h for h in habits if h.retired is None), None)
-    if habit is None:
-        return None
+    return next(iter(minded(habits)), None)
+
+
+def minded(habits: "Iterable[Habit]") -> "tuple[Minded, ...]":
+    """A line about each habit that still holds, in their order."""
+    return tuple(_to_mind(habit) for habit in habits if habit.retired is None)
+
+
+def name_of(held: "Habit | Finding") -> str:
+    """What tells a habit, and the finding it is behind, from others."""
+    return f"{held.variable} {held.direction} {held.defect}"
+
+
+def _to_mind(habit: "Habit") -> Minded:
     words = words_by_variable().get((habit.variable, habit.direction))
     what = words.mind if words is not None else f"the {habit.spoken}"
     return _minded(habit, f"Mind today: {what}", habit.counted, _SURE.get(habit.status, ""))
 
 
-def thanks(habit: Habit, today: date) -> Minded | None:
+def thanks(habit: "Habit", today: date) -> Minded | None:
     """The line about a well supported habit that is not done any more; None for any other."""
     since = habit.retired
     if since is None or habit.status != "claim" or not since.counts or since.counts[0].of:
@@ -78,10 +92,10 @@ def thanks(habit: Habit, today: date) -> Minded | None:
     return _minded(habit, f"Thank you{for_what}", since_when)
 
 
-def _minded(habit: Habit, brief: str, counts: str, sure: str = "") -> Minded:
+def _minded(habit: "Habit", brief: str, counts: str, sure: str = "") -> Minded:
     gone = habit.retired is not None
     return Minded(
-        name=f"{habit.variable} {habit.direction} {habit.defect}",
+        name=name_of(habit),
         variable=habit.variable,
         defect=habit.defect,
         status=habit.status,

@@ -7,7 +7,7 @@ from pathlib import Path
 from tests.services.bench import NOW, a_row, ada_at, logged
 
 from platebook.services.now.choices import as_suggested, settle
-from platebook.services.now.minding import Minding, mind_today
+from platebook.services.now.minding import Minding, mind_today, minded_findings
 from platebook.services.session import Session
 
 
@@ -65,8 +65,10 @@ def test_what_a_block_varies_is_not_minded_while_it_is_under_way(tmp_path: Path)
     assert minded is not None
     settle(session, minded.variable, minded.defect)
     assert mind_today(session).mind is None
+    assert minded.name not in {line.name for line in minded_findings(session)}
     as_suggested(session)
     assert mind_today(session).mind == minded
+    assert minded_findings(session)[0] == minded
 
 
 def test_a_habit_that_has_gone_is_thanked_for_on_one_day(tmp_path: Path) -> None:

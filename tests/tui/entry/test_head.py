@@ -1,4 +1,4 @@
-"""The headline of an attempt: what is asked, what it means, and the reading in large digits."""
+"""The headline of an attempt: what is asked, what it means, and the reading beside it."""
 
 import dataclasses
 
@@ -52,8 +52,12 @@ def test_the_headline_says_what_is_asked_and_where_one_is() -> None:
     head = attempt_head(typed(started(), "3"))
     assert head.title.plain == "trial height"
     assert head.far.plain == f"table of the trial stone before burnishing\n{WHERE}"
-    assert head.number == "3"
-    assert head.parts()["caption"].plain == "just noted: fit\n✓ as wanted"
+    assert head.number == ""
+    assert head.parts()["caption"].plain.splitlines() == [
+        "just noted: fit",
+        "enters tilted and snaps",
+        "✓ as wanted",
+    ]
 
 
 def test_a_narrow_headline_tells_what_is_noted_in_short() -> None:
@@ -89,13 +93,13 @@ def test_a_size_not_typed_yet_is_a_dash_without_a_verdict() -> None:
 
 
 @pytest.mark.parametrize(
-    ("value", "digit", "verdict"),
-    [("enters tilted and snaps", "3", "✓ as wanted"), ("drops in", "4", "! not as wanted")],
+    ("value", "verdict"),
+    [("enters tilted and snaps", "✓ as wanted"), ("drops in", "! not as wanted")],
 )
-def test_an_answer_by_digit_is_shown_as_its_digit(value: str, digit: str, verdict: str) -> None:
-    """The key that gave it, to be checked at a glance."""
+def test_an_answer_by_digit_is_shown_in_its_words(value: str, verdict: str) -> None:
+    """Never as the digit of its key, which reads like a count."""
     reading = large(BY_DIGIT, value)
-    assert (reading.number, lines(reading)) == (digit, [verdict])
+    assert (reading.number, lines(reading)) == ("", [value, verdict])
 
 
 def test_the_answer_before_stays_until_the_next_one_comes() -> None:
@@ -103,7 +107,7 @@ def test_the_answer_before_stays_until_the_next_one_comes() -> None:
     waiting = large(BY_DIGIT, "", (SIZE, "1.99"))
     assert waiting.number == "1.99"
     assert lines(waiting) == ["just noted: go pin", "! not as wanted", "wanted: 1.93 to 1.98"]
-    assert large(BY_DIGIT, "drops in", (SIZE, "1.99")).number == "4"
+    assert lines(large(BY_DIGIT, "drops in", (SIZE, "1.99")))[0] == "drops in"
 
 
 def test_a_size_that_waits_shows_its_own_target() -> None:
@@ -117,12 +121,12 @@ def test_a_long_size_is_cut_to_the_room_there_is() -> None:
     assert large(SIZE, "1.9300000001").number == "1.930000"
 
 
-def test_there_are_large_digits_only_where_there_is_a_reading() -> None:
-    """Where a size is asked, and at the stop after a reading; not at lists, nor at the finish."""
+def test_there_are_large_digits_only_where_there_is_a_size() -> None:
+    """Where a size is asked and at the stop after one; not at choices, nor at the finish."""
     entries = {
         "question by digit": started(),
         "size": started(readings=(PIN,)),
-        "result after a reading": typed(started(), "321"),
+        "result after a choice": typed(started(), "321"),
         "result without one": visit(started(), RESULT),
         "set-up": visit(started(), SET_UP),
         "finish": visit(started(), FINISH),
@@ -130,7 +134,7 @@ def test_there_are_large_digits_only_where_there_is_a_reading() -> None:
     assert {name: attempt_head(entry).number for name, entry in entries.items()} == {
         "question by digit": "",
         "size": NOTHING,
-        "result after a reading": "1",
+        "result after a choice": "",
         "result without one": "",
         "set-up": "",
         "finish": "",

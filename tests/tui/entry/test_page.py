@@ -59,14 +59,15 @@ async def test_the_page_shows_the_stop_and_what_has_to_be_said() -> None:
         assert says in seen
 
 
-async def test_a_digit_is_seen_large_at_the_question_after_it() -> None:
+async def test_a_choice_is_seen_in_its_words_at_the_question_after_it() -> None:
     """3 is as wanted of the fit; the trial height is asked meanwhile."""
     app = OnePageApp()
     async with app.run_test(size=WIDE) as pilot:
         app.page.show(typed(started(), "3"), "")
         await pilot.pause()
-        assert app.digits == "3"
+        assert not app.query_one(Digits).display
         assert "just noted: fit" in picture(app)
+        assert "enters tilted and snaps" in picture(app).splitlines()[1]
         assert "✓ as wanted" in picture(app)
         assert "▸ trial height" in picture(app)
 

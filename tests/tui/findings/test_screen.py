@@ -20,6 +20,16 @@ async def test_findings_show_counts_for_the_one_in_focus() -> None:
         assert "no change but" in picture(pilot.app)
 
 
+async def test_what_to_mind_stands_under_the_finding_it_is_of() -> None:
+    """The words of Now, while that finding is in focus."""
+    async with running(SessionOfAnEvening(minded=bench.some_minded())) as pilot:
+        mind = "▲ Mind today: a smaller seat bur, or fewer strokes with it."
+        await press(pilot, "f")
+        assert mind in picture(pilot.app).splitlines()[3]
+        await press(pilot, "down")
+        assert "Mind today" not in picture(pilot.app)
+
+
 async def test_what_lies_on_one_side_of_the_rim_is_in_the_list_with_its_picture() -> None:
     """Below the findings; its words and hours stand beside it, and nothing lies below it."""
     async with running(SessionOfAnEvening(), size=(120, 40)) as pilot:

@@ -17,7 +17,7 @@ KEY_OF = {result: key for key, result in RESULT_KEYS.items()}
 
 
 def test_the_headline_says_what_is_asked_and_how_far_the_plate_is() -> None:
-    """The cell, what is wanted, exercise, plate and count, with the reading just noted large."""
+    """The cell, what is wanted, exercise, plate and count, with the reading just noted."""
     sheet = a_sheet(f1="4", r1="0")
     noted = (0, sheet.columns[0])
     head = plate_head(dataclasses.replace(sheet, row=1), noted)
@@ -26,8 +26,12 @@ def test_the_headline_says_what_is_asked_and_how_far_the_plate_is() -> None:
         "wanted: 3 enters tilted and snaps",
         "A whole setting · 2.0 mm in copper · plate D · 1 of 10 judged",
     ]
-    assert head.number == "4"
-    assert head.parts()["caption"].plain == "just noted: fit at 1\n! not as wanted"
+    assert head.number == ""
+    assert head.parts()["caption"].plain.splitlines() == [
+        "just noted: fit at 1",
+        "drops in",
+        "! not as wanted",
+    ]
     narrow = plate_head(dataclasses.replace(sheet, row=1), noted, narrow=True)
     assert (narrow.number, narrow.far.plain.splitlines()[-1]) == ("", "plate D · 1 of 10 judged")
 

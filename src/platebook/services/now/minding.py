@@ -1,4 +1,9 @@
-"""What Now says from the findings: what to mind today, and thanks for a habit that has gone.
+"""What is said from the findings: what to mind today, and thanks for a habit that has gone.
+
+| function | gives |
+|---|---|
+| `mind_today` | what Now says: the strongest thing to mind, and thanks |
+| `minded_findings` | what to mind of each finding that still holds, for Findings |
 
 It is asked for beside Now and not by it, for findings may take a second where they are not kept. A
 thank-you is told on one day and never again, unless the habit comes back first. While a block is
@@ -7,18 +12,23 @@ under way what it varies is not to be minded: its settings are made as planned.
 
 import contextlib
 import json
+from collections.abc import Iterable
+from typing import TYPE_CHECKING
 
 from pydantic import BaseModel, ConfigDict
 
 from platebook.advice.blocks import FACTOR_BEHIND, runs_left
 from platebook.advice.exercise import FactorName
-from platebook.advice.minding import Minded, strongest, thanks
+from platebook.advice.minding import Minded, minded, strongest, thanks
 from platebook.logbook import Logbook, defaults
 from platebook.logbook.attempt_queries import select_attempts
 from platebook.logbook.wanted_attempts import Wanted
 from platebook.services.findings import habits_of
 from platebook.services.now.own_choice import choice_in
 from platebook.services.session import LogbookUnusable, Session, opened, today_at
+
+if TYPE_CHECKING:
+    from platebook.analysis.findings.telling.habits import Habit
 
 THANKED = "thanked"
 
@@ -55,8 +65,20 @@ def mind_today(session: Session) -> Minding:
         with contextlib.suppress(LogbookUnusable), opened(session, make=False) as book:
             name = defaults.own_name(THANKED, setter_id)
             book.tell(defaults.set_default, name, json.dumps(after) if after else None)
-    free = [habit for habit in known if FACTOR_BEHIND.get(habit.variable) not in planned]
-    return Minding(mind=strongest(free), thanks=due)
+    return Minding(mind=strongest(_free(known, planned)), thanks=due)
+
+
+def minded_findings(session: Session) -> tuple[Minded, ...]:
+    """What to mind of each finding lately that still holds; Refused where nobody is in use."""
+    known = habits_of(session)
+    with opened(session, make=False) as book:
+        planned = _planned(book, session.setter_id or "")
+    return minded(_free(known, planned))
+
+
+def _free(known: "Iterable[Habit]", planned: set[FactorName]) -> "list[Habit]":
+    """The habits that no block under way varies."""
+    return [habit for habit in known if FACTOR_BEHIND.get(habit.variable) not in planned]
 
 
 def _planned(book: Logbook, setter_id: str) -> set[FactorName]:

@@ -1,7 +1,8 @@
-"""The headline of an attempt and of a plate: what is asked now, and the reading in large digits.
+"""The headline of an attempt and of a plate: what is asked now, and the reading beside it.
 
-A digit answers and the next question follows at once, so until that one has an answer the large
-digits show the one just noted, to be checked at a glance.
+A digit answers and the next question follows at once, so until that one has an answer the one just
+noted is shown, to be checked at a glance. A size stands in large digits; a choice in its own words,
+for the digit that chose it is no number of anything.
 """
 
 from dataclasses import dataclass
@@ -28,7 +29,7 @@ NO_WORDS = Content("")
 
 @dataclass(frozen=True, slots=True)
 class Reading:
-    """A reading as it is drawn large: its sign or size, and the lines beside it."""
+    """A reading as it is shown: a size in large digits, and the lines beside it."""
 
     number: str = ""
     beside: Content = NO_WORDS
@@ -101,12 +102,13 @@ def large(
         shown, value = noted
         wanted = [_wanted(shown)] if shown.target and not shown.keys else []
         head = txt(f"just noted: {shown.label}", "$muted")
-        return Reading(_large(shown, value), stack(head, *_verdict(shown, value), *wanted))
+        beside = stack(head, *_chosen(shown, value), *_verdict(shown, value), *wanted)
+        return Reading(_large(shown, value), beside)
     if question is None or waits:
         return Reading()
     wanted = [_wanted(question)] if question.target and not question.keys else []
     unit = [txt(question.unit, "$muted")] if question.unit else []
-    beside = stack(*wanted, *_verdict(question, answer), *unit)
+    beside = stack(*wanted, *_chosen(question, answer), *_verdict(question, answer), *unit)
     return Reading(_large(question, answer), beside)
 
 
@@ -136,5 +138,10 @@ def _mark(question: Question, value: str) -> str:
     return VERDICT_SIGNS[question.verdict(value)].strip()
 
 
+def _chosen(question: Question, value: str) -> list[Content]:
+    """A choice in its words; of a size nothing, its digits are large."""
+    return [txt(value, "bold")] if question.keys else []
+
+
 def _large(question: Question, value: str) -> str:
-    return _sign(question, value)[:LONGEST_LARGE] or NOTHING
+    return "" if question.keys else line(value)[:LONGEST_LARGE] or NOTHING

@@ -1,5 +1,7 @@
 """Findings: what went with failure, in plain words with counts, and what could not be judged."""
 
+import dataclasses
+from collections.abc import Mapping
 from functools import partial
 from typing import TYPE_CHECKING, ClassVar
 
@@ -9,6 +11,7 @@ from textual.containers import Horizontal, VerticalScroll
 from textual.content import Content
 
 from platebook.advice.blocks import settles
+from platebook.advice.minding import name_of
 from platebook.analysis.findings.telling.results import ClockPattern
 from platebook.analysis.findings.telling.sentences import own_sentence
 from platebook.practice.reading.questions import label_of
@@ -16,6 +19,7 @@ from platebook.reports.text.analysis_text import support_line, values_line
 from platebook.reports.text.figures import ALL_ATTEMPTS, FINDINGS, RETIRED
 from platebook.services.findings import Asked, FindingsWithValues, findings_with_values
 from platebook.services.now.choices import Chosen, settle
+from platebook.services.now.minding import minded_findings
 from platebook.tui.base_screen import BenchScreen
 from platebook.tui.bench_session import BenchSession
 from platebook.tui.findings.charts import (
@@ -27,12 +31,13 @@ from platebook.tui.findings.charts import (
 )
 from platebook.tui.findings.further import COLUMN_CELLS, Entry, Further
 from platebook.tui.messages import Answered, ToNow, Unfolded
-from platebook.tui.parts.headline import NARROW, Head, Headline, bar
+from platebook.tui.parts.headline import NARROW, NOTHING, Head, Headline, bar
 from platebook.tui.parts.plot import Chart, Plot
 from platebook.tui.parts.text import MARK, line, stack, txt
 from platebook.tui.parts.widgets import Words
 
 if TYPE_CHECKING:
+    from platebook.advice.minding import Minded
     from platebook.analysis.findings.telling.results import Finding, Findings
 
 
@@ -84,12 +89,17 @@ class FindingsScreen(BenchScreen[None]):
     class Found(Answered[FindingsWithValues]):
         """The findings, with the values behind each."""
 
+    class MindedFound(Answered["tuple[Minded, ...]"]):
+        """What to mind of each finding that holds."""
+
     class Settled(Answered[Chosen]):
         """The block that is laid out to settle a lead."""
 
     def __init__(self, session: BenchSession, *, method: bool = False) -> None:
         super().__init__(session)
         self.answer: FindingsWithValues | None = None
+        self.minded: Mapping[str, Minded] = {}
+        """By the name of its finding."""
         self.chosen = 0
         self.everything, self.method = False, method
 
@@ -123,6 +133,14 @@ class FindingsScreen(BenchScreen[None]):
         """Show the findings, the best one in focus."""
         self.answer, self.chosen = event.value, 0
         self.tell("")
+        self.show()
+        # Asked after the findings, which are kept by then: the screen does not wait for advice.
+        self.ask(partial(self.session.call, minded_findings), self.MindedFound, newest_only=True)
+
+    @on(MindedFound)
+    def show_minded(self, event: MindedFound) -> None:
+        """What to mind stands under the headline of the finding it is of."""
+        self.minded = {line.name: line for line in event.value}
         self.show()
 
     @property
@@ -175,7 +193,10 @@ class FindingsScreen(BenchScreen[None]):
         if answer is None or findings is None:
             return
         entries = self.entries()
-        self.query_one(Headline).show(_head_of(entries[self.chosen] if entries else None, findings))
+        head = _head_of(entries[self.chosen] if entries else None, findings)
+        if entries:
+            head = dataclasses.replace(head, mind=self._mind(entries[self.chosen]))
+        self.query_one(Headline).show(head)
         self.query_one("#leads", Words).say(self._leads(entries))
         self._update("rests-on", stack(*self._rests_on(findings)))
         self._update("not-judged", txt("" if self.method else FOLDED, "$muted"))
@@ -213,6 +234,13 @@ class FindingsScreen(BenchScreen[None]):
         half = cells // 2 if cells >= 2 * COLUMN_CELLS else cells
         chart = picture_chart(pictures[place], half) if place < len(pictures) else None
         return Entry(sentence, chart)
+
+    def _mind(self, entry: "Finding | ClockPattern") -> Content:
+        """What Now says to mind of this finding; nothing where it says nothing."""
+        if isinstance(entry, ClockPattern) or entry.retired is not None:
+            return NOTHING
+        mind = self.minded.get(name_of(entry))
+        return txt(f"{FINDINGS[mind.status].drawn} {mind.brief}") if mind is not None else NOTHING
 
     def _rests_on(self, findings: "Findings") -> list[Content]:
         """How many attempts this is read from, when it is judged again, and answers of blocks."""

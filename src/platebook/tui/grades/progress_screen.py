@@ -18,6 +18,7 @@ from textual.reactive import reactive
 from textual.widget import Widget
 
 from platebook.analysis.grades.states import TO_BE_PASSED
+from platebook.analysis.success.change import change_words
 from platebook.practice.received import Received
 from platebook.reports.text.figures import GRADES, SLIPPING, outlook_words, waits_for_sign_off
 from platebook.reports.text.received_text import looks_line
@@ -249,13 +250,16 @@ def _under_the_stair(progress: "Progress") -> "tuple[Tally, ...]":
 def _head_of(tally: "Tally") -> Head:
     """Work outside the course, or all together: what it is and how it goes."""
     counted = f"Counted for findings, not for points.{_best(tally)}"
-    return Head(txt(tally.title), _counts(tally), txt(counted, "$muted"))
+    return Head(txt(tally.title), stack(*_how_it_goes(tally)), txt(counted, "$muted"))
 
 
-def _counts(tally: "Tally") -> Content:
+def _how_it_goes(tally: "Tally") -> list[Content]:
+    """The counts with the share now, and whether it changed; nothing before the first setting."""
     if not tally.attempts:
-        return NOTHING
-    return signs_before(tally.last, f"{all_line(tally)}; {now_line(tally)}")
+        return []
+    counts = signs_before(tally.last, f"{all_line(tally)}; {now_line(tally)}")
+    change = change_words(tally.curve)
+    return [counts, txt(change)] if change else [counts]
 
 
 def _best(tally: "Tally") -> str:
@@ -272,7 +276,7 @@ def _head_of_grade(grade: "GradeProgress") -> Head:
     points = f" {grade.points} of {count_of(grade.promote_at, 'point')}"
     far = Content.assemble(bar(grade.points, grade.promote_at, 11), points)
     further = _further(grade)
-    said = [_counts(grade)] if grade.attempts else []
+    said = _how_it_goes(grade)
     said += [txt(f"{further}{_best(grade)}".strip())] if further or _best(grade) else []
     said += [txt(grade.not_enough, "$muted")] if grade.not_enough else []
     number = (

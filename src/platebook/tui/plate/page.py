@@ -145,9 +145,9 @@ class PlatePage(Vertical):
 def plate_head(
     sheet: PlateSheet, noted: tuple[int, Question] | None, *, narrow: bool = False
 ) -> Head:
-    """What the cell asks and what is wanted, where one is, and the reading in large digits.
+    """What the cell asks and what is wanted, where one is, and the reading beside it.
 
-    While the cell is empty the one just noted is drawn, with its position; a narrow window has room
+    While the cell is empty the one just noted is shown, with its position; a narrow window has room
     for a size that is typed only.
     """
     question = sheet.question()
