@@ -473,7 +473,7 @@ TOOL_USES = {
         used=("Used last on 2 January (4 attempts) and 26 December 2025 (8 attempts).",),
         last=(
             MadeWith("2026-01-02", "2.0 mm in copper", "good", "good"),
-            MadeWith("2025-12-26", "2.0 mm in brass", "tilted (2)", "failed"),
+            MadeWith("2025-12-26", "2.0 mm in brass", "tilted, clear", "failed"),
         ),
     ),
     "t3": ToolUse(

@@ -82,7 +82,7 @@ OF_PAGES = (
         "good",
         ("g",),
         "good one",
-        "A good one, then Enter: no more keys where readings are not asked.",
+        "Log a good one: Enter saves it, after its readings where they are asked.",
         ("now",),
         foot=2,
     ),
@@ -113,7 +113,7 @@ OF_PAGES = (
         "suggested",
         ("o",),
         "as suggested",
-        "Set a choice aside: back to what is suggested.",
+        "Drop your own choice, and practise what the program suggests.",
         ("now",),
         foot=2,
     ),
@@ -122,7 +122,7 @@ OF_PAGES = (
         "second_look", ("j",), "second look", "Judge three of the last day again.", ("now",), 28
     ),
     Command("seeing", ("v",), "seeing", "Judge a reference plate.", ("now", "course"), 29),
-    Command("steps", ("s",), "steps", "One setting step by step; again folds it.", ("now",), 27),
+    Command("steps", ("s",), "steps", "One setting step by step; s again hides it.", ("now",), 27),
     Command(
         "other_cut",
         ("a",),
