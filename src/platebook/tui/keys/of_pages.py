@@ -267,6 +267,7 @@ OF_PAGES = (
     Command("practise", ("enter",), "practise", "Practise the one marked now.", ("course",), 1),
     Command("take_course", ("y",), "take in", "Take in the text that waits.", ("course",), 5),
     Command("refuse_course", ("x",), "refuse", "Refuse the text that waits.", ("course",), 6),
+    Command("method", ("m",), "method", "How it is judged in chances, or no more.", ("course",), 2),
     Command(
         "settle", ("s",), "settle it", "A block of eight settles the lead marked.", ("findings",), 1
     ),
