@@ -130,10 +130,10 @@ class CourseScreen(ListScreen[None]):
             row = rows[place]
             state = [txt(_right(row))] if 0 < self.size.width < NARROW and _right(row) else []
             parts = [txt(row.title, "bold $accent"), *state, *map(txt, row.about)]
+            odds = row.odds if self.method or not row.odds else (FOLDED,)
+            parts += [txt(""), *(txt(words, "$muted") for words in odds)] if odds else []
             if self.view is not None and self.view.about and self.view.stands is not None:
                 parts += [txt(""), txt(f"{self.view.title}: {self.view.about}", "$muted")]
-            odds = row.odds if self.method or not row.odds else (FOLDED,)
-            parts += [txt(""), *(txt(words, "$muted") for words in odds)]
             self.query_one("#words", Words).show(stack(*parts))
 
     def action_method(self) -> None:
