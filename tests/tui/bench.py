@@ -31,7 +31,7 @@ from platebook.services.drawer.drawer import DrawerRow
 from platebook.services.drawer.tool_use import CheckSeen, MadeWith, ToolUse
 from platebook.services.now.minding import Minding
 from platebook.services.now.now_view import NowView
-from platebook.services.pages.course_page import CourseRow, CourseView, StandsAt
+from platebook.services.pages.course_page import GROUPS, CourseRow, CourseView, StandsAt
 from platebook.services.plates import PlateCell, PlateView
 from platebook.services.seeing import Judged, Misjudged, PlateToSee, SeeingView
 from platebook.trade import Sheet, Stone, Tool, size
@@ -449,7 +449,13 @@ SOME_TOOLS = (
 
 
 def _grade_row(size: float, right: State, *about: str) -> CourseRow:
-    return CourseRow(f"{size:g} mm in copper", right, about, practised=right == "practised")
+    return CourseRow(
+        f"{size:g} mm in copper",
+        right,
+        about,
+        practised=right == "practised",
+        odds=("Within 60 settings pass 99 in 100 of those who fail 20 in 100.",),
+    )
 
 
 def a_course_view() -> CourseView:
@@ -463,8 +469,18 @@ def a_course_view() -> CourseView:
             _grade_row(2.5, "ahead", "Opens after 2 mm in copper."),
         ),
         exercises=(
-            CourseRow("Set a stone", "whole", ("Drill, open, seat, burnish.", "Good when: held")),
-            CourseRow("Five seats", "depth", ("Cut to depth.", "In rows of 5; 4 good ones pass.")),
+            CourseRow(
+                "Set a stone",
+                "whole",
+                ("Drill, open, seat, burnish.", "Good when: held"),
+                group=GROUPS["whole"],
+            ),
+            CourseRow(
+                "Five seats",
+                "depth",
+                ("Cut to depth.", "In rows of 5; 4 good ones pass."),
+                group=GROUPS["part"],
+            ),
         ),
         stands=StandsAt("2 mm in copper", 2, 3, 1, 4, "2.5 mm in copper", "Stones of 2.5 mm."),
     )
@@ -491,7 +507,7 @@ TOOL_USES = {
         used=("Used last on 2 January (4 attempts) and 26 December 2025 (8 attempts).",),
         last=(
             MadeWith("2026-01-02", "2.0 mm in copper", "good", "good"),
-            MadeWith("2025-12-26", "2.0 mm in brass", "tilted (2)", "failed"),
+            MadeWith("2025-12-26", "2.0 mm in brass", "tilted, clear", "failed"),
         ),
     ),
     "t3": ToolUse(

@@ -15,10 +15,13 @@ from platebook.services.demo import demo_session
 from platebook.services.session import Session, session_at
 from platebook.tui.bench_session import BenchSession
 
+TO_THE_LOG = ("escape",)
+"""Away from the looks of others, which `l` opens first while some of them are new."""
+
 SHOWN = {
     "now": (),
     "attempt": ("3", "2"),
-    "log": ("l",),
+    "log": ("l", *TO_THE_LOG),
     "findings": ("f",),
     "progress": ("p",),
     "whole-plate": (

@@ -77,5 +77,6 @@ async def test_all_of_help_is_seen_at_once_in_a_wide_window(keys: tuple[str, ...
         await pilot.resize_terminal(80, 24)
         await press(pilot, "home")
         usual = picture(pilot.app)
-    assert ("Here: fit" in wide, "Esc closes this." in wide) == (True, True)
-    assert ("Here: fit" in usual, "Esc closes this." in usual) == (True, False)
+    assert ("Here: fit" in wide, "Everywhere" in wide) == (True, True)
+    assert ("Here: fit" in usual, "Everywhere" in usual) == (True, False)
+    assert ("Esc close  ↑↓ scroll" in wide, "Esc close  ↑↓ scroll" in usual) == (True, True)

@@ -126,7 +126,7 @@ def progress_command(
     help="Practise this grade of the course from now on.",
 )
 @click.option("--exercise", metavar="ID", help="Practise this exercise of the course from now on.")
-@click.option("--suggested", is_flag=True, help="Set a choice aside: back to what is suggested.")
+@click.option("--suggested", is_flag=True, help="Drop your own choice; practise what is suggested.")
 @click.option(
     "--settle",
     metavar="VARIABLE",

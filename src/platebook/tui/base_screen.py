@@ -41,6 +41,9 @@ SHEETS = (".csv", ".tsv", ".xlsx", ".csv'", ".xlsx'", '.csv"', '.xlsx"')
 
 NOT_KEPT = "What is typed cannot be kept on the disk ({why}): save it, or note it on paper."
 
+READ_KEYS = "Esc close  ↑↓ scroll"
+"""What a window to read in says of its keys."""
+
 ScreenResult = TypeVar("ScreenResult")
 
 
@@ -325,11 +328,16 @@ class ReadWindow(LeftOnce[None], ModalScreen[None]):
     DEFAULT_CSS = """
     ReadWindow { align: center middle; }
     ReadWindow > VerticalScroll {
-        width: 76; max-width: 100%; height: auto; max-height: 100%; padding: 0 2;
+        width: 76; max-width: 100%; height: auto; max-height: 100%; padding: 0 1 0 2;
         background: $surface; border: round $primary; border-title-color: $accent;
+        border-subtitle-color: $accent; scrollbar-size-vertical: 1;
     }
-    ReadWindow Static { height: auto; }
+    ReadWindow Static { height: auto; padding: 0 1 0 0; }
     """
+
+    def on_mount(self) -> None:
+        """The keys of a window stand on its lower edge, however much of it is scrolled."""
+        self.query_one(VerticalScroll).border_subtitle = READ_KEYS
 
     def action_close(self) -> None:
         """Close the window."""

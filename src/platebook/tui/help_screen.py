@@ -22,7 +22,7 @@ from platebook.tui.places import PLACES
 ABOUT: Mapping[str, str] = {
     "now": (
         "What to do next and why, with the sizes for this stone, the seat drawn to scale "
-        "and the plate. Enter logs the attempt; whether readings are asked is said before "
+        "and the plate. Enter starts the attempt; whether readings are asked is said before "
         "it begins."
     ),
     "attempt": (
@@ -119,7 +119,6 @@ FEW, ROWS_OF_FEW, ROWS_OF_MANY = 6, 16, 24
 EDGES, BORDER = 8, 2
 """How much of the window's width and height text cannot use."""
 LAST = 99
-CLOSE = "Esc closes this."
 
 
 class HelpScreen(ReadWindow):
@@ -131,8 +130,8 @@ class HelpScreen(ReadWindow):
 
     DEFAULT_CSS = f"""
     HelpScreen > VerticalScroll {{ width: auto; }}
-    HelpScreen #columns {{ width: auto; height: auto; }}
-    HelpScreen #columns > Static {{ margin: 0 0 0 {GAP}; }}
+    HelpScreen #columns {{ width: auto; height: auto; padding: 0 1 0 0; }}
+    HelpScreen #columns > Static {{ margin: 0 0 0 {GAP}; padding: 0; }}
     HelpScreen #columns > Static:first-child {{ margin: 0; }}
     """
     BINDINGS: ClassVar[list[BindingType]] = [*bindings_for("help")]
@@ -187,8 +186,7 @@ class HelpScreen(ReadWindow):
         behind = [txt(""), *pictures] if pictures and self.place == "now" else []
         first, *others = _table(everywhere_at(self.place), width)
         everywhere = [stack(txt("Everywhere", "bold $accent"), first), *others]
-        close = txt(CLOSE, "$muted")
-        return [*parts, *keys, *behind, txt(""), *everywhere, txt(""), close]
+        return [*parts, *keys, *behind, txt(""), *everywhere]
 
 
 def _beside(parts: Iterable[Content], width: int) -> list[Static]:

@@ -94,7 +94,7 @@ class Progressed(Message):
 
 
 class Unfolded(Message):
-    """How it was judged is shown from now on, or no more."""
+    """How it is judged is shown from now on, or no more."""
 
     def __init__(self, *, method: bool) -> None:
         super().__init__()

@@ -23,7 +23,7 @@ def page_at(place: str, session: BenchSession, settings: Settings) -> BenchScree
         case "course":
             from platebook.tui.grades.course_screen import CourseScreen
 
-            return CourseScreen(session)
+            return CourseScreen(session, method=settings.method)
         case "drawer":
             from platebook.tui.drawer_screen import DrawerScreen
 

@@ -28,8 +28,11 @@ RESTS = {
     False: "Nothing is said, however long you work at a stretch.",
 }
 METHODS = {
-    True: "Findings has under each one what it rests on, and what could not be judged and why.",
-    False: "Findings has the sentence and its picture; m opens how it was judged.",
+    True: (
+        "Findings has under each one what it rests on, and what could not be judged and why; "
+        "Course how likely its points pass somebody."
+    ),
+    False: "Findings and Course do without it; m opens how it is judged.",
 }
 """What a setting comes to, by its value."""
 HOW = "Enter takes the next of it."
@@ -82,10 +85,10 @@ class SettingsScreen(ListScreen[None]):
         listed.rows = [
             ("Colours", COLOURS.get(self.kept.theme, self.kept.theme)),
             ("Say after 25 minutes that it is time to rest", _yes_no(set_to.rest)),
-            ("Show in Findings how it was judged", _yes_no(set_to.method)),
+            ("Show in Findings and Course how it is judged", _yes_no(set_to.method)),
         ]
         file = self.kept.settings.file
-        keys = ("F9", "F10", "m in Findings")
+        keys = ("F9", "F10", "m in Findings and in Course")
         name, value = listed.rows[listed.marked]
         same = f"{HOW} {keys[listed.marked]} does the same anywhere."
         if listed.marked == len(listed.rows) - 1:

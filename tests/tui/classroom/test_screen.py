@@ -219,7 +219,7 @@ async def test_a_very_large_window_shows_ones_last_looks_and_the_seat_beside_the
         seen = picture(pilot.app)
         assert "The seat that this grade wants:" in seen
         assert "1.50 mm stone in a" in seen
-        assert "plate C, position 3: yours tilted (2); their own good" in seen
+        assert "plate C, position 3: yours tilted, clear; their own" in seen
     async with running(SessionOfAnEvening(), size=(120, 40)) as pilot:
         await press(pilot, "k", "q")
         assert "Your last looks" not in picture(pilot.app)

@@ -68,13 +68,30 @@ async def test_the_course_says_what_it_is_and_where_each_grade_stands() -> None:
         assert "Small to large: 1.5 to 3.0 mm in copper;" in seen
         rows = [line.partition("│")[0].split() for line in picture(pilot.app).splitlines()]
     first = next(n for n, words in enumerate(rows) if words[-1:] == ["passed"])
-    assert [" ".join(words).lstrip(f"{MARK} ") for words in rows[first : first + 5]] == [
+    assert [" ".join(words).lstrip(f"{MARK} ") for words in rows[first - 1 : first + 7]] == [
+        "Grades",
         "1.5 mm in copper ■ passed",
         "2 mm in copper ▸ practised",
         "2.5 mm in copper · ahead",
+        "Stones, rows and patterns",
         "Set a stone whole",
+        "Parts by themselves",
         "Five seats depth",
     ]
+
+
+async def test_chances_are_folded_away_until_they_are_asked_for_and_stay_as_they_are_left() -> None:
+    """The key m unfolds them, also for when the course is opened again; again folds them."""
+    async with running(SessionOfAnEvening()) as pilot:
+        await press(pilot, "c")
+        folded = words_on(pilot)
+        await press(pilot, "m", "n", "c")
+        unfolded = words_on(pilot)
+        await press(pilot, "m")
+        again = words_on(pilot)
+    said = ["Within 60 settings" in seen for seen in (folded, unfolded, again)]
+    assert said == [False, True, False]
+    assert "m method" in again
 
 
 async def test_titles_are_whole_in_a_narrow_window() -> None:

@@ -155,7 +155,7 @@ async def test_what_others_saw_is_opened_by_the_key_that_now_names_and_is_read_t
         await until(pilot, lambda: on(pilot, ReceivedScreen))
         seen = picture(pilot.app)
         assert "yours: good" in seen
-        assert "theirs: tilted (2) at 4 o'clock" in seen
+        assert "theirs: tilted, clear, at 4 o'clock" in seen
         assert "Level it before the first pass" in seen
         assert "Bring a x10 loupe." in seen
         await press(pilot, "escape")

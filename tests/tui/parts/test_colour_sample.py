@@ -32,4 +32,4 @@ async def test_each_setting_shows_what_it_comes_to() -> None:
         await press(pilot, "enter")
         assert "Nothing is said" in picture(pilot.app)
         await press(pilot, "down")
-        assert "m opens how it was judged" in picture(pilot.app)
+        assert "m opens how it is judged" in picture(pilot.app)

@@ -2,7 +2,6 @@
 
 from collections.abc import Iterable, Mapping, Sequence
 from datetime import date
-from itertools import zip_longest
 
 from platebook.advice.class_standing import QueueRow, SetterLine
 from platebook.analysis.findings.telling.results import ClassFindings
@@ -10,9 +9,9 @@ from platebook.analysis.grades.states import TO_BE_PASSED
 from platebook.analysis.periods.practice_by_week import Practice, Used
 from platebook.analysis.success.share_good import share_words
 from platebook.practice.records import Inspection
-from platebook.practice.results import SEVERITIES
 from platebook.reports.text.analysis_text import support_line
 from platebook.reports.text.figures import FINDINGS, PERSONAL, place_in_queue
+from platebook.reports.text.received_text import verdict
 from platebook.trade.phrases import count_of, full_day
 
 Verdict = tuple[Sequence[str], Sequence[int]]
@@ -128,18 +127,8 @@ def comment_lines(comments: Mapping[str, Sequence[str]]) -> tuple[str, ...]:
 
 def verdicts_line(inspection: Inspection, setter: str, own: Verdict) -> str:
     """What the inspector saw, and what the setter had written down, each with how bad it was."""
-    mine = _verdict((inspection.result or (), inspection.severity or ()))
-    return f"Yours: {mine}. {setter}'s own: {_verdict(own)}."
-
-
-def _verdict(said: Verdict) -> str:
-    """Defects with how bad each is, in words: "high, clear + gap, slight"."""
-    results, severities = said
-    told = (
-        f"{result}, {SEVERITIES.get(severity, severity)}" if severity is not None else result
-        for result, severity in zip_longest(results, severities[: len(results)])
-    )
-    return " + ".join(told) or "not judged"
+    mine = verdict(inspection.result or (), inspection.severity or ())
+    return f"Yours: {mine}. {setter}'s own: {verdict(*own)}."
 
 
 def inspected_lines(inspection: Inspection, setter: str, own: Verdict) -> tuple[str, ...]:

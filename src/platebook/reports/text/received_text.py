@@ -2,18 +2,21 @@
 
 from collections.abc import Sequence
 from datetime import date
+from itertools import zip_longest
 
 from platebook.practice.received import Received, SeenLook, Word
+from platebook.practice.results import SEVERITIES
 from platebook.reports.text.figures import place_on_plate
 from platebook.trade.phrases import count_of, full_day
 
 
 def verdict(result: Sequence[str], severity: Sequence[int]) -> str:
-    """A verdict in words: "high + gap (2 1)"; "not judged" for none."""
-    if not result:
-        return "not judged"
-    weights = " ".join(map(str, severity))
-    return f"{' + '.join(result)}{f' ({weights})' if weights else ''}"
+    """A verdict in words: "high, clear + gap, slight"; "not judged" for none."""
+    told = (
+        f"{defect}, {SEVERITIES.get(weight, weight)}" if weight is not None else defect
+        for defect, weight in zip_longest(result, severity[: len(result)])
+    )
+    return " + ".join(told) or "not judged"
 
 
 def look_head(look: SeenLook) -> str:
@@ -25,12 +28,12 @@ def look_head(look: SeenLook) -> str:
 
 def theirs(look: SeenLook) -> str:
     """What the other one saw, and where on the rim."""
-    clock = f" at {look.clock} o'clock" if look.clock is not None else ""
+    clock = f", at {look.clock} o'clock" if look.clock is not None else ""
     return verdict(look.result, look.severity) + clock
 
 
 def side_by_side(look: SeenLook) -> str:
-    """Both verdicts: "yours: good; theirs: high (2)"."""
+    """Both verdicts: "yours: good; theirs: high, clear"."""
     return f"yours: {verdict(look.own_result, look.own_severity)}; theirs: {theirs(look)}"
 
 

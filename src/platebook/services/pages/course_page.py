@@ -19,6 +19,10 @@ from platebook.services.courses.in_force import in_force
 from platebook.services.courses.waiting import CourseWaiting, waiting_courses
 from platebook.services.session import Session, opened, today_at
 
+GRADES = "Grades"
+GROUPS = {"whole": "Stones, rows and patterns", "block": "Blocks", "part": "Parts by themselves"}
+"""What the exercises of each kind are called together."""
+
 
 @dataclass(frozen=True)
 class CourseRow:
@@ -26,7 +30,7 @@ class CourseRow:
 
     The word is a grade's state or what an exercise trains; `practised` says that the work is at it.
     `odds` says how likely its points pass somebody, and its watch sees them slip.
-    `grade` or `exercise` is its id, the other None.
+    `grade` or `exercise` is its id, the other None; `group` is what it is among its like.
     """
 
     title: str
@@ -36,6 +40,7 @@ class CourseRow:
     grade: str | None = None
     exercise: str | None = None
     odds: tuple[str, ...] = ()
+    group: str = GRADES
 
 
 @dataclass(frozen=True)
@@ -186,4 +191,10 @@ def _exercise(exercise: Exercise, row: ExerciseRow | None, slight: str) -> Cours
     if row is not None:
         about.insert(0, row.sentence.removeprefix(f"{exercise.title}: ").capitalize())
         right = f"{row.good} of {row.of}" if row.of is not None else right
-    return CourseRow(exercise.title, right, tuple(filter(None, about)), exercise=exercise.id)
+    return CourseRow(
+        exercise.title,
+        right,
+        tuple(filter(None, about)),
+        exercise=exercise.id,
+        group=GROUPS[exercise.kind],
+    )

@@ -18,13 +18,14 @@ from platebook.trade.phrases import count_of
 from platebook.tui.base_screen import ListScreen
 from platebook.tui.bench_session import BenchSession
 from platebook.tui.commands import foot_commands
-from platebook.tui.messages import Answered, ToNow, ToSeeing
+from platebook.tui.messages import Answered, ToNow, ToSeeing, Unfolded
 from platebook.tui.parts.headline import NARROW, Head, Headline, bar, to_go_words
 from platebook.tui.parts.text import stack, txt
 from platebook.tui.parts.widgets import KeyLine, PickList, Words
 
 WAITING = "Opening the course …"
 ANSWER_IT = "y takes it in, x refuses it."
+FOLDED = "m: how it is judged, in chances"
 ANSWERS = {"take_course", "refuse_course"}
 """What is done with a text that waits."""
 WIDE = 110
@@ -62,8 +63,9 @@ class CourseScreen(ListScreen[None]):
     class TextAnswered(Answered[str]):
         """A course text that waited is taken in or refused."""
 
-    def __init__(self, session: BenchSession) -> None:
+    def __init__(self, session: BenchSession, *, method: bool = False) -> None:
         super().__init__(session)
+        self.method = method
         self.view: CourseView | None = None
         self.answered = ""
 
@@ -114,7 +116,11 @@ class CourseScreen(ListScreen[None]):
         narrow = 0 < self.size.width < NARROW
         picks = self.query_one(PickList)
         picks.wrapped = narrow
-        picks.rows = tuple((row.title, _right(row, brief=narrow)) for row in self._rows())
+        rows = self._rows()
+        picks.headings = {
+            n: row.group for n, row in enumerate(rows) if not n or row.group != rows[n - 1].group
+        }
+        picks.rows = tuple((row.title, _right(row, brief=narrow)) for row in rows)
 
     @on(PickList.Marked)
     def show_one(self) -> None:
@@ -124,10 +130,17 @@ class CourseScreen(ListScreen[None]):
             row = rows[place]
             state = [txt(_right(row))] if 0 < self.size.width < NARROW and _right(row) else []
             parts = [txt(row.title, "bold $accent"), *state, *map(txt, row.about)]
+            odds = row.odds if self.method or not row.odds else (FOLDED,)
+            parts += [txt(""), *(txt(words, "$muted") for words in odds)] if odds else []
             if self.view is not None and self.view.about and self.view.stands is not None:
                 parts += [txt(""), txt(f"{self.view.title}: {self.view.about}", "$muted")]
-            parts += [txt(""), *(txt(words, "$muted") for words in row.odds)]
             self.query_one("#words", Words).show(stack(*parts))
+
+    def action_method(self) -> None:
+        """Unfold how likely the points pass somebody, or fold it away; it stays so."""
+        self.method = not self.method
+        self.post_message(Unfolded(method=self.method))
+        self.show_one()
 
     def action_practise(self) -> None:
         """Practise the grade or exercise marked, from now on."""

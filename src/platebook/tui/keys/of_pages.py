@@ -82,7 +82,7 @@ OF_PAGES = (
         "good",
         ("g",),
         "good one",
-        "A good one, then Enter: no more keys where readings are not asked.",
+        "Log a good one: Enter saves it, after its readings where they are asked.",
         ("now",),
         foot=2,
     ),
@@ -113,7 +113,7 @@ OF_PAGES = (
         "suggested",
         ("o",),
         "as suggested",
-        "Set a choice aside: back to what is suggested.",
+        "Drop your own choice, and practise what the program suggests.",
         ("now",),
         foot=2,
     ),
@@ -122,7 +122,7 @@ OF_PAGES = (
         "second_look", ("j",), "second look", "Judge three of the last day again.", ("now",), 28
     ),
     Command("seeing", ("v",), "seeing", "Judge a reference plate.", ("now", "course"), 29),
-    Command("steps", ("s",), "steps", "One setting step by step; again folds it.", ("now",), 27),
+    Command("steps", ("s",), "steps", "One setting step by step; s again hides it.", ("now",), 27),
     Command(
         "other_cut",
         ("a",),
@@ -267,6 +267,7 @@ OF_PAGES = (
     Command("practise", ("enter",), "practise", "Practise the one marked now.", ("course",), 1),
     Command("take_course", ("y",), "take in", "Take in the text that waits.", ("course",), 5),
     Command("refuse_course", ("x",), "refuse", "Refuse the text that waits.", ("course",), 6),
+    Command("method", ("m",), "method", "How it is judged in chances, or no more.", ("course",), 2),
     Command(
         "settle", ("s",), "settle it", "A block of eight settles the lead marked.", ("findings",), 1
     ),

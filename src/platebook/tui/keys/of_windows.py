@@ -152,7 +152,7 @@ OF_WINDOWS = (
     Command("again", ("enter",), "try again", "Try again.", ("trouble",)),
     Command("close", ("escape",), "back", "Go back as it is.", ("trouble",)),
     Command("close", ("escape", "f1", "enter"), "close", "Close it.", ("help", "history")),
-    Command("skip", ("escape",), "skip", "Skip this and start at once.", ("first run",), 2),
+    Command("skip", ("escape",), "start at once", "Start at once; ask no more.", ("first run",), 2),
     Command(
         "go_on",
         ("enter",),
@@ -166,7 +166,7 @@ OF_WINDOWS = (
     Command("move(-1)", ("up",), "up", "The answer above.", ("first run",)),
     Command("move(1)", ("down",), "down", "The answer below.", ("first run",)),
     Command("tick", ("space",), "tick", "Tick or untick the tool marked.", ("first run",)),
-    Command("sheet", ("ctrl+o",), "a sheet", "Begin with a sheet of mine.", ("first run",), 4),
+    Command("sheet", ("ctrl+o",), "a spreadsheet", "Begin with a spreadsheet.", ("first run",), 4),
     Command("teach", ("ctrl+t",), "I teach", "I teach; again: and set too.", ("first run",), 5),
     Command(
         "close",

@@ -26,4 +26,3 @@ class HistoryScreen(ReadWindow):
         with VerticalScroll() as window:
             window.border_title = txt("History")
             yield Static(stack(*(txt(sentence) for sentence in self.sentences)))
-            yield Static(stack(txt(""), txt("Esc closes this.", "$muted")))

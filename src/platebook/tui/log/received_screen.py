@@ -36,7 +36,7 @@ class ReceivedScreen(ReadWindow):
         with VerticalScroll() as window:
             window.border_title = txt("From others")
             yield Static(stack(*(parts or [txt(NOTHING)])))
-            yield Static(txt("Esc closes this. v in the Log shows it again.", "$muted"))
+            yield Static(txt("v in the Log shows it again.", "$muted"))
 
 
 def _word(word: Word) -> list[Content]:

@@ -14,7 +14,8 @@ person during a stall, then finds Enter after the next reading. `OrderedInput` r
 in place. A series of readings needs no input at all: Attempt and Plate take their keys themselves.
 """
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
+from types import MappingProxyType
 
 from rich.cells import cell_len
 from textual import events
@@ -282,13 +283,17 @@ def typed_to_find(typed: str, event: events.Key) -> str | None:
 
 
 class PickList(Widget):
-    """Rows of two columns; a click marks one. Wrapped rows show all of their left column."""
+    """Rows of two columns; a click marks one. Wrapped rows show all of their left column.
+
+    `headings` are quiet lines by the place of the row that each stands above.
+    """
 
     DEFAULT_CSS = "PickList { height: 1fr; }"
 
     rows: reactive[Sequence[tuple[str, str]]] = reactive(())
     marked: reactive[int] = reactive(0)
     wrapped: reactive[bool] = reactive(default=False)
+    headings: reactive[Mapping[int, str]] = reactive(MappingProxyType({}))
 
     class Marked(Message):
         """Another row is marked."""
@@ -339,6 +344,7 @@ class PickList(Widget):
 
     def _row(self, place: int) -> list[Content]:
         left, right = self.rows[place]
+        above = [txt(self.headings[place], "$muted")] if place in self.headings else []
         here = place == self.marked
         right = line(right)
         room = max(self.size.width - len(right) - 4, 4)
@@ -350,4 +356,5 @@ class PickList(Widget):
         head = Content.assemble(
             (f"{MARK} " if here else "  ", "bold $accent"), (first, style), (f" {right}", "$muted")
         )
-        return [head, *(Content.assemble("    ", (text, style)) for text in others)]
+        under = (Content.assemble("    ", (text, style)) for text in others)
+        return [*above, head, *under]

@@ -16,9 +16,10 @@ from platebook.services.sharing.start_files import SUFFIX as START_FILE
 from platebook.services.sharing.start_files import begin_with_file
 from platebook.tui.base_screen import SHEETS, BenchScreen
 from platebook.tui.bench_session import BenchSession
+from platebook.tui.commands import foot_commands
 from platebook.tui.messages import Answered
 from platebook.tui.parts.text import MARK, line, stack, txt
-from platebook.tui.parts.widgets import OrderedInput, Words
+from platebook.tui.parts.widgets import KeyLine, OrderedInput, Words
 from platebook.tui.running.keys_ahead import Typed
 
 if TYPE_CHECKING:
@@ -35,7 +36,7 @@ SAFETY = (
     "teacher come first."
 )
 WAYS_ON = "Enter goes on. Esc starts at once."
-WITH_A_SHEET = " Ctrl+O begins with a sheet you have, {role}."
+WITH_A_SHEET = " Ctrl+O begins with a spreadsheet, {role}."
 ROLE_NEXT = {
     "sets": "Ctrl+T says that you teach",
     "teaches": "Ctrl+T again says that you set as well",
@@ -49,7 +50,7 @@ ROLE_IN_WORDS = {
     "teaches": "You teach: you sign looks by this name, and have no exercises of your own.",
     "both": "You teach, and set as well: b changes between the two.",
 }
-AHEAD_OF_YOU = "Then three questions, each with an answer that stands until you give yours:"
+AHEAD_OF_YOU = "Then three questions, each with an answer you can leave as it is:"
 ASKED_NEXT = (
     ("seats", "who prepares seats for you to practise in"),
     ("course", "which course; it can be another one later"),
@@ -249,6 +250,10 @@ class FirstRunScreen(BenchScreen[str]):
         }
         self._update("offers", offers[step])
         self._update("ahead", self._ahead())
+        shown = foot_commands(self.PLACE)
+        self.query_one(KeyLine).commands = tuple(
+            c for c in shown if self.step or c.action != "back"
+        )
         digit = "A digit or ↑↓ chooses. "
         key = f"A key ticks or unticks, as Space the one marked; {ALL_OR_NONE} all of them. "
         with_a_sheet = WITH_A_SHEET.format(role=ROLE_NEXT[ROLES[self.role]])

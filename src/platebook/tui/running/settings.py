@@ -23,7 +23,7 @@ FILE_NAME = "settings.json"
 class Settings:
     """`colours` is a set of colours by name, empty for the first; `rest` whether to say when to.
 
-    `method` says whether Findings shows how it was judged.
+    `method` says whether Findings and Course show how it is judged.
     """
 
     colours: str = ""
