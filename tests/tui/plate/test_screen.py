@@ -7,7 +7,7 @@ from datetime import timedelta
 
 import pytest
 from tests.tui.bench import a_view
-from tests.tui.driving import on, press, running, until
+from tests.tui.driving import on, press, running, settled, until
 from tests.tui.fakes import EVENING, SessionOfAnEvening
 from tests.tui.parts.test_widgets import send
 from tests.tui.pictures import picture
@@ -307,6 +307,7 @@ async def test_keys_typed_while_a_plate_is_saved_wait_for_what_comes_after() -> 
         screen.action_save()
         await screen.on_key(events.Key("enter", "\r"))
         await until(pilot, lambda: on(pilot, AttemptScreen))
+        await settled(pilot)
 
 
 async def test_a_digit_typed_while_half_a_plate_is_saved_goes_into_its_own_cell_or_none() -> None:
