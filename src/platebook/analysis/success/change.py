@@ -47,4 +47,4 @@ def change_words(curve: Sequence[PointOfCurve]) -> str:
         return f"Worse {over}: {between}, hardly chance."
     if before == now:
         return f"No change seen {over}: about {now} in 100."
-    return f"O{over[1:]}: {between}, which may be chance."
+    return f"{over.capitalize()}: {between}, which may be chance."

@@ -12,11 +12,6 @@ EXAMPLE = (
 """Headings and three attempts, a row each."""
 
 
-def example_csv() -> str:
-    """The sheet as a file separated by commas."""
-    return "".join(f"{','.join(row)}\n" for row in EXAMPLE)
-
-
 def example_lines() -> tuple[str, ...]:
     """The sheet as lines whose cells stand under their headings; under 80 cells wide."""
     widths = [max(map(len, column)) for column in zip(*EXAMPLE, strict=True)]
