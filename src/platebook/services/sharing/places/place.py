@@ -41,6 +41,10 @@ class Unreachable(Refused):
     """The place itself does not answer, so that asking for its other files is of no use."""
 
 
+class NotHad(Refused):
+    """A file that the place does not give: nothing is known of what it holds."""
+
+
 class Place(Protocol):
     """A place to share through; what goes wrong with it is Refused, in a sentence that names it."""
 
@@ -111,7 +115,7 @@ def place_called(folder: Path | str) -> str:
     return str(Path(folder).expanduser().absolute())
 
 
-def left_alone(name: str, words: str) -> Refused:
+def left_alone(name: str, words: str, kind: type[Refused] = Refused) -> Refused:
     """The refusal of a file, in words that say that it was left alone."""
     reason = words.removesuffix(NOTHING).rstrip(" .")
-    return Refused(f"{name}: {reason}. {NOTHING}")
+    return kind(f"{name}: {reason}. {NOTHING}")
