@@ -16,7 +16,7 @@ from platebook.logbook.revisions import batches, revisions_of
 from platebook.logbook.row_values import Stored
 from platebook.logbook.setter_records import ids_of, require_setter
 from platebook.practice.attempt import Attempt
-from platebook.practice.own_records import OwnField, SheetAnswers
+from platebook.practice.people.own_records import OwnField, SheetAnswers
 from platebook.practice.records import (
     ClassTerm,
     Draw,

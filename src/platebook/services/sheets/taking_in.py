@@ -16,7 +16,7 @@ from platebook.logbook.attempt_queries import attempts_by_id, imported_attempts
 from platebook.logbook.changes import ROUNDS
 from platebook.logbook.records import add_attempts
 from platebook.practice.attempt import Attempt
-from platebook.practice.own_records import OwnField, SheetAnswers
+from platebook.practice.people.own_records import OwnField, SheetAnswers
 from platebook.practice.problem import Problem, only_problems
 from platebook.practice.records import Setter
 from platebook.services.attempts.proposals import Counted, Proposed, counted
