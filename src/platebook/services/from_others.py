@@ -20,7 +20,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from datetime import datetime
 
 from platebook.logbook import Logbook, class_records, defaults, setter_records
-from platebook.logbook.attempt_queries import attempt_by_id, attempts_by_id
+from platebook.logbook.attempts.attempt_queries import attempt_by_id, attempts_by_id
 from platebook.practice.attempt import Attempt
 from platebook.practice.people.received import Received, SeenLook, Word
 from platebook.practice.records import Inspection, Message, Setter, SignOff

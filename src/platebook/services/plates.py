@@ -5,9 +5,9 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from platebook.logbook import setter_records
-from platebook.logbook.attempt_queries import attempt_by_id, select_attempts
+from platebook.logbook.attempts.attempt_queries import attempt_by_id, select_attempts
+from platebook.logbook.attempts.wanted_attempts import Wanted
 from platebook.logbook.records import add_plate
-from platebook.logbook.wanted_attempts import Wanted
 from platebook.practice.attempt import Attempt
 from platebook.practice.courses.course import Course
 from platebook.practice.defects import verdicts

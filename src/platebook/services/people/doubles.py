@@ -11,7 +11,7 @@ from datetime import date
 from typing import Generic, TypeVar
 
 from platebook.logbook import Logbook, class_records, setter_records
-from platebook.logbook.attempt_queries import attempt_counts, days_practised
+from platebook.logbook.attempts.attempt_queries import attempt_counts, days_practised
 from platebook.practice.people.names import may_be_one
 from platebook.practice.records import name_key
 from platebook.services.classes.terms import home_groups, roll_of
