@@ -2,6 +2,7 @@
 
 from platebook.logbook.record_kinds import count_of_kind, kind_words
 from platebook.logbook.signing.left_out import LeftOut
+from platebook.practice.text import in_a_command
 from platebook.services.session import NOBODYS
 from platebook.services.sharing.share_folder import ShareOutcome
 from platebook.services.sharing.taking_in import Received
@@ -107,7 +108,8 @@ def waiting_lines(waiting: tuple[Waiting, ...], *, by_key: bool) -> list[str]:
     one = len(waiting) == 1
     head = "1 person who is" if one else f"{len(waiting)} people who are"
     how = (
-        f'Let {"them" if one else "one"} in with --let-in "{waiting[0].name}" (and --class CLASS)'
+        f"Let {'them' if one else 'one'} in with --let-in {in_a_command(waiting[0].name)} (and "
+        f"--class CLASS)"
         f"{'' if one else ', or all with --all'}."
     )
     if by_key:
