@@ -100,11 +100,17 @@ def came_words(done: ShareOutcome) -> str:
     return f"{came} came in from {count_of(len(news), 'other')}; {rest}"
 
 
+MOST_NAMED = 20
+"""People who wait and are named; a crowd would push all else that is said off the screen."""
+
+
 def waiting_lines(waiting: tuple[Waiting, ...], *, by_key: bool) -> list[str]:
     """Who waits to be let in, and how that is done by a command or by a key of the app."""
     if not waiting:
         return []
-    who = ", ".join(f"{w.name} ({count_of(w.attempts, 'attempt')})" for w in waiting)
+    named = [f"{w.name} ({count_of(w.attempts, 'attempt')})" for w in waiting[:MOST_NAMED]]
+    more = len(waiting) - len(named)
+    who = ", ".join(named) + (f" and {more:,} more" if more else "")
     one = len(waiting) == 1
     head = "1 person who is" if one else f"{len(waiting)} people who are"
     how = (
