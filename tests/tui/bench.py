@@ -239,11 +239,11 @@ def an_empty_view() -> NowView:
 
 def log_rows(count: int) -> tuple[LogRow, ...]:
     """So many attempts, newest first."""
-    results: tuple[tuple[str, str, Outcome], ...] = (
-        ("good", "", "good"),
-        ("tilted", "1", "slight"),
-        ("good", "", "good"),
-        ("loose + gap", "3 1", "failed"),
+    results: tuple[tuple[tuple[str, ...], tuple[int, ...], Outcome], ...] = (
+        (("good",), (), "good"),
+        (("tilted",), (1,), "slight"),
+        (("good",), (), "good"),
+        (("loose", "gap"), (3, 1), "failed"),
     )
     rows = []
     for place in range(count):
@@ -256,9 +256,9 @@ def log_rows(count: int) -> tuple[LogRow, ...]:
                 exercise="whole",
                 stone_text="1.98",
                 bur_text="1.90",
-                result_text=result,
-                severity_text=severity,
-                note="chatter at the end" if result.startswith("loose") else "",
+                result=result,
+                severity=severity,
+                note="chatter at the end" if "loose" in result else "",
                 setter="Ottoline Marsh",
                 outcome=outcome,
                 place=f"plate C, position {10 - place % 10}",

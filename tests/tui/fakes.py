@@ -299,7 +299,9 @@ class SessionOfAnEvening(SessionOfAClass):
         place = [row.attempt_id for row in self.rows].index(attempt_id)
         rows = self.rows[place - place % 10 :][:10]
         cells = tuple(
-            PlateCell(str(n), row.result_text[:1], row.result_text, row.attempt_id, row.outcome)
+            PlateCell(
+                str(n), row.result[0][:1], " + ".join(row.result), row.attempt_id, row.outcome
+            )
             for n, row in zip(range(10, 0, -1), rows, strict=False)
         )
         return PlateView("C", cells[::-1], None)

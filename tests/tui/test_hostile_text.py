@@ -56,7 +56,7 @@ def hostile_session(text: str) -> SessionOfAnEvening:
             cautions=(text,),
         ),
         rows=tuple(
-            dataclasses.replace(row, note=text, setter=text, grade=text, result_text=text)
+            dataclasses.replace(row, note=text, setter=text, grade=text, result=(text,))
             for row in bench.log_rows(3)
         ),
         found=hostile_findings(text),
