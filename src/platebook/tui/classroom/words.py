@@ -78,8 +78,8 @@ class Looking:
             return f"Look first, then {keys_in_words()}"
         if self.waits_for == "severity":
             return f"{line(self.result)}: {WEIGH}"
-        weight = f", {SEVERITIES[int(self.severity)]}" if self.severity else ""
-        return f"{line(self.result)}{weight}: {COMMENT}"
+        said = verdict((self.result,), (int(self.severity),) if self.severity else ())
+        return f"{line(said)}: {COMMENT}"
 
 
 def severity_lines(looking: Looking) -> list[Content]:
