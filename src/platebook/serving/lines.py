@@ -14,8 +14,7 @@ import weakref
 from typing import Any
 
 from aiohttp import web
-
-from platebook.serving.door import Handler
+from aiohttp.typedefs import Handler
 
 MOST_LINES = 48
 """Lines from one address: a page takes a handful, and each visit one."""
@@ -82,5 +81,6 @@ class CountedLines(socket.socket):
         """A whole request came: its line is let go no more."""
         said_on = request.transport and request.transport.get_extra_info("socket")
         for line in self.open_lines():
-            line.heard = line.heard or (said_on and line.fileno() == said_on.fileno())
+            if said_on and line.fileno() == said_on.fileno():
+                line.heard = True
         return await handler(request)
