@@ -13,8 +13,8 @@ if TYPE_CHECKING:
     from textual.app import App
 
 _AS_PYTHON_BEGINS = gc.get_threshold()
-_WHILE_STARTING = 100_000
-"""Objects made between two searches: a start makes some hundred thousand, which stay."""
+_WHILE_STARTING = 500_000
+"""Objects made between two searches: a start makes a hundred and fifty thousand, which stay."""
 
 
 def look_seldom_while_starting() -> None:
