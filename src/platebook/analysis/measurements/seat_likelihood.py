@@ -19,6 +19,13 @@ from platebook.analysis.measurements.seat_readings import SeatReading
 from platebook.analysis.models.normal import normal_cdf
 
 _SMALLEST = 1e-300
+_SMALLEST_SHIFTED = np.float32(1e-37)
+"""What an evening's shift leaves of a place at the least: single precision holds no less.
+
+Sums over readings and shifts are taken in it: half the memory goes through the processor, and a
+log chance of a hundred is off by a hundred-thousandth.
+"""
+
 _STEPS = 2
 """Steps of a table from one place to the next."""
 
@@ -97,7 +104,7 @@ class SeatLikelihood:
             ),
             kinds=kinds,
             mean_uses=mean,
-            shifts=np.hstack([_shift(places_mm, sd) for sd in evenings_mm[1:]]),
+            shifts=np.hstack([_shift(places_mm, sd) for sd in evenings_mm[1:]]).astype(np.float32),
             edge_chances=np.array(chances),
         )
 
@@ -152,11 +159,12 @@ class SeatLikelihood:
         Of logs by spread, fit edge, evening and any place; `shifts` are those that end within.
         """
         top = evenings.max(axis=3, keepdims=True)
-        off = np.maximum(evenings - top, np.log(_SMALLEST))
+        off = evenings - top
         moved = np.exp(off).reshape(-1, len(shifts)) @ shifts.reshape(len(shifts), -1)
-        shifted = np.log(np.maximum(moved, _SMALLEST)).reshape(*off.shape[:3], *shifts.shape[1:])
+        shifted = np.log(np.maximum(moved, _SMALLEST_SHIFTED))
+        shifted = shifted.reshape(*off.shape[:3], *shifts.shape[1:])
         unshifted = off[..., within].sum(axis=2)
-        by_edge = np.concatenate([unshifted[:, :, None], shifted.sum(axis=2)], axis=2)
+        by_edge = np.concatenate([unshifted[:, :, None], shifted.sum(axis=2)], axis=2, dtype=float)
         by_edge += (top.sum(axis=(2, 3)) + np.log(self.edge_chances))[..., None, None]
         return np.asarray(np.logaddexp.reduce(by_edge, axis=1))
 
@@ -198,7 +206,7 @@ class _Stretches:
             neighbours = whole[..., None] + np.arange(2)
             first = (group.kind[..., None] * _FINE + neighbours % _FINE) * rows
             first += neighbours // _FINE
-            shares = np.zeros((*off.shape[:2], evenings, off.shape[2], 2))
+            shares = np.zeros((*off.shape[:2], evenings, off.shape[2], 2), np.float32)
             reading = np.arange(off.shape[2])
             shares[:, :, group.evening, reading, 0] = 1 - (at - whole)
             shares[:, :, group.evening, reading, 1] = at - whole
@@ -218,7 +226,7 @@ class _Stretches:
 def _finer(tables: Floats) -> Floats:
     """The tables in fine steps, a flat one a spread; each stands beside the one a place farther."""
     spreads, kinds, _ = tables.shape
-    between = sliding_window_view(tables, 4, axis=2) @ _BETWEEN
+    between = sliding_window_view(tables.astype(np.float32), 4, axis=2) @ _BETWEEN
     by_place = between.reshape(spreads, kinds, -1, _FINE)
     return np.ascontiguousarray(by_place.swapaxes(2, 3)).reshape(spreads, -1)
 
@@ -235,7 +243,7 @@ def _cubic(part: Floats) -> Floats:
     return np.stack(shares)
 
 
-_BETWEEN = _cubic(np.arange(0, 1, _STEPS / _FINE))
+_BETWEEN = _cubic(np.arange(0, 1, _STEPS / _FINE)).astype(np.float32)
 """Those shares for each fine step from one step of a table to the next."""
 
 
