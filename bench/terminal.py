@@ -80,6 +80,8 @@ def typed(
     """Python with these arguments in a terminal of this size, left at the end by these keys."""
     pid, file = pty.fork()
     if pid == 0:
+        # Whoever measures may have hurried itself, so that it sees at once what is written.
+        os.nice(max(0, -os.nice(0)))
         os.environ.update({"TERM": "xterm-256color", "COLORTERM": "truecolor", **environment})
         os.execv(sys.executable, [sys.executable, *arguments])  # noqa: S606 - our own program
     fcntl.ioctl(file, termios.TIOCSWINSZ, struct.pack("HHHH", size[1], size[0], 0, 0))
