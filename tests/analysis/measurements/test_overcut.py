@@ -10,6 +10,7 @@ from scipy.stats import CensoredData, multivariate_normal, norm
 
 from platebook.analysis.arrays import Floats
 from platebook.analysis.measurements.overcut import (
+    COARSE,
     EVENING_CHANCES,
     EVENINGS_MM,
     RECENT,
@@ -162,6 +163,15 @@ def test_only_the_latest_are_used() -> None:
     old = [direct(0.20, session=place // 8) for place in range(500)]
     new = [direct(0.05, session=100 + place // 8) for place in range(RECENT)]
     assert learn_overcut(old + new, CUSTOM) == learn_overcut(new, CUSTOM)
+
+
+def test_the_coarse_grids_nodes_hold_a_normals_moments() -> None:
+    """Four nodes of Gauss and Hermite's rule are exact to the seventh power (numpy's own rule)."""
+    nodes, _ = np.polynomial.hermite_e.hermegauss(4)
+    assert COARSE.nodes == pytest.approx(nodes)
+    shares = np.exp(COARSE.log_shares - COARSE.nodes**2 / 2)
+    moments = [float(shares @ COARSE.nodes**power) for power in (0, 2, 4, 6)]
+    assert moments == pytest.approx([1, 1, 3, 15])
 
 
 @settings(max_examples=8, deadline=None)
