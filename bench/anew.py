@@ -10,7 +10,6 @@ are of one process in a terminal, up to the words on its screen. The measure hur
 the system lets it: on a busy machine it would read late, and count what the program does next.
 """
 
-import compileall
 import contextlib
 import os
 import shutil
@@ -19,9 +18,8 @@ import sys
 import tempfile
 from pathlib import Path
 
-import platebook
 from bench.logbooks import school
-from bench.paint import Painted, painted
+from bench.paint import Painted, compiled, painted
 
 PROGRAM = ("-m", "platebook")
 HELLO = ("-m", "bench.hello")
@@ -67,11 +65,10 @@ def main(arguments: list[str]) -> int:
     from platebook.services.demo import demo_session
 
     rounds = int(arguments[0]) if arguments else ROUNDS
-    # What the program does after its words are there is not to be counted, so they are read at
-    # once, and an installed program lies there compiled.
+    # What the program does after its words are there is not to be counted: they are read at once.
     with contextlib.suppress(OSError):
         os.nice(HURRY)
-    compileall.compile_dir(Path(platebook.__file__).parent, quiet=2)
+    compiled()
     os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
     with tempfile.TemporaryDirectory(prefix="platebook-bench-") as made:
         folder = Path(made)

@@ -164,6 +164,8 @@ class NowScreen(BeginScreen):
     def _show_no_exercise(self) -> None:
         """A teacher has none: say so, and where the class is."""
         self.view, self.minding, self.wanted = None, None, []
+        if self.looks == 1:
+            self.call_after_refresh(set_aside_what_is_loaded, self.app)
         self.post_message(self.TypedOn())
         self._show_parts(dict.fromkeys(PARTS, txt("")))
         self.query_one(SeatPicture).sizes = None
