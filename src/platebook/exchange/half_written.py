@@ -7,7 +7,7 @@ none, as on some network shares, age alone tells.
 
 | function | gives |
 |---|---|
-| `half_written` | the data whole and on the disk under such a name, to be given its own |
+| `half_written` | the content whole and on the disk under such a name, to be given its own |
 | `sweep` | what killed programs left in a folder, removed |
 | `is_left_over` | whether a name is that of such a file, for this one or for any |
 """
@@ -17,7 +17,7 @@ import os
 import re
 import time
 import uuid
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from contextlib import contextmanager
 from pathlib import Path
 from typing import IO
@@ -51,8 +51,8 @@ def is_left_over(name: str, of: str | None = None) -> bool:
 
 
 @contextmanager
-def half_written(file: Path, data: bytes) -> Iterator[Path]:
-    """The data whole and on the disk under another name, until the block gives it its own.
+def half_written(file: Path, content: Iterable[bytes]) -> Iterator[Path]:
+    """The content whole and on the disk under another name, until the block gives it its own.
 
     Nothing is left where the block, or writing, fails. OSError where it cannot be written.
     """
@@ -61,7 +61,7 @@ def half_written(file: Path, data: bytes) -> Iterator[Path]:
     try:
         with draft.open("xb") as stream:
             _is_held(stream)
-            stream.write(data)
+            stream.writelines(content)
             stream.flush()
             os.fsync(stream.fileno())
             if _lock is None:
