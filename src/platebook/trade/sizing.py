@@ -286,10 +286,7 @@ def _entry(method: SeatMethod, tilt_deg: float | None, tight_mm: float) -> str:
     }[method]
 
 
-NOT_MEASURED = (
-    "The chances are those of a hand not measured yet: how hands differ is in them, and your first "
-    "seats make them your own."
-)
+NOT_MEASURED = "The chances are those of a hand not measured yet."
 
 
 def _hand_answer(

@@ -99,6 +99,26 @@ def test_whose_chances_they_are_is_said_until_a_seat_was_read() -> None:
     assert "not measured" not in known
 
 
+@pytest.mark.parametrize(
+    ("own", "of_class", "words"),
+    [
+        (1, 0, "With one seat of your own read the best possible"),
+        (4, 90, "With four seats of your own read the best possible"),
+        (0, 90, "With no seat of your own read the best possible"),
+        (5, 0, "No bur reaches even odds: with a spread of 0.050 mm"),
+    ],
+)
+def test_few_seats_are_no_spread_to_practise(own: int, of_class: int, words: str) -> None:
+    """Under five of one's own the doubt is of the hand, and no other stone is offered for it."""
+    known = HandForShape(
+        shape="setting", overcut_mm=0.06, spread_mm=0.05, from_attempts=own, from_class=of_class
+    )
+    sizes = size(Stone(diameter_mm=2.0), SHEET_20GA, hand=Hand(shapes=(known,)))
+    said = " ".join(sizes.hand.what_to_do)
+    assert words in said
+    assert ("set a stone" in said) is (own >= 5)
+
+
 def test_the_stone_for_a_bur_that_is_passed_over_is_aimed_as_by_custom() -> None:
     """A 1.95 for a 2.00: the seat in a window's middle and 0.03² · ln 2 / 0.06 (arithmetic)."""
     said = size(Stone(diameter_mm=2.0), SHEET_20GA, drawer=Drawer(tools=(bur(1.95),)))

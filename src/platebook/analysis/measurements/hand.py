@@ -31,16 +31,18 @@ from platebook.analysis.measurements.seat_readings import (
 from platebook.practice.attempt import Attempt
 from platebook.trade.records import Hand, HandForShape
 from platebook.trade.rules import RuleBook
-from platebook.trade.tools.expected_hand import ExpectedHand, custom_hand, taught_hand
+from platebook.trade.tools.expected_hand import (
+    SETTLED_AT,
+    ExpectedHand,
+    custom_hand,
+    taught_hand,
+)
 
 CLASSMATES_DIFFER_MM = 0.03
 """Standard deviation between hands of one class, who share burs and teaching (judgement)."""
 
 LEAST_SETTERS = 5
 """Fewer setters with a shape are not a class."""
-
-_SETTLED_AT = 5
-"""From about this many readings a hand says more of itself than custom does (judgement)."""
 
 
 def hand(
@@ -141,7 +143,7 @@ def hand_of_class(hands: Iterable[Hand]) -> Hand | None:
 
 
 def _pooled(shape: str, hands: list[HandForShape]) -> HandForShape:
-    weights = [h.from_attempts / (h.from_attempts + _SETTLED_AT) for h in hands]
+    weights = [h.from_attempts / (h.from_attempts + SETTLED_AT) for h in hands]
 
     def mean(values: Iterable[float]) -> float:
         pairs = zip(weights, values, strict=True)

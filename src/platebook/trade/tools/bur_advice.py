@@ -2,6 +2,7 @@
 
 import math
 
+from platebook.trade.phrases import number_in_words
 from platebook.trade.records import Stone
 from platebook.trade.rules import RuleBook
 from platebook.trade.setup_sheet import BurForecast, Chances
@@ -15,6 +16,7 @@ from platebook.trade.tools.bur_choice import (
     cheaper_sold,
     likelier_sold,
 )
+from platebook.trade.tools.expected_hand import SETTLED_AT
 
 
 def what_to_do(stone: Stone, chosen: Chosen, window: Window, book: RuleBook) -> tuple[str, ...]:
@@ -23,10 +25,10 @@ def what_to_do(stone: Stone, chosen: Chosen, window: Window, book: RuleBook) -> 
     if round(window[1] - window[0], 6) <= 0:
         return ()
     spread = math.hypot(bur.spread_mm, stone.diameter_u_mm or 0.0)
-    best = best_chance(window, spread)
+    best, settled = best_chance(window, spread), bur.from_attempts >= SETTLED_AT
     said = [
         _three(bur, f"The {bur.size_mm:.2f} mm bur"),
-        *(_most(best, spread) if bur.measured else _not_measured(best)),
+        *(_most(best, spread) if settled else _most_so_far(best, bur)),
         *_while_cutting(bur),
         *_other_burs(chosen, book),
     ]
@@ -35,7 +37,7 @@ def what_to_do(stone: Stone, chosen: Chosen, window: Window, book: RuleBook) -> 
         instead = _instead(stone, mine, window, book, aim_mm=chosen.aim_mm)
         said.append(_three(mine, f"With your {mine.tool}"))
         said.append(f"Stop early and check with the stone, or {instead}")
-    elif bur.chance_of_fit < EVEN_ODDS and bur.measured:
+    elif bur.chance_of_fit < EVEN_ODDS and settled:
         said.append(f"Or {_instead(stone, bur, window, book, aim_mm=None)}")
     return tuple(said)
 
@@ -54,13 +56,17 @@ def _most(share: float, spread_mm: float) -> list[str]:
     return []
 
 
-def _not_measured(share: float) -> list[str]:
-    """How often any bur can fit while nobody knows the hand."""
-    sentence = (
-        f"In a hand not measured yet the best possible bur fits {_in_100(share)} in 100, because "
-        f"hands differ. Check with the stone, and read your first seats."
-    )
-    return [sentence]
+def _most_so_far(share: float, bur: BurForecast) -> list[str]:
+    """The same while little is known of the hand: it is no spread to practise yet."""
+    if share >= SELDOM:
+        return []
+    known = "In a hand not measured yet"
+    if bur.measured:
+        seats = f"{number_in_words(bur.from_attempts)} seat{'s' * (bur.from_attempts > 1)}"
+        known = f"With {seats} of your own read"
+    fits = f"the best possible bur fits {_in_100(share)} in 100, because hands differ"
+    read = "read your first seats: they make the chances your own"
+    return [f"{known} {fits}. Check with the stone, and {read}."]
 
 
 def _while_cutting(bur: BurForecast) -> list[str]:

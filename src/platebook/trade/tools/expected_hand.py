@@ -9,6 +9,9 @@ from dataclasses import dataclass
 
 from platebook.trade.rules import RuleBook
 
+SETTLED_AT = 5
+"""From about this many seats read a hand says more of itself than is expected of it (judgement)."""
+
 SPREAD_LOG_SD = 0.5
 """Spreads of most hands lie within a factor of e of the one expected (judgement)."""
 
