@@ -51,16 +51,22 @@ def is_left_over(name: str, of: str | None = None) -> bool:
 
 
 @contextmanager
-def half_written(file: Path, content: Iterable[bytes]) -> Iterator[Path]:
+def half_written(
+    file: Path, content: Iterable[bytes], *, mode: int | None = None
+) -> Iterator[Path]:
     """The content whole and on the disk under another name, until the block gives it its own.
 
-    Nothing is left where the block, or writing, fails. OSError where it cannot be written.
+    With `mode` it has these rights before it has its name, so nothing else can get them. Nothing
+    is left where the block, or writing, fails. OSError where it cannot be written.
     """
     sweep(file)
     draft = file.with_name(name_beside(file.name))
     try:
         with draft.open("xb") as stream:
             _is_held(stream)
+            if mode is not None and hasattr(os, "fchmod"):
+                with contextlib.suppress(OSError):  # on a stick nobody has rights
+                    os.fchmod(stream.fileno(), mode)
             stream.writelines(content)
             stream.flush()
             os.fsync(stream.fileno())

@@ -87,13 +87,13 @@ def write_new_bytes(file: Path, content: Iterable[bytes]) -> None:
         raise Refused(f"{shown_name(file)}: {error.strerror}") from error
 
 
-def write_anew(file: Path, content: Iterable[bytes]) -> None:
+def write_anew(file: Path, content: Iterable[bytes], *, mode: int | None = None) -> None:
     """Write a file of one's own whole, over the one it had before; Refused where it cannot be.
 
-    Until it is whole and on the disk the one before stands.
+    Until it is whole and on the disk the one before stands. Its rights are `mode`.
     """
     try:
-        with half_written(file, content) as draft:
+        with half_written(file, content, mode=mode) as draft:
             draft.replace(file)
     except OSError as error:
         raise Refused(f"{file}: {error.strerror}. What stood there before still does") from error

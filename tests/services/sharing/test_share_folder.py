@@ -20,11 +20,12 @@ from platebook.services.attempts.log import attempt_history, attempts_of, log_pa
 from platebook.services.attempts.recording import amend, undo
 from platebook.services.files import backup, check, restore
 from platebook.services.people.setters import add_setter, erase_setter, list_setters, merge_setters
+from platebook.services.people.teachers import begin_teaching
 from platebook.services.progress_callback import Stopped
 from platebook.services.session import Refused, opened, today_at, with_setter_of
 from platebook.services.sharing.erasings import obey_erasing
 from platebook.services.sharing.let_in import waiting_people
-from platebook.services.sharing.outcome_words import came_words
+from platebook.services.sharing.outcome_words import MOST_NAMED, came_words, waiting_lines
 from platebook.services.sharing.places.folder import read_file
 from platebook.services.sharing.share_ahead import Heard, ShareAhead, share_ahead
 from platebook.services.sharing.share_folder import share
@@ -415,3 +416,16 @@ def test_a_class_of_six_tells_each_member_what_the_others_showed(
     erase_setter(first, "Setter 0")
     with open_logbook(first.path) as book:
         assert book.ask(defaults.default, f"class prior of {first.setter_id}") is None
+
+
+def test_of_a_crowd_a_few_are_named_in_a_line_that_may_be_copied(school: School) -> None:
+    """Whoever wrote the bundle gives the names: no shell obeys one of them."""
+    for n in range(30):
+        add_setter(school.ada, f"$(touch {n})")
+    share(school.ada, school.folder, everyone=True)
+    begin_teaching(school.tutor, name="Isolde Crane")
+    done = share(school.tutor, school.folder)
+    (line,) = waiting_lines(done.waiting, by_key=False)
+    first, more = done.waiting[0].name, len(done.waiting) - MOST_NAMED
+    assert f" and {more} more. Let one in with --let-in '{first}' (and" in line
+    assert line.count("(0 attempts)") == MOST_NAMED

@@ -9,6 +9,7 @@ from platebook.logbook import Logbook, setter_records
 from platebook.logbook.attempts.attempt_queries import select_attempts
 from platebook.logbook.attempts.wanted_attempts import Wanted
 from platebook.practice.records import ClassTerm
+from platebook.practice.text import in_a_command
 from platebook.services.classes.terms import Roll, find_term, roll_of
 from platebook.services.courses.followed import course_of
 from platebook.services.people.at_the_bench import class_meant
@@ -102,7 +103,7 @@ def _begins(term: ClassTerm) -> date:
     if term.begins is None:
         raise Refused(
             f"{term.name} has no first day, so its weeks cannot be counted; say it with "
-            f"platebook class edit {term.name!r} --begins DAY"
+            f"platebook class edit {in_a_command(term.name)} --begins DAY"
         )
     return term.begins
 

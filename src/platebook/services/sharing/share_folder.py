@@ -32,6 +32,7 @@ from platebook.services.sharing.places.far import FarPlace
 from platebook.services.sharing.places.folder import Folder
 from platebook.services.sharing.places.place import (
     Lying,
+    NotHad,
     Place,
     Unreachable,
     far_address,
@@ -138,7 +139,7 @@ def _share_through(
             if not book.read_only:
                 before.keep({one.name for one in lying} | sharing.written)
         received += others_read.received
-        waiting = files.take_late(others, others_read.waiting, received)
+        waiting = files.take_late(others, others_read, received)
         if session.setter_id is None:
             keep_waiting(book, waiting)
         return ShareOutcome(
@@ -203,6 +204,11 @@ class _Sharing:
                 )
             except Unreachable:
                 raise
+            except NotHad as error:
+                raise Refused(
+                    f"{error.sentence} It is this logbook's own file, so nothing was shared: share "
+                    "again later."
+                ) from error
             except Refused as error:
                 raise Refused(
                     f"{error.sentence} It is this logbook's own file, so nothing was shared: move "

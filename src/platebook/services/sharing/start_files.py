@@ -32,6 +32,11 @@ from platebook.services.sharing.places.place import far_address, is_address, pla
 from platebook.services.sharing.taking_in import without_odd_courses
 
 SUFFIX = ".start.json"
+DEVICES = frozenset(
+    {"con", "prn", "aux", "nul", *(f"{kind}{n}" for kind in ("com", "lpt") for n in range(1, 10))}
+)
+"""Names that Windows takes for devices, whatever stands behind their dot."""
+
 FORMAT = 1
 SHARE_FOLDER = "share folder"
 """The default under which the folder is kept that is shared through, where none is named."""
@@ -118,7 +123,9 @@ def _file_names(members: tuple[Setter, ...]) -> Iterator[str]:
     taken: set[str] = set()
     for member in members:
         plain = unicodedata.normalize("NFC", member.name)
-        stem = re.sub(r"[^\w .'-]", "_", plain).strip(" .")[:60] or "student"
+        stem = re.sub(r"[^\w .'-]", "_", plain).strip(" .-")[:60] or "student"
+        if stem.partition(".")[0].casefold() in DEVICES:
+            stem = f"_{stem}"
         if stem.casefold() in taken:
             stem = f"{stem} {(member.setter_id or '')[-6:]}"
         taken.add(stem.casefold())

@@ -1,6 +1,5 @@
 """A folder of this machine: on a disk, a stick or a network share."""
 
-import contextlib
 import hashlib
 import os
 from collections.abc import Iterator, Sequence
@@ -56,10 +55,10 @@ class Folder:
         with _refusing(name):
             if file.is_file() and _says(file, content):
                 return _mark(file)
-        write_anew(file, content.chunks())
-        with contextlib.suppress(OSError):
+        with _refusing(name):
             # Who may look into a folder made for sharing may read what was put into it.
-            file.chmod(0o600 | self.path.stat().st_mode & 0o044)
+            mode = 0o600 | self.path.stat().st_mode & 0o044
+        write_anew(file, content.chunks(), mode=mode)
         return _mark(file)
 
     def close(self) -> None:

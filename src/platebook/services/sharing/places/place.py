@@ -52,6 +52,10 @@ class Content(Protocol):
         """Its bytes, part by part; it may be gone through again."""
 
 
+class NotHad(Refused):
+    """A file that the place does not give: nothing is known of what it holds."""
+
+
 class Place(Protocol):
     """A place to share through; what goes wrong with it is Refused, in a sentence that names it."""
 
@@ -122,7 +126,7 @@ def place_called(folder: Path | str) -> str:
     return str(Path(folder).expanduser().absolute())
 
 
-def left_alone(name: str, words: str) -> Refused:
+def left_alone(name: str, words: str, kind: type[Refused] = Refused) -> Refused:
     """The refusal of a file, in words that say that it was left alone."""
     reason = words.removesuffix(NOTHING).rstrip(" .")
-    return Refused(f"{name}: {reason}. {NOTHING}")
+    return kind(f"{name}: {reason}. {NOTHING}")
