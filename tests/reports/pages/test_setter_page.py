@@ -153,7 +153,7 @@ def test_the_first_finding_is_drawn_level_by_level() -> None:
     page = Outline(setter_html(answers(attempts, findings=found, pictures=pictures)))
     for level in pictures[0].levels:
         assert f"{level.name}: {level.failed} of {level.of}" in page.text
-    assert "with 95 % interval, by clearance" in page.text
+    assert "and where it may be, by clearance" in page.text
     dashed = [drawn for drawn in page.all("line") if drawn.get("stroke-dasharray")]
     assert len(dashed) == len(pictures[0].parted) == 1
 
