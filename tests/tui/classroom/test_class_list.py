@@ -65,7 +65,7 @@ def test_a_short_reason_says_what_came_up_again(why: str, what: str, words: str)
     reason = QueueReason(why, "", what)
     due = dataclasses.replace(QUEUE[0], why=why, reasons=(reason,))
     assert glance_of(STANDINGS[1], (due,)).short == words
-    assert due_row(due, whole=False) == f"{due.setter}: {words}"
+    assert due_row(due, (due,), whole=False) == f"{due.setter}: {words}"
 
 
 def test_every_short_reason_is_one_of_the_queue_and_shorter() -> None:

@@ -163,6 +163,9 @@ OUTCOMES = {
 }
 """How a setting counts, the words of it everywhere; slight is good with a remark."""
 
+SLIGHT_IS_GOOD = "counts as good"
+"""Stands behind the sign of a slight fault where it is shown."""
+
 GRADES = {
     "passed": Sign("passed", "*", "■"),
     "practised": Sign("practised", ">", "▸"),
