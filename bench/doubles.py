@@ -14,7 +14,7 @@ import sys
 from collections.abc import Callable
 from itertools import combinations
 
-from platebook.practice.names import letters_off, may_be_one, one_letter_off
+from platebook.practice.people.names import letters_off, may_be_one, one_letter_off
 
 GIVEN = (
     "Maria Anna Jan Lena Paul Emma Thomas Laura Peter Julia Michael Sara David Lisa "

@@ -22,7 +22,7 @@ WRITTEN = re.compile(r"%Y-%m-%d|%-d|\.day\} \{[a-z_.]+:%B")
 
 BY_HAND = {
     "cli/terminal/options.py": "a day that is typed",
-    "logbook/wanted_attempts.py": "the column of the Log",
+    "logbook/attempts/wanted_attempts.py": "the column of the Log",
     "logbook/file/copies.py": "a file's name",
     "logbook/file/views.py": "what other programs read",
     "services/from_others.py": "a value of JSON, worded where it is shown",

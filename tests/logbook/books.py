@@ -15,7 +15,7 @@ from platebook.logbook import (
     records,
 )
 from platebook.logbook.bundles.importing import TakenIn, Terms, United, take_in
-from platebook.logbook.changes import Stamp
+from platebook.logbook.history.changes import Stamp
 from platebook.logbook.records import (
     add_attempts,
     add_inspections,

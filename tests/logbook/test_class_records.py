@@ -18,12 +18,13 @@ from tests.logbook.books import (
     signed,
 )
 
-from platebook.logbook import Logbook, LogbookError, class_records, records, undo_redo
+from platebook.logbook import Logbook, LogbookError, class_records, records
 from platebook.logbook.bundles.anonymous import anonymous_bundle
 from platebook.logbook.bundles.exporting import bundle_of, concerning
 from platebook.logbook.erasures import erasing, held_back
 from platebook.logbook.file import integrity
-from platebook.logbook.revisions import revisions_by
+from platebook.logbook.history import undo_redo
+from platebook.logbook.history.revisions import revisions_by
 from platebook.logbook.setter_records import inspections, setters
 from platebook.practice.records import ClassTerm, Inspection, Membership, Message, Setter, Teacher
 from platebook.practice.revision import NOBODY

@@ -5,7 +5,7 @@ from pathlib import Path
 from tests.logbook.books import ME, a_book, a_book_with_setter
 
 from platebook.logbook import defaults
-from platebook.logbook.revisions import revisions_by
+from platebook.logbook.history.revisions import revisions_by
 
 
 def test_a_default_is_kept_changed_and_forgotten(tmp_path: Path) -> None:

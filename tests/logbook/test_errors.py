@@ -8,11 +8,11 @@ import pytest
 from tests.logbook.books import ME, a_book_with_setter, log
 
 from platebook.logbook import LogbookError, open_logbook
-from platebook.logbook.attempt_queries import attempts_by_id, plain_rows, select_attempts
+from platebook.logbook.attempts.attempt_queries import attempts_by_id, plain_rows, select_attempts
+from platebook.logbook.attempts.wanted_attempts import Wanted
 from platebook.logbook.errors import Cause, from_sqlite, logbook_errors
 from platebook.logbook.file.place import new_file
-from platebook.logbook.revisions import revisions_of
-from platebook.logbook.wanted_attempts import Wanted
+from platebook.logbook.history.revisions import revisions_of
 
 
 def test_a_stick_that_was_pulled_out_is_said_and_not_crashed_over(tmp_path: Path) -> None:

@@ -9,8 +9,9 @@ from pathlib import Path
 import pytest
 from tests.logbook.books import a_book_with_setter, log, signed
 
-from platebook.logbook import LogbookError, defaults, open_logbook, undo_redo
-from platebook.logbook.attempt_queries import count_attempts
+from platebook.logbook import LogbookError, defaults, open_logbook
+from platebook.logbook.attempts.attempt_queries import count_attempts
+from platebook.logbook.history import undo_redo
 
 
 def test_reading_only_changes_nothing(tmp_path: Path) -> None:

@@ -21,12 +21,17 @@ from tests.logbook.books import (
     with_a_second_person,
 )
 
-from platebook.logbook import LogbookError, defaults, records, setter_records, undo_redo
-from platebook.logbook.attempt_queries import attempt_by_id, count_attempts, select_attempts
+from platebook.logbook import LogbookError, defaults, records, setter_records
+from platebook.logbook.attempts.attempt_queries import (
+    attempt_by_id,
+    count_attempts,
+    select_attempts,
+)
+from platebook.logbook.attempts.wanted_attempts import Wanted
 from platebook.logbook.file import integrity
+from platebook.logbook.history import undo_redo
+from platebook.logbook.history.revisions import history_of, revisions_by
 from platebook.logbook.records import add_attempts, add_setter, merge_setters
-from platebook.logbook.revisions import history_of, revisions_by
-from platebook.logbook.wanted_attempts import Wanted
 from platebook.practice.attempt import Attempt
 from platebook.practice.records import Setter
 

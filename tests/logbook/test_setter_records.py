@@ -20,21 +20,16 @@ from tests.logbook.books import (
     some_attempts,
 )
 
-from platebook.logbook import (
-    Logbook,
-    LogbookError,
-    defaults,
-    open_logbook,
-    records,
-    setter_records,
-    undo_redo,
-)
-from platebook.logbook.attempt_queries import count_attempts
+from platebook.logbook import Logbook, LogbookError, defaults, open_logbook, records, setter_records
+from platebook.logbook.attempts.attempt_queries import count_attempts
+from platebook.logbook.attempts.wanted_attempts import Wanted
 from platebook.logbook.bundles.exporting import bundle_of
 from platebook.logbook.bundles.importing import unite
 from platebook.logbook.erasures import erasing
 from platebook.logbook.file import integrity
 from platebook.logbook.file.migrating import shipped_steps
+from platebook.logbook.history import undo_redo
+from platebook.logbook.history.revisions import clashes, revisions_by
 from platebook.logbook.record_kinds import kinds
 from platebook.logbook.records import (
     add_attempts,
@@ -46,8 +41,6 @@ from platebook.logbook.records import (
     add_tools,
     merge_setters,
 )
-from platebook.logbook.revisions import clashes, revisions_by
-from platebook.logbook.wanted_attempts import Wanted
 from platebook.practice.attempt import Attempt
 from platebook.practice.records import Draw, Inspection, Plate, Setter, SignOff
 from platebook.trade.records import Tool

@@ -6,7 +6,7 @@ from pathlib import Path
 from tests.logbook.books import laid_empty
 from tests.services.bench import ADA, BRAM, COURSE, ZONE, ticking
 
-from platebook.logbook.revisions import replica_of
+from platebook.logbook.history.revisions import replica_of
 from platebook.services.files import check
 from platebook.services.people.setters import begin
 from platebook.services.session import Session, opened

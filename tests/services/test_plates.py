@@ -9,9 +9,9 @@ from tests.services.bench import a_row, ada_at, logged
 
 from platebook.practice.attempt import Attempt
 from platebook.practice.defects import verdicts
-from platebook.practice.plate_stock import PlateStock
 from platebook.practice.records import Plate
 from platebook.practice.results import DEFECTS
+from platebook.practice.set_up.plate_stock import PlateStock
 from platebook.services.now.now_view import now
 from platebook.services.pages.plate_prints import larger_than_paper, plate_cards, plate_print
 from platebook.services.plates import (

@@ -15,7 +15,7 @@ from click.testing import CliRunner
 
 from platebook.cli.main import main
 from platebook.logbook import open_logbook, setter_records
-from platebook.logbook.attempt_queries import select_attempts
+from platebook.logbook.attempts.attempt_queries import select_attempts
 from platebook.logbook.records import add_inspections
 from platebook.practice.records import Inspection
 

@@ -11,7 +11,7 @@ from platebook.analysis.findings.deciding.support import support_of
 from platebook.analysis.findings.telling.results import ClassFinding, ClassFindings, Count, Personal
 from platebook.analysis.grades.states import State
 from platebook.analysis.periods.practice_by_week import Practice, Used, Week
-from platebook.practice.received import Received, SeenLook, Word
+from platebook.practice.people.received import Received, SeenLook, Word
 from platebook.practice.records import ClassTerm, Setter, Teacher
 from platebook.practice.results import Outcome
 from platebook.services.classes.enrolment import ListedClass

@@ -14,8 +14,8 @@ from platebook.analysis.findings.telling.raw_values import RawValues
 from platebook.analysis.findings.telling.results import Findings
 from platebook.analysis.findings.trials import Trial
 from platebook.analysis.grades.progress import Progress
-from platebook.logbook.wanted_attempts import Order
-from platebook.practice.received import Received
+from platebook.logbook.attempts.wanted_attempts import Order
+from platebook.practice.people.received import Received
 from platebook.practice.records import Plate
 from platebook.services.answers import progress
 from platebook.services.attempts.log import (

@@ -26,9 +26,9 @@ from platebook.advice.exercise import (
 from platebook.analysis.findings.telling.results import Finding
 from platebook.analysis.success.stuck import LONG
 from platebook.practice.attempt import Attempt, in_order
-from platebook.practice.block_levels import read_levels
 from platebook.practice.courses.course import Course, Grade
 from platebook.practice.defects import GOOD, MISSED, defects
+from platebook.practice.set_up.block_levels import read_levels
 from platebook.practice.text import as_text
 from platebook.trade import Drawer, SetUpSheet
 

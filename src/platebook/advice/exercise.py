@@ -28,8 +28,8 @@ from pydantic import BaseModel, ConfigDict
 
 from platebook.analysis.grades.outlook import Forecast
 from platebook.analysis.grades.states import State
-from platebook.practice.block_levels import BlockLevels, Level, PlannedLevel, write_levels
 from platebook.practice.courses.course import PartName
+from platebook.practice.set_up.block_levels import BlockLevels, Level, PlannedLevel, write_levels
 from platebook.practice.text import as_text
 from platebook.trade.records import Drawer, Tool, ToolKind
 

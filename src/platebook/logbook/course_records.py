@@ -19,7 +19,6 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import cast
 
-from platebook.logbook.changes import RecordChange, Stamp, row_of, write
 from platebook.logbook.defaults import (
     CourseText,
     course_texts,
@@ -30,8 +29,9 @@ from platebook.logbook.defaults import (
     set_default,
 )
 from platebook.logbook.file.connection import Database, writing
+from platebook.logbook.history.changes import RecordChange, Stamp, row_of, write
+from platebook.logbook.history.revisions import replica_of, revisions_of
 from platebook.logbook.record_kinds import kind_named
-from platebook.logbook.revisions import replica_of, revisions_of
 from platebook.practice.records import CourseInForce
 from platebook.practice.revision import Change, CourseCopy, Revision
 

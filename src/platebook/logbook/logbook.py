@@ -11,10 +11,10 @@ from pathlib import Path
 from types import TracebackType
 from typing import Concatenate, ParamSpec, Self, TypeVar
 
-from platebook.logbook.changes import Stamp
 from platebook.logbook.errors import LogbookError, logbook_errors, no_room
 from platebook.logbook.file.connection import Database, Mode, connect
-from platebook.logbook.revisions import Ids
+from platebook.logbook.history.changes import Stamp
+from platebook.logbook.history.revisions import Ids
 from platebook.logbook.signing.signatures import Signer
 
 P = ParamSpec("P")

@@ -17,7 +17,7 @@ from platebook.logbook.errors import LogbookError, UnreadableRowError
 from platebook.logbook.row_values import ColumnType, Row, Stored, TableColumn, TableColumns
 from platebook.practice.attempt import Attempt
 from platebook.practice.fields import FieldType, fields
-from platebook.practice.own_records import OwnField, SheetAnswers
+from platebook.practice.people.own_records import OwnField, SheetAnswers
 from platebook.practice.records import (
     ClassTerm,
     CourseInForce,

@@ -7,16 +7,16 @@ from collections import Counter
 from collections.abc import Iterable, Sequence
 from typing import TypeVar, cast
 
-from platebook.logbook.changes import RecordChange, Stamp, owners, row_of, write
 from platebook.logbook.defaults import move_all
 from platebook.logbook.errors import LogbookError
 from platebook.logbook.file.connection import Database, writing
+from platebook.logbook.history.changes import RecordChange, Stamp, owners, row_of, write
+from platebook.logbook.history.revisions import batches, revisions_of
 from platebook.logbook.record_kinds import Record, kind_named, kind_words, kinds
-from platebook.logbook.revisions import batches, revisions_of
 from platebook.logbook.row_values import Stored
 from platebook.logbook.setter_records import ids_of, require_setter
 from platebook.practice.attempt import Attempt
-from platebook.practice.own_records import OwnField, SheetAnswers
+from platebook.practice.people.own_records import OwnField, SheetAnswers
 from platebook.practice.records import (
     ClassTerm,
     Draw,

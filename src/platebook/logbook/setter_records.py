@@ -10,13 +10,13 @@ from collections import defaultdict
 from collections.abc import Iterable
 from typing import Any, cast
 
-from platebook.logbook.changes import row_of
 from platebook.logbook.errors import LogbookError
 from platebook.logbook.file.connection import Database
+from platebook.logbook.history.changes import row_of
+from platebook.logbook.history.revisions import batches
 from platebook.logbook.record_kinds import Kind, Record, kind_named
-from platebook.logbook.revisions import batches
 from platebook.practice.fields import parts_without
-from platebook.practice.own_records import OwnField, SheetAnswers
+from platebook.practice.people.own_records import OwnField, SheetAnswers
 from platebook.practice.records import Draw, Inspection, Plate, Setter, SignOff, ToolCheckRecord
 from platebook.trade.records import Tool
 

@@ -29,7 +29,7 @@ from typing import Any
 from platebook.practice.text import json_in
 
 HIGHEST_COUNTER = 2**53
-"""The highest number that every JSON reader reads exactly; `logbook.counters` refuses far less."""
+"""The highest number that every JSON reader reads exactly; `history.counters` refuses far less."""
 
 NOBODY = "erased"
 """Stands where an erased person had signed."""

@@ -21,12 +21,12 @@ from pydantic import ValidationError
 
 from platebook.advice.exercise import Choice
 from platebook.logbook import Logbook, defaults, setter_records
-from platebook.logbook.attempt_queries import count_attempts, select_attempts
-from platebook.logbook.wanted_attempts import Wanted
+from platebook.logbook.attempts.attempt_queries import count_attempts, select_attempts
+from platebook.logbook.attempts.wanted_attempts import Wanted
 from platebook.practice.attempt import Attempt
 from platebook.practice.courses.course import Course, Grade, at_grades_now, signed_now
-from platebook.practice.last_tools import last_tools
 from platebook.practice.records import Plate, Setter, SignOff
+from platebook.practice.set_up.last_tools import last_tools
 from platebook.services.attempts.form import stone_in_turn, with_stone_of
 from platebook.services.cache import recall
 from platebook.services.classes.terms import roll_of

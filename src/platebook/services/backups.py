@@ -24,8 +24,7 @@ from datetime import UTC, datetime, timedelta, tzinfo
 from pathlib import Path
 
 from platebook.logbook import Logbook, LogbookError, defaults
-from platebook.logbook.attempt_queries import attempt_counts
-from platebook.logbook.changes import first_changed
+from platebook.logbook.attempts.attempt_queries import attempt_counts
 from platebook.logbook.erasures.erased_in_copies import Reached, clear_copies
 from platebook.logbook.erasures.erasing import copies_beside
 from platebook.logbook.file.copies import (
@@ -42,6 +41,7 @@ from platebook.logbook.file.copies import (
     too_large,
 )
 from platebook.logbook.file.place import doubtful_place, shown_name
+from platebook.logbook.history.changes import first_changed
 from platebook.services.clock_doubts import clock_doubt
 from platebook.services.people.keys import damaged_key_words
 from platebook.services.session import INVENTED, LogbookUnusable, Refused, Session, opened, today_at

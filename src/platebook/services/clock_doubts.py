@@ -7,8 +7,8 @@ that is a year off puts an evening in the wrong year, where findings and progres
 from datetime import datetime, timedelta
 
 from platebook.logbook import Logbook
-from platebook.logbook.attempt_queries import attempts_after
-from platebook.logbook.changes import last_changed_here
+from platebook.logbook.attempts.attempt_queries import attempts_after
+from platebook.logbook.history.changes import last_changed_here
 from platebook.services.session import Session
 from platebook.trade.phrases import count_of, full_day, moment_words
 

@@ -5,13 +5,14 @@ from pathlib import Path
 
 from platebook.exchange.half_written import half_written
 from platebook.exchange.plain_file import NotPlain, plain_file
-from platebook.logbook import LogbookError, counters
+from platebook.logbook import LogbookError
 from platebook.logbook import restore as put_back
 from platebook.logbook.file import integrity
 from platebook.logbook.file.copies import kept_copies, noted_folder
 from platebook.logbook.file.copying import copy_into
 from platebook.logbook.file.place import doubtful_place, free_name, put_in_place, shown_name
 from platebook.logbook.file.restoring import Restored
+from platebook.logbook.history import counters
 from platebook.logbook.signing.signatures import signed_count
 from platebook.services.backups import note_a_copy
 from platebook.services.people.keys import damaged_keys_words

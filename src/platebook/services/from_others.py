@@ -20,9 +20,9 @@ from collections.abc import Iterable, Mapping, Sequence
 from datetime import datetime
 
 from platebook.logbook import Logbook, class_records, defaults, setter_records
-from platebook.logbook.attempt_queries import attempt_by_id, attempts_by_id
+from platebook.logbook.attempts.attempt_queries import attempt_by_id, attempts_by_id
 from platebook.practice.attempt import Attempt
-from platebook.practice.received import Received, SeenLook, Word
+from platebook.practice.people.received import Received, SeenLook, Word
 from platebook.practice.records import Inspection, Message, Setter, SignOff
 from platebook.services.courses.followed import course_of
 from platebook.services.session import Session, opened, sign_offs_of, signed_name, signers, with_id

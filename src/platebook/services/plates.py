@@ -5,18 +5,18 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from platebook.logbook import setter_records
-from platebook.logbook.attempt_queries import attempt_by_id, select_attempts
+from platebook.logbook.attempts.attempt_queries import attempt_by_id, select_attempts
+from platebook.logbook.attempts.wanted_attempts import Wanted
 from platebook.logbook.records import add_plate
-from platebook.logbook.wanted_attempts import Wanted
 from platebook.practice.attempt import Attempt
 from platebook.practice.courses.course import Course
 from platebook.practice.defects import verdicts
-from platebook.practice.plate_stock import ANYTHING, PlateStock
 from platebook.practice.problem import Problem
 from platebook.practice.reading.field_values import read_field
 from platebook.practice.records import Plate, Setter, name_key
 from platebook.practice.results import Outcome, failed, failed_in, outcome_of
 from platebook.practice.seeing import SEEING
+from platebook.practice.set_up.plate_stock import ANYTHING, PlateStock
 from platebook.practice.text import clean
 from platebook.services.answers import basis_of
 from platebook.services.courses.followed import course_of

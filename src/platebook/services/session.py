@@ -33,8 +33,8 @@ from platebook.logbook import (
     open_logbook,
     setter_records,
 )
-from platebook.logbook.changes import Stamp, last_changed
 from platebook.logbook.file.place import logbook_path, refuse_odd_place
+from platebook.logbook.history.changes import Stamp, last_changed
 from platebook.logbook.signing.signatures import Signer
 from platebook.practice.problem import Problem
 from platebook.practice.records import Setter, SignOff, Teacher, name_key, named

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, Generic, TypeVar
 from textual.message import Message
 
 if TYPE_CHECKING:
-    from platebook.practice.received import Received
+    from platebook.practice.people.received import Received
     from platebook.tui.base_screen import BenchScreen
 
 Value = TypeVar("Value")

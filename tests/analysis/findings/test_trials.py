@@ -8,7 +8,7 @@ from tests.builders import an_attempt
 
 from platebook.analysis.findings.trials import Table, chance_of_tables, trials
 from platebook.practice.attempt import Attempt
-from platebook.practice.block_levels import BlockLevels, PlannedLevel, write_levels
+from platebook.practice.set_up.block_levels import BlockLevels, PlannedLevel, write_levels
 
 
 def a_block(number: int, loose_high: int, loose_low: int) -> list[Attempt]:

@@ -19,13 +19,13 @@ from tests.logbook.books import (
 )
 
 from platebook.logbook import Logbook, records, setter_records
-from platebook.logbook.attempt_queries import select_attempts
+from platebook.logbook.attempts.attempt_queries import select_attempts
 from platebook.logbook.bundles.anonymous import TRAVELS, Veil, anonymous_bundle, anonymous_replicas
 from platebook.logbook.erasures import erasing
 from platebook.logbook.erasures.held_back import obey
 from platebook.logbook.file import integrity
+from platebook.logbook.history.revisions import replica_of, revisions_by
 from platebook.logbook.records import add_attempts, add_inspections, add_setter, add_tools
-from platebook.logbook.revisions import replica_of, revisions_by
 from platebook.practice.attempt import Attempt
 from platebook.practice.records import Inspection, Setter
 from platebook.practice.revision import Bundle

@@ -15,12 +15,12 @@ from tests.logbook.books import (
 
 from platebook.logbook import defaults, open_logbook, restore
 from platebook.logbook.bundles.exporting import bundle_of, concerning
+from platebook.logbook.history.revisions import replica_of, revisions_by
 from platebook.logbook.records import (
     add_attempts,
     add_inspections,
     add_setter,
 )
-from platebook.logbook.revisions import replica_of, revisions_by
 from platebook.practice.records import Inspection
 
 

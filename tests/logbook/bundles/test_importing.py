@@ -19,13 +19,20 @@ from tests.logbook.books import (
 )
 from tests.logbook.replicas import REPLICAS, shared_revisions
 
-from platebook.logbook import Logbook, defaults, setter_records, undo_redo
-from platebook.logbook.attempt_queries import attempt_by_id, count_attempts, select_attempts
+from platebook.logbook import Logbook, defaults, setter_records
+from platebook.logbook.attempts.attempt_queries import (
+    attempt_by_id,
+    count_attempts,
+    select_attempts,
+)
+from platebook.logbook.attempts.wanted_attempts import Wanted
 from platebook.logbook.bundles.exporting import bundle_of
-from platebook.logbook.counters import REACH
 from platebook.logbook.erasures import erasing
 from platebook.logbook.erasures.held_back import erasings_asked, obey
 from platebook.logbook.file import integrity
+from platebook.logbook.history import undo_redo
+from platebook.logbook.history.counters import REACH
+from platebook.logbook.history.revisions import clashes, revisions_by
 from platebook.logbook.records import (
     add_attempts,
     add_inspections,
@@ -33,8 +40,6 @@ from platebook.logbook.records import (
     add_tools,
     merge_setters,
 )
-from platebook.logbook.revisions import clashes, revisions_by
-from platebook.logbook.wanted_attempts import Wanted
 from platebook.practice.records import Inspection, Setter
 from platebook.practice.revision import Bundle, Revision, Tombstone, current
 from platebook.trade.records import Tool

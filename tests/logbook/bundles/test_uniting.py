@@ -19,12 +19,17 @@ from tests.logbook.books import (
 )
 from tests.logbook.replicas import RECORDS, shared_revisions
 
-from platebook.logbook import Logbook, LogbookError, defaults, records, setter_records, undo_redo
-from platebook.logbook.attempt_queries import attempt_by_id, count_attempts, select_attempts
+from platebook.logbook import Logbook, LogbookError, defaults, records, setter_records
+from platebook.logbook.attempts.attempt_queries import (
+    attempt_by_id,
+    count_attempts,
+    select_attempts,
+)
+from platebook.logbook.attempts.wanted_attempts import Wanted
 from platebook.logbook.file import integrity
+from platebook.logbook.history import undo_redo
+from platebook.logbook.history.revisions import clashes, history_of, replica_of, revisions_by
 from platebook.logbook.records import add_inspections
-from platebook.logbook.revisions import clashes, history_of, replica_of, revisions_by
-from platebook.logbook.wanted_attempts import Wanted
 from platebook.practice.records import Inspection
 from platebook.practice.revision import Revision, clash, current
 

@@ -9,7 +9,7 @@ import pytest
 from tests.logbook.books import AUTHOR, ME, a_book_with_setter, log, receive
 
 from platebook.logbook import LogbookError, setter_records
-from platebook.logbook.revisions import history_of, revisions_by
+from platebook.logbook.history.revisions import history_of, revisions_by
 from platebook.practice.revision import Bundle, Revision
 
 

@@ -5,7 +5,7 @@ from pathlib import Path
 from tests.logbook.books import AUTHOR, GONE, NOTE, NOW, a_book_with_setter, with_a_second_person
 
 from platebook.logbook import Logbook, open_logbook
-from platebook.logbook.attempt_queries import count_attempts
+from platebook.logbook.attempts.attempt_queries import count_attempts
 from platebook.logbook.erasures import erasing
 from platebook.logbook.erasures.erased_in_copies import Reached, clear_copies
 from platebook.logbook.file import integrity

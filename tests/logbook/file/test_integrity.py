@@ -6,15 +6,16 @@ from pathlib import Path
 import pytest
 from tests.logbook.books import ME, a_book, a_book_with_setter, log, signed, some_attempts
 
-from platebook.logbook import LogbookError, open_logbook, records, restore, undo_redo
-from platebook.logbook.attempt_queries import count_attempts
+from platebook.logbook import LogbookError, open_logbook, records, restore
+from platebook.logbook.attempts.attempt_queries import count_attempts
+from platebook.logbook.attempts.wanted_attempts import Wanted
 from platebook.logbook.file import integrity
 from platebook.logbook.file.copying import copy_into
 from platebook.logbook.file.migrating import Migration, shipped_steps
 from platebook.logbook.file.place import companions
+from platebook.logbook.history import undo_redo
+from platebook.logbook.history.revisions import replica_of
 from platebook.logbook.records import add_attempts
-from platebook.logbook.revisions import replica_of
-from platebook.logbook.wanted_attempts import Wanted
 
 SAVED = "Ottoline Marsh, saved last on 3 February 2026 at 18:30"
 LAMP = Migration(len(shipped_steps()) + 1, "lamp", "ALTER TABLE plate ADD COLUMN lamp TEXT;")

@@ -8,13 +8,13 @@ from tests.logbook.books import AUTHOR, ME, a_book, a_book_with_setter, log, sig
 from tests.logbook.new_migration import missing_columns
 
 from platebook.logbook import LogbookError, defaults, open_logbook, setter_records
-from platebook.logbook.attempt_queries import count_attempts
+from platebook.logbook.attempts.attempt_queries import count_attempts
+from platebook.logbook.attempts.wanted_attempts import Wanted
 from platebook.logbook.file import integrity
 from platebook.logbook.file.migrating import Migration, shipped_steps
+from platebook.logbook.history.revisions import revisions_by
 from platebook.logbook.record_kinds import kinds
 from platebook.logbook.records import add_setter
-from platebook.logbook.revisions import revisions_by
-from platebook.logbook.wanted_attempts import Wanted
 
 VERSIONS = sorted((Path(__file__).parents[1] / "versions").glob("*.sql"))
 NEXT = len(shipped_steps()) + 1

@@ -12,13 +12,13 @@ import pytest
 from tests.logbook.books import a_book_with_setter, log, signed
 
 from platebook.logbook import LogbookError, open_logbook, records
-from platebook.logbook.attempt_queries import count_attempts
+from platebook.logbook.attempts.attempt_queries import count_attempts
 from platebook.logbook.errors import Cause
 from platebook.logbook.file import integrity
 from platebook.logbook.file.copying import copy_into
 from platebook.logbook.file.place import companions
+from platebook.logbook.history.revisions import replica_of, revisions_by
 from platebook.logbook.records import add_setter
-from platebook.logbook.revisions import replica_of, revisions_by
 
 NOBODY = 65534
 

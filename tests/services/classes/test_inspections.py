@@ -8,9 +8,9 @@ from tests.services.school import a_school, all_share, desk_of
 
 from platebook.analysis.success.share_good import share_words
 from platebook.logbook import setter_records
-from platebook.logbook.attempt_queries import select_attempts
-from platebook.logbook.revisions import replica_of, revisions_by
-from platebook.logbook.wanted_attempts import Wanted
+from platebook.logbook.attempts.attempt_queries import select_attempts
+from platebook.logbook.attempts.wanted_attempts import Wanted
+from platebook.logbook.history.revisions import replica_of, revisions_by
 from platebook.practice.courses.course_file import shipped_courses
 from platebook.practice.defects import comments_on
 from platebook.reports.text.log_text import inspection_lines

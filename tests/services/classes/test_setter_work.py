@@ -11,9 +11,9 @@ from tests.services.class_of_six import class_of_six
 from tests.simulated.planted import Cause, Plan, planted
 
 from platebook.analysis.classes.search import class_share, prepared_for_class
-from platebook.logbook.attempt_queries import select_attempts
+from platebook.logbook.attempts.attempt_queries import select_attempts
+from platebook.logbook.attempts.wanted_attempts import Wanted
 from platebook.logbook.file.place import answers_folder
-from platebook.logbook.wanted_attempts import Wanted
 from platebook.services.attempts.recording import amend, hide, undo
 from platebook.services.cache import Cache
 from platebook.services.classes import class_answers

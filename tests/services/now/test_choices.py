@@ -10,7 +10,7 @@ from tests.services.bench import ADA, NOW, SEAT_BUR, a_row, ada_at, logged, minu
 from platebook.advice.exercise import NextExercise
 from platebook.analysis.findings.trials import Trial
 from platebook.logbook import defaults
-from platebook.logbook.attempt_queries import attempt_by_id
+from platebook.logbook.attempts.attempt_queries import attempt_by_id
 from platebook.services.attempts.recording import undo
 from platebook.services.findings import findings_with_values
 from platebook.services.now.choices import as_suggested, practise, settle

@@ -11,8 +11,8 @@ from tests.services.school import School, a_school, all_share, answered, desk_of
 
 from platebook.exchange.bundle_file import read_bundle
 from platebook.logbook import defaults, open_logbook, setter_records
+from platebook.logbook.history.revisions import replica_of
 from platebook.logbook.records import add_inspections
-from platebook.logbook.revisions import replica_of
 from platebook.practice.records import Inspection
 from platebook.services.answers import basis_of
 from platebook.services.attempts.log import attempt_history, attempts_of, log_page

@@ -9,7 +9,7 @@ from tests.services.bench import ADA, BRAM, a_row, logged
 from tests.services.school import answered, desk_of
 
 from platebook.logbook.file import integrity
-from platebook.logbook.revisions import clashes
+from platebook.logbook.history.revisions import clashes
 from platebook.services.attempts.log import attempt_with, inspections_of
 from platebook.services.classes.enrolment import Details, list_classes, new_class
 from platebook.services.classes.inspections import inspect

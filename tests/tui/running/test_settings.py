@@ -8,7 +8,7 @@ import pytest
 from tests.tui.driving import press
 from tests.tui.fakes import SessionOfAnEvening
 
-from platebook.practice.pause import A_PAUSE
+from platebook.practice.people.pause import A_PAUSE
 from platebook.tui.app import BenchApp
 from platebook.tui.running.as_set_app import NO_REST
 from platebook.tui.running.rest_nudge import AT_A_STRETCH_S, SAYS, Stretch

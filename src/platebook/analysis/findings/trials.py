@@ -26,9 +26,9 @@ from platebook.analysis.models.intervals import newcombe_difference
 from platebook.analysis.variables.attempt_log import ANY, attempt_log
 from platebook.analysis.variables.columns import variable
 from platebook.practice.attempt import Attempt
-from platebook.practice.block_levels import BlockLevels, read_levels
 from platebook.practice.courses.course import Course
 from platebook.practice.defects import defects
+from platebook.practice.set_up.block_levels import BlockLevels, read_levels
 
 BLOCKS_TO_STATE = 5
 RUNS_A_BLOCK = 8

@@ -23,7 +23,7 @@ from platebook.analysis.variables.attempt_log import attempt_log
 from platebook.practice.attempt import Attempt
 from platebook.practice.courses.course import Course
 from platebook.practice.defects import GOOD, MISSED
-from platebook.practice.pause import A_PAUSE
+from platebook.practice.people.pause import A_PAUSE
 
 A_MINUTE = timedelta(minutes=1)
 LEAST_GAPS = 3

@@ -21,8 +21,8 @@ from platebook.logbook.bundles.exporting import all_known
 from platebook.logbook.defaults import default, former_replicas, set_default
 from platebook.logbook.erasures.erasing import tombstones
 from platebook.logbook.file.connection import Database
+from platebook.logbook.history.revisions import replica_of
 from platebook.logbook.record_kinds import Kind, kinds
-from platebook.logbook.revisions import replica_of
 from platebook.logbook.row_values import as_json, instant, time_of
 from platebook.practice.fields import choices
 from platebook.practice.revision import Bundle, Change, Revision, Tombstone

@@ -18,8 +18,8 @@ from platebook.logbook.defaults import all_course_texts, former_replicas
 from platebook.logbook.erasures.erasing import tombstones
 from platebook.logbook.errors import LogbookError
 from platebook.logbook.file.connection import Database
+from platebook.logbook.history.revisions import each_revision, replica_of, revisions_by
 from platebook.logbook.record_kinds import kind_words, kinds
-from platebook.logbook.revisions import each_revision, replica_of, revisions_by
 from platebook.logbook.setter_records import ids_of
 from platebook.logbook.signing.known_keys import cards_for
 from platebook.logbook.signing.signatures import signatures_of, with_signatures

@@ -20,8 +20,6 @@ from pathlib import Path
 
 from platebook.logbook.bundles.exporting import concerning
 from platebook.logbook.bundles.validation import refusal
-from platebook.logbook.changes import project
-from platebook.logbook.counters import follow_lower, may_follow, refuse_runaways
 from platebook.logbook.course_records import hear_of
 from platebook.logbook.defaults import follow_a_merge, go_back
 from platebook.logbook.erasures.erasing import (
@@ -33,8 +31,9 @@ from platebook.logbook.erasures.erasing import (
 from platebook.logbook.erasures.held_back import ErasingAsked, erasings_asked, hold_back
 from platebook.logbook.errors import LogbookError
 from platebook.logbook.file.connection import Database, writing
-from platebook.logbook.record_kinds import kind_words
-from platebook.logbook.revisions import (
+from platebook.logbook.history.changes import project
+from platebook.logbook.history.counters import follow_lower, may_follow, refuse_runaways
+from platebook.logbook.history.revisions import (
     add_revisions,
     changes_among,
     clashes,
@@ -42,6 +41,7 @@ from platebook.logbook.revisions import (
     revisions_among,
     revisions_of,
 )
+from platebook.logbook.record_kinds import kind_words
 from platebook.logbook.signing.erasings import judge_erasings, names_that_stay
 from platebook.logbook.signing.judging import Keyring, judge, keyring
 from platebook.logbook.signing.left_out import (

@@ -28,8 +28,8 @@ from platebook.logbook.file.copying import path_of, prove, write_copy
 from platebook.logbook.file.migrating import migrate, schema_of, shipped_steps
 from platebook.logbook.file.opening import refuse_newer
 from platebook.logbook.file.place import announced, companions, new_file
+from platebook.logbook.history.revisions import batches
 from platebook.logbook.record_kinds import kinds
-from platebook.logbook.revisions import batches
 from platebook.practice.revision import NOBODY, Tombstone
 
 

@@ -19,14 +19,14 @@ from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
 
-from platebook.logbook.changes import owners
 from platebook.logbook.defaults import answers_name, merged_teachers, own_name
 from platebook.logbook.errors import LogbookError, from_sqlite
 from platebook.logbook.file.checksums import fill_checksums
 from platebook.logbook.file.connection import Database, writing
 from platebook.logbook.file.place import keys_folder, sweep, sweep_folder
+from platebook.logbook.history.changes import owners
+from platebook.logbook.history.revisions import batches, replica_of, revisions_of
 from platebook.logbook.record_kinds import Kind, kind_named, kinds
-from platebook.logbook.revisions import batches, replica_of, revisions_of
 from platebook.logbook.row_values import as_json, instant, time_of
 from platebook.logbook.setter_records import ids_of, setters
 from platebook.logbook.signing.known_keys import forget_keys_of

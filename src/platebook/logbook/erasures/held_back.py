@@ -11,7 +11,6 @@ from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
 
-from platebook.logbook.changes import owners
 from platebook.logbook.erasures.erasing import (
     add_tombstones,
     clear_bytes,
@@ -22,8 +21,9 @@ from platebook.logbook.erasures.erasing import (
 )
 from platebook.logbook.errors import LogbookError
 from platebook.logbook.file.connection import Database, writing
+from platebook.logbook.history.changes import owners
+from platebook.logbook.history.revisions import batches, revisions_of
 from platebook.logbook.record_kinds import kinds
-from platebook.logbook.revisions import batches, revisions_of
 from platebook.logbook.row_values import instant, time_of
 from platebook.logbook.signing.known_keys import known_keys
 from platebook.logbook.signing.private_keys import drop_key

@@ -12,7 +12,7 @@ from typing import Any
 
 from platebook.logbook.file.connection import Database
 from platebook.logbook.file.record_words import UNREADABLE, record_words
-from platebook.logbook.revisions import SELECT_REVISIONS, change_from, revision_from
+from platebook.logbook.history.revisions import SELECT_REVISIONS, change_from, revision_from
 from platebook.logbook.signing.signatures import fits
 from platebook.practice.revision import Signature
 from platebook.trade.phrases import moment_words

@@ -12,14 +12,14 @@ from collections.abc import Iterator
 from itertools import islice
 from pathlib import Path
 
-from platebook.logbook.changes import standing_row
 from platebook.logbook.errors import LogbookError, from_sqlite
 from platebook.logbook.file.checksums import altered, bytes_as_they_are
 from platebook.logbook.file.connection import Database
 from platebook.logbook.file.migrating import migrate, schema_of, shipped_steps
 from platebook.logbook.file.record_words import UNREADABLE, person_words, record_words
+from platebook.logbook.history.changes import standing_row
+from platebook.logbook.history.revisions import batches, revisions_of
 from platebook.logbook.record_kinds import Kind, count_of_kind, kinds
-from platebook.logbook.revisions import batches, revisions_of
 from platebook.practice.revision import Revision
 from platebook.trade.phrases import count_of
 

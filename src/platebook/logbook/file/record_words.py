@@ -6,10 +6,10 @@ left out.
 
 import json
 
-from platebook.logbook.changes import owners
 from platebook.logbook.file.connection import Database
+from platebook.logbook.history.changes import owners
+from platebook.logbook.history.revisions import SELECT_REVISIONS, change_from
 from platebook.logbook.record_kinds import kind_words, kinds
-from platebook.logbook.revisions import SELECT_REVISIONS, change_from
 from platebook.trade.phrases import moment_words
 
 UNREADABLE = (ValueError, KeyError, TypeError, OverflowError)

@@ -32,7 +32,7 @@ from platebook.logbook.file.opening import (
     refuse_other_files,
 )
 from platebook.logbook.file.place import free_name, new_file, refuse_odd_place
-from platebook.logbook.revisions import replica_of
+from platebook.logbook.history.revisions import replica_of
 
 _NOTHING = Gone({}, frozenset(), frozenset())
 

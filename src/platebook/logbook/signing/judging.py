@@ -23,8 +23,8 @@ from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field
 from typing import Any, Literal
 
-from platebook.logbook.changes import owners
 from platebook.logbook.file.connection import Database
+from platebook.logbook.history.changes import owners
 from platebook.logbook.record_kinds import kinds
 from platebook.logbook.signing.known_keys import HERE, known_keys, united_with
 from platebook.logbook.signing.signatures import SPEAKS_AS, fits

@@ -12,7 +12,7 @@ from datetime import datetime
 from typing import Any
 
 from platebook.logbook.file.connection import Database, writing
-from platebook.logbook.revisions import batches
+from platebook.logbook.history.revisions import batches
 from platebook.logbook.row_values import instant, time_of
 from platebook.logbook.signing.private_keys import PrivateKey
 from platebook.practice.revision import KeyCard

@@ -20,7 +20,7 @@ from datetime import datetime
 from typing import Literal
 
 from platebook.logbook.file.connection import Database, writing
-from platebook.logbook.revisions import batches
+from platebook.logbook.history.revisions import batches
 from platebook.logbook.row_values import as_json
 from platebook.logbook.signing.judging import Judgement, Keyring, sound
 from platebook.logbook.signing.known_keys import (

@@ -22,7 +22,7 @@ from typing import TYPE_CHECKING
 from platebook.logbook.defaults import former_replicas
 from platebook.logbook.errors import LogbookError
 from platebook.logbook.file.connection import Database
-from platebook.logbook.revisions import batches, replica_of
+from platebook.logbook.history.revisions import batches, replica_of
 from platebook.logbook.signing.known_keys import add_own_key, united_with
 from platebook.logbook.signing.private_keys import PrivateKey, as_bytes, keep_key, key_of, make_key
 from platebook.practice.revision import Revision, Signature, Tombstone

@@ -21,8 +21,8 @@ from platebook.analysis.success.share_good import share_words
 from platebook.practice.attempt import Attempt
 from platebook.practice.courses.course import Course
 from platebook.practice.defects import MISSED
+from platebook.practice.people.received import Received, SeenLook
 from platebook.practice.reading.attempt_rows import write_row
-from platebook.practice.received import Received, SeenLook
 from platebook.practice.results import failed_in
 from platebook.reports.pages.html import (
     MOST_STROKES,

@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from datetime import date
 from itertools import zip_longest
 
-from platebook.practice.received import Received, SeenLook, Word
+from platebook.practice.people.received import Received, SeenLook, Word
 from platebook.practice.results import SEVERITIES
 from platebook.reports.text.figures import place_on_plate
 from platebook.trade.phrases import count_of, full_day

@@ -6,17 +6,17 @@ from typing import Literal
 
 from platebook.analysis.grades.whole_settings import WHOLE
 from platebook.logbook import Logbook, setter_records
-from platebook.logbook.attempt_queries import (
+from platebook.logbook.attempts.attempt_queries import (
     attempt_by_id,
     attempt_ids_ending,
     attempts_by_id,
     count_attempts,
     select_attempts,
 )
-from platebook.logbook.revisions import History, Version, clashing, history_of
+from platebook.logbook.attempts.wanted_attempts import Order, Titled, Wanted
+from platebook.logbook.history.revisions import History, Version, clashing, history_of
 from platebook.logbook.signing.known_keys import known_keys
 from platebook.logbook.signing.signatures import NOBODY_IN_USE, anything_signed, signatures_of
-from platebook.logbook.wanted_attempts import Order, Titled, Wanted
 from platebook.practice.attempt import Attempt
 from platebook.practice.courses.course import SHEET_ROW, Course
 from platebook.practice.fields import fields

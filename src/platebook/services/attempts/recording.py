@@ -11,8 +11,9 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Literal
 
-from platebook.logbook import Logbook, defaults, records, setter_records, undo_redo
-from platebook.logbook.attempt_queries import attempt_by_id, latest_set_ups
+from platebook.logbook import Logbook, defaults, records, setter_records
+from platebook.logbook.attempts.attempt_queries import attempt_by_id, latest_set_ups
+from platebook.logbook.history import undo_redo
 from platebook.logbook.records import add_attempts
 from platebook.practice.attempt import Attempt
 from platebook.practice.courses.course import Course

@@ -36,7 +36,7 @@ from platebook.analysis.findings.telling.results import ClassFindings
 from platebook.analysis.models.bayes_factors import ClassPrior, Key
 from platebook.analysis.periods.practice_by_week import Practice, together
 from platebook.logbook import Logbook, defaults, setter_records
-from platebook.logbook.attempt_queries import attempt_counts
+from platebook.logbook.attempts.attempt_queries import attempt_counts
 from platebook.practice.revision import Bundle
 from platebook.services.answers import prior_in
 from platebook.services.cache import OF_A_CLASS, Cache, json_form, mark_of, recall

@@ -6,8 +6,8 @@ from datetime import date, timedelta
 
 from platebook.analysis.classes.terms import PersonsTerm, TermSoFar, in_term, term_so_far
 from platebook.logbook import Logbook, setter_records
-from platebook.logbook.attempt_queries import select_attempts
-from platebook.logbook.wanted_attempts import Wanted
+from platebook.logbook.attempts.attempt_queries import select_attempts
+from platebook.logbook.attempts.wanted_attempts import Wanted
 from platebook.practice.records import ClassTerm
 from platebook.services.classes.terms import Roll, find_term, roll_of
 from platebook.services.courses.followed import course_of

@@ -11,9 +11,9 @@ from platebook.analysis.grades.points import good_ones
 from platebook.analysis.grades.progress import GradeProgress, progress
 from platebook.analysis.grades.whole_settings import whole_settings
 from platebook.logbook import setter_records
-from platebook.logbook.attempt_queries import count_attempts, select_attempts
+from platebook.logbook.attempts.attempt_queries import count_attempts, select_attempts
+from platebook.logbook.attempts.wanted_attempts import Wanted
 from platebook.logbook.records import add_draws, add_inspections, add_sign_off
-from platebook.logbook.wanted_attempts import Wanted
 from platebook.practice.attempt import Attempt
 from platebook.practice.courses.course import Course, Grade, at_grades_now, signed_now
 from platebook.practice.defects import comment_of

@@ -7,9 +7,9 @@ import dataclasses
 from dataclasses import dataclass
 
 from platebook.logbook import setter_records
-from platebook.logbook.attempt_queries import select_attempts
-from platebook.logbook.wanted_attempts import Wanted
-from platebook.practice.received import SeenLook
+from platebook.logbook.attempts.attempt_queries import select_attempts
+from platebook.logbook.attempts.wanted_attempts import Wanted
+from platebook.practice.people.received import SeenLook
 from platebook.services.answers import sizes_for_grade
 from platebook.services.courses.followed import course_of
 from platebook.services.from_others import from_others

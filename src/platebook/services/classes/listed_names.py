@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from platebook.exchange.name_list import names_in
-from platebook.practice.names import may_be_one
+from platebook.practice.people.names import may_be_one
 from platebook.practice.records import name_key
 from platebook.practice.text import clean
 from platebook.services.files import read_whole

@@ -8,8 +8,8 @@ random is kept before the plate is shown, so judging all of it chooses nobody's 
 from dataclasses import dataclass
 
 from platebook.logbook import records, setter_records
-from platebook.logbook.attempt_queries import select_attempts
-from platebook.logbook.wanted_attempts import Wanted
+from platebook.logbook.attempts.attempt_queries import select_attempts
+from platebook.logbook.attempts.wanted_attempts import Wanted
 from platebook.practice.attempt import Attempt
 from platebook.practice.courses.course import Course
 from platebook.practice.defects import comment_of

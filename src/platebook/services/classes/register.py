@@ -5,7 +5,7 @@ from datetime import date
 
 from platebook.analysis.classes.register import Enrolled, Register, register_of
 from platebook.logbook import Logbook
-from platebook.logbook.attempt_queries import days_practised
+from platebook.logbook.attempts.attempt_queries import days_practised
 from platebook.practice.records import ClassTerm
 from platebook.services.classes.terms import Roll, roll_of, term_in_words
 from platebook.services.people.at_the_bench import class_meant

@@ -9,9 +9,9 @@ from random import Random
 
 from platebook.analysis.classes.agreement import agreement
 from platebook.logbook import Logbook, setter_records
-from platebook.logbook.attempt_queries import select_attempts
+from platebook.logbook.attempts.attempt_queries import select_attempts
+from platebook.logbook.attempts.wanted_attempts import Wanted
 from platebook.logbook.records import add_inspections
-from platebook.logbook.wanted_attempts import Wanted
 from platebook.practice.attempt import Attempt
 from platebook.practice.records import Inspection
 from platebook.services.classes.inspections import Inspected, read_look

@@ -47,8 +47,8 @@ from platebook.analysis.periods.practice_by_week import Done, done
 from platebook.analysis.variables.attempt_log import Window
 from platebook.analysis.variables.columns import Column
 from platebook.logbook import Logbook, setter_records
-from platebook.logbook.attempt_queries import PlainRows, plain_rows
-from platebook.logbook.revisions import replica_of
+from platebook.logbook.attempts.attempt_queries import PlainRows, plain_rows
+from platebook.logbook.history.revisions import replica_of
 from platebook.practice.attempt import Attempt
 from platebook.practice.courses.course import Course, at_grades_now, signed_now
 from platebook.practice.records import Draw, Inspection, Plate, Setter, SignOff

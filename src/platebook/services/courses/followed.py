@@ -14,7 +14,7 @@ import hashlib
 from platebook.logbook import Logbook, course_records, defaults, setter_records
 from platebook.practice.courses.course import Course, ExtraField, with_extra
 from platebook.practice.courses.course_file import load_course, shipped_course, shipped_courses
-from platebook.practice.own_records import united
+from platebook.practice.people.own_records import united
 from platebook.practice.records import Setter
 from platebook.services.session import Refused
 

@@ -16,9 +16,9 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from platebook.logbook import Logbook, course_records
-from platebook.logbook.changes import RecordChange
 from platebook.logbook.course_records import PutInForce, SetAt
 from platebook.logbook.defaults import course_texts
+from platebook.logbook.history.changes import RecordChange
 from platebook.logbook.record_kinds import kind_named
 from platebook.practice.courses.course import Course
 from platebook.practice.courses.course_changes import KnownVersions, lost_grades, version_problems

@@ -18,8 +18,8 @@ from platebook.advice.exercise import Choice
 from platebook.advice.replay import Replay
 from platebook.advice.suggestion import exercise_after
 from platebook.logbook import Logbook
-from platebook.logbook.attempt_queries import select_attempts
-from platebook.logbook.wanted_attempts import Wanted
+from platebook.logbook.attempts.attempt_queries import select_attempts
+from platebook.logbook.attempts.wanted_attempts import Wanted
 from platebook.practice.courses.course import Course, Exercise, Grade
 from platebook.services.answers import Basis, basis_in, basis_of, hand_of, sizes_at
 from platebook.services.findings import findings

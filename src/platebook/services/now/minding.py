@@ -21,8 +21,8 @@ from platebook.advice.blocks import FACTOR_BEHIND, runs_left
 from platebook.advice.exercise import FactorName
 from platebook.advice.minding import Minded, minded, strongest, thanks
 from platebook.logbook import Logbook, defaults
-from platebook.logbook.attempt_queries import select_attempts
-from platebook.logbook.wanted_attempts import Wanted
+from platebook.logbook.attempts.attempt_queries import select_attempts
+from platebook.logbook.attempts.wanted_attempts import Wanted
 from platebook.services.findings import habits_of
 from platebook.services.now.own_choice import choice_in
 from platebook.services.session import LogbookUnusable, Session, opened, today_at

@@ -13,9 +13,9 @@ from platebook.logbook import defaults
 from platebook.practice.attempt import Attempt
 from platebook.practice.courses.course import Grade
 from platebook.practice.fields import parts
-from platebook.practice.plate_stock import PlateStock
 from platebook.practice.reading.questions import Question
 from platebook.practice.results import Outcome
+from platebook.practice.set_up.plate_stock import PlateStock
 from platebook.practice.text import as_text
 from platebook.services.answers import Basis, basis_in, hand_of, sizes_at
 from platebook.services.attempts.form import (

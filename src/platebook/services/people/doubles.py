@@ -1,7 +1,7 @@
 """People who may be in the logbook twice: told apart by class, attempts and days, and united.
 
-Names that are the same, one letter off, in another order or sounding alike (`practice.names`) ask
-whether it is one person. No two are made one without being told to.
+Names that are the same, one letter off, in another order or sounding alike
+(`practice.people.names`) ask whether it is one person. No two are made one without being told to.
 """
 
 from collections import Counter
@@ -11,8 +11,8 @@ from datetime import date
 from typing import Generic, TypeVar
 
 from platebook.logbook import Logbook, class_records, setter_records
-from platebook.logbook.attempt_queries import attempt_counts, days_practised
-from platebook.practice.names import may_be_one
+from platebook.logbook.attempts.attempt_queries import attempt_counts, days_practised
+from platebook.practice.people.names import may_be_one
 from platebook.practice.records import name_key
 from platebook.services.classes.terms import home_groups, roll_of
 from platebook.services.people.setters import merge_setters

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from platebook.logbook import Logbook, class_records, setter_records
-from platebook.logbook.attempt_queries import attempt_counts
+from platebook.logbook.attempts.attempt_queries import attempt_counts
 from platebook.practice.records import name_key
 from platebook.services.people.setters import erase_setter
 from platebook.services.people.teachers import erase_teacher, find_teacher

@@ -6,7 +6,7 @@ from datetime import date
 from typing import Literal
 
 from platebook.logbook import Logbook, class_records, defaults, records, setter_records
-from platebook.logbook.attempt_queries import attempt_counts
+from platebook.logbook.attempts.attempt_queries import attempt_counts
 from platebook.logbook.erasures import erasing
 from platebook.practice.records import Setter, named
 from platebook.practice.text import clean

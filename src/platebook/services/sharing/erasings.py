@@ -20,12 +20,12 @@ from datetime import date, timedelta
 from pathlib import Path
 
 from platebook.logbook import defaults
-from platebook.logbook.attempt_queries import attempt_counts
+from platebook.logbook.attempts.attempt_queries import attempt_counts
 from platebook.logbook.erasures import held_back
 from platebook.logbook.erasures.held_back import ErasingAsked
 from platebook.logbook.file.copying import copy_into
 from platebook.logbook.file.place import free_name
-from platebook.logbook.revisions import authors_elsewhere
+from platebook.logbook.history.revisions import authors_elsewhere
 from platebook.practice.records import name_key
 from platebook.services.attempts.drafts import forget_drafts
 from platebook.services.backups import reach_copies

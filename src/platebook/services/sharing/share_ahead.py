@@ -6,7 +6,7 @@ from datetime import date
 
 from platebook.logbook import Logbook, class_records, defaults, setter_records
 from platebook.logbook.bundles.anonymous import anonymous_replicas
-from platebook.logbook.revisions import changes_here_after, newest_elsewhere, replica_of
+from platebook.logbook.history.revisions import changes_here_after, newest_elsewhere, replica_of
 from platebook.services.session import Refused, Session, opened, today_at
 from platebook.services.sharing.places.folder import Folder
 from platebook.services.sharing.places.place import is_address

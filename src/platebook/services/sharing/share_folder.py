@@ -12,12 +12,13 @@ from pathlib import Path
 
 from platebook.exchange.bundle_file import write_bundle
 from platebook.exchange.bundle_lines import SUFFIX
-from platebook.logbook import Logbook, counters, defaults
+from platebook.logbook import Logbook, defaults
 from platebook.logbook.bundles.anonymous import anonymous_bundle, anonymous_replicas
 from platebook.logbook.bundles.exporting import bundle_of
 from platebook.logbook.erasures import held_back
 from platebook.logbook.erasures.held_back import ErasingAsked
-from platebook.logbook.revisions import clashes, highest_counter, replica_of
+from platebook.logbook.history import counters
+from platebook.logbook.history.revisions import clashes, highest_counter, replica_of
 from platebook.logbook.signing.left_out import LeftOut, left_out
 from platebook.practice.revision import Bundle
 from platebook.services.classes.class_answers import with_priors

@@ -19,7 +19,7 @@ from platebook.exchange.bundle_lines import NotABundle
 from platebook.logbook import LogbookError, class_records, defaults, setter_records
 from platebook.logbook.bundles.exporting import bundle_of
 from platebook.logbook.bundles.importing import Judged, Terms, take_in
-from platebook.practice.names import may_be_one
+from platebook.practice.people.names import may_be_one
 from platebook.practice.records import Setter, name_key
 from platebook.practice.revision import Bundle
 from platebook.practice.text import clean, json_in

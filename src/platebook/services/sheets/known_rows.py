@@ -14,7 +14,7 @@ from functools import partial
 from typing import Any
 
 from platebook.exchange.sheets.table import Table
-from platebook.logbook.attempt_queries import ImportedAttempt
+from platebook.logbook.attempts.attempt_queries import ImportedAttempt
 from platebook.practice.attempt import Attempt
 from platebook.practice.courses.course import SHEET_ROW
 from platebook.practice.fields import fields

@@ -18,7 +18,7 @@ from platebook.exchange.sheets.questions import answered as with_answer
 from platebook.exchange.sheets.sheet import LOOKED_AT, Read
 from platebook.exchange.sheets.understanding import Understanding, understand
 from platebook.logbook import Logbook, defaults, setter_records
-from platebook.practice.own_records import SheetAnswers
+from platebook.practice.people.own_records import SheetAnswers
 from platebook.practice.records import Setter
 from platebook.practice.text import clean
 from platebook.services.courses.followed import course_with_own

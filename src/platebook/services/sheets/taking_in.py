@@ -12,11 +12,11 @@ from platebook.exchange.sheets.answers import LEAVE_OUT, NO_ANSWERS
 from platebook.exchange.sheets.questions import FIRST_ROWS, ROW_OPTIONS, Question
 from platebook.exchange.sheets.table import Table, attempts_in, rows_of
 from platebook.logbook import Logbook
-from platebook.logbook.attempt_queries import attempts_by_id, imported_attempts
-from platebook.logbook.changes import ROUNDS
+from platebook.logbook.attempts.attempt_queries import attempts_by_id, imported_attempts
+from platebook.logbook.history.changes import ROUNDS
 from platebook.logbook.records import add_attempts
 from platebook.practice.attempt import Attempt
-from platebook.practice.own_records import OwnField, SheetAnswers
+from platebook.practice.people.own_records import OwnField, SheetAnswers
 from platebook.practice.problem import Problem, only_problems
 from platebook.practice.records import Setter
 from platebook.services.attempts.proposals import Counted, Proposed, counted

@@ -19,7 +19,7 @@ from textual.widget import Widget
 
 from platebook.analysis.grades.states import TO_BE_PASSED
 from platebook.analysis.success.change import change_words
-from platebook.practice.received import Received
+from platebook.practice.people.received import Received
 from platebook.reports.text.figures import GRADES, SLIPPING, outlook_words, waits_for_sign_off
 from platebook.reports.text.received_text import looks_line
 from platebook.services.answers import progress

@@ -8,7 +8,7 @@ from textual.containers import VerticalScroll
 from textual.content import Content
 from textual.widgets import Static
 
-from platebook.practice.received import Received, SeenLook, Word
+from platebook.practice.people.received import Received, SeenLook, Word
 from platebook.reports.text.received_text import NOTHING, look_head, theirs, verdict, word_head
 from platebook.tui.base_screen import ReadWindow
 from platebook.tui.commands import bindings_for

@@ -33,7 +33,7 @@ from platebook.tui.parts.text import txt
 from platebook.tui.parts.widgets import AskedLine, OrderedInput, Words
 
 if TYPE_CHECKING:
-    from platebook.logbook.wanted_attempts import Order
+    from platebook.logbook.attempts.wanted_attempts import Order
 
 
 EMPTY = "Nothing is logged yet"

@@ -14,7 +14,7 @@ from platebook.tui.parts.signs import signs_before
 from platebook.tui.parts.text import txt
 
 if TYPE_CHECKING:
-    from platebook.logbook.wanted_attempts import Order
+    from platebook.logbook.attempts.wanted_attempts import Order
     from platebook.services.attempts.log import LogRow
 
 ORDERS: "dict[Order, str]" = {

@@ -5,7 +5,7 @@ keys may all come at its end. Without any for as long as `A_PAUSE`, a new stretc
 next.
 """
 
-from platebook.practice.pause import A_PAUSE
+from platebook.practice.people.pause import A_PAUSE
 
 AT_A_STRETCH_S = 25 * 60
 """After so many seconds it is said (common practice: rest before it hurts)."""

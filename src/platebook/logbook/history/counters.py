@@ -16,7 +16,7 @@ from platebook.logbook.defaults import default, set_default
 from platebook.logbook.errors import LogbookError
 from platebook.logbook.file.checksums import altered_history, bytes_as_they_are, fill_checksums
 from platebook.logbook.file.connection import Database, writing
-from platebook.logbook.revisions import (
+from platebook.logbook.history.revisions import (
     changes_among,
     highest_counter,
     revisions_among,

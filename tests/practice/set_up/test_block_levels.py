@@ -2,7 +2,12 @@
 
 import pytest
 
-from platebook.practice.block_levels import BlockLevels, PlannedLevel, read_levels, write_levels
+from platebook.practice.set_up.block_levels import (
+    BlockLevels,
+    PlannedLevel,
+    read_levels,
+    write_levels,
+)
 
 LEVELS = BlockLevels(
     "off mark",

@@ -11,12 +11,13 @@ from hypothesis import strategies as st
 from tests.logbook.books import a_book, a_book_with_setter, log, receive_revisions, signed
 from tests.logbook.replicas import shared_revisions
 
-from platebook.logbook import Logbook, LogbookError, counters, records, setter_records
-from platebook.logbook.attempt_queries import select_attempts
+from platebook.logbook import Logbook, LogbookError, records, setter_records
+from platebook.logbook.attempts.attempt_queries import select_attempts
 from platebook.logbook.file import integrity
 from platebook.logbook.file.checksums import fill_checksums
 from platebook.logbook.file.connection import Database
-from platebook.logbook.revisions import replica_of, revisions_by
+from platebook.logbook.history import counters
+from platebook.logbook.history.revisions import replica_of, revisions_by
 from platebook.practice.revision import Revision
 
 FAR = 10**12

@@ -16,12 +16,12 @@ from datetime import date
 from itertools import takewhile
 from typing import Any, Literal
 
-from platebook.logbook.changes import RecordChange, Stamp, row_of, write
 from platebook.logbook.defaults import authors_of_moves, course_texts, go_back, go_on
 from platebook.logbook.errors import LogbookError
 from platebook.logbook.file.connection import Database, writing
+from platebook.logbook.history.changes import RecordChange, Stamp, row_of, write
+from platebook.logbook.history.revisions import change_from, replica_of, revisions_in, revisions_of
 from platebook.logbook.record_kinds import count_of_kind, kind_named, kind_words
-from platebook.logbook.revisions import change_from, replica_of, revisions_in, revisions_of
 from platebook.logbook.row_values import time_of
 from platebook.practice.courses.course_file import CourseError, load_course, shipped_course
 from platebook.practice.revision import Change, Revision, clash, current

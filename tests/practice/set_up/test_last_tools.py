@@ -2,7 +2,7 @@
 
 from tests.builders import an_attempt
 
-from platebook.practice.last_tools import LAST, last_tools
+from platebook.practice.set_up.last_tools import LAST, last_tools
 from platebook.trade.records import Tool
 
 NO_TOOLS = {"pilot_mm": None, "opening_bur_mm": None, "seat_bur_mm": None}

@@ -22,8 +22,7 @@ from typing import Any, Self, TypeVar
 from platebook.logbook.defaults import former_replicas
 from platebook.logbook.errors import LogbookError
 from platebook.logbook.file.connection import Database
-from platebook.logbook.record_kinds import SCHEMA, WITHOUT_TIME, Kind, kind_named, kind_words, kinds
-from platebook.logbook.revisions import (
+from platebook.logbook.history.revisions import (
     Ids,
     add_revisions,
     batches,
@@ -31,6 +30,7 @@ from platebook.logbook.revisions import (
     replica_of,
     revisions_of,
 )
+from platebook.logbook.record_kinds import SCHEMA, WITHOUT_TIME, Kind, kind_named, kind_words, kinds
 from platebook.logbook.row_values import Stored, as_json
 from platebook.logbook.signing.signatures import Signer, sign_revisions
 from platebook.practice.revision import Change, Revision, clash, current, heads

@@ -6,8 +6,8 @@ The table read from its beginning to its end takes two thirds of that for each r
 
 from dataclasses import replace
 
+from platebook.logbook.attempts.wanted_attempts import Wanted
 from platebook.logbook.file.connection import Database
-from platebook.logbook.wanted_attempts import Wanted
 
 FIRST = 20_000
 """Attempts that are looked through in order before it is known how rare the words are."""

@@ -6,13 +6,13 @@ from dataclasses import dataclass
 from datetime import date, datetime
 from typing import Any
 
+from platebook.logbook.attempts.wanted_attempts import ALL, DAY, Wanted, containing
+from platebook.logbook.attempts.word_search import ids_with_words
 from platebook.logbook.errors import UnreadableRowError
 from platebook.logbook.file.connection import Database
+from platebook.logbook.history.revisions import batches
 from platebook.logbook.record_kinds import WITHOUT_TIME, attempt_columns
-from platebook.logbook.revisions import batches
 from platebook.logbook.row_values import instant, time_of
-from platebook.logbook.wanted_attempts import ALL, DAY, Wanted, containing
-from platebook.logbook.word_search import ids_with_words
 from platebook.practice.attempt import Attempt, attempts_of
 
 

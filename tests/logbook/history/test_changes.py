@@ -9,12 +9,13 @@ from hypothesis import strategies as st
 from tests.logbook.any_attempt import any_attempts, full_attempt
 from tests.logbook.books import ME, NOW, a_book_with_setter, signed
 
-from platebook.logbook import Logbook, records, setter_records, undo_redo
-from platebook.logbook.changes import standing_row
+from platebook.logbook import Logbook, records, setter_records
 from platebook.logbook.file import integrity
 from platebook.logbook.file.connection import Database, connect
+from platebook.logbook.history import undo_redo
+from platebook.logbook.history.changes import standing_row
+from platebook.logbook.history.revisions import revisions_of
 from platebook.logbook.record_kinds import kinds
-from platebook.logbook.revisions import revisions_of
 from platebook.practice.attempt import Attempt
 from platebook.practice.records import Inspection, Plate, Setter
 from platebook.trade.records import Tool

@@ -17,9 +17,9 @@ from tests.logbook.books import (
 )
 
 from platebook.logbook import records
-from platebook.logbook.attempt_queries import attempt_by_id
+from platebook.logbook.attempts.attempt_queries import attempt_by_id
 from platebook.logbook.bundles.exporting import bundle_of
-from platebook.logbook.revisions import (
+from platebook.logbook.history.revisions import (
     Ids,
     batches,
     changes_among,

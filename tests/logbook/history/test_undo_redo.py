@@ -13,9 +13,17 @@ from hypothesis.stateful import RuleBasedStateMachine, initialize, invariant, pr
 from tests.builders import an_attempt
 from tests.logbook.books import AUTHOR, ME, NOW, a_book_with_setter, log, signed, some_attempts
 
-from platebook.logbook import Logbook, records, setter_records, undo_redo
-from platebook.logbook.attempt_queries import attempt_by_id, count_attempts, select_attempts
+from platebook.logbook import Logbook, records, setter_records
+from platebook.logbook.attempts.attempt_queries import (
+    attempt_by_id,
+    count_attempts,
+    select_attempts,
+)
+from platebook.logbook.attempts.wanted_attempts import Wanted
 from platebook.logbook.file import integrity
+from platebook.logbook.history import undo_redo
+from platebook.logbook.history.revisions import history_of, revisions_by
+from platebook.logbook.history.undo_redo import UndoOutcome
 from platebook.logbook.records import (
     add_attempts,
     add_inspections,
@@ -24,9 +32,6 @@ from platebook.logbook.records import (
     add_tool_check,
     add_tools,
 )
-from platebook.logbook.revisions import history_of, revisions_by
-from platebook.logbook.undo_redo import UndoOutcome
-from platebook.logbook.wanted_attempts import Wanted
 from platebook.practice.attempt import Attempt
 from platebook.practice.records import Inspection, Plate, Setter, ToolCheckRecord
 from platebook.trade.records import Tool

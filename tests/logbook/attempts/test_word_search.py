@@ -6,10 +6,10 @@ from pathlib import Path
 import pytest
 from tests.logbook.books import ME, NOW, a_book_with_setter, signed
 
-from platebook.logbook.attempt_queries import select_attempts
+from platebook.logbook.attempts.attempt_queries import select_attempts
+from platebook.logbook.attempts.wanted_attempts import Order, Wanted
+from platebook.logbook.attempts.word_search import ids_with_words
 from platebook.logbook.records import add_attempts
-from platebook.logbook.wanted_attempts import Order, Wanted
-from platebook.logbook.word_search import ids_with_words
 from platebook.practice.attempt import Attempt
 
 

@@ -3,8 +3,8 @@
 import pytest
 from tests.builders import an_attempt
 
-from platebook.practice.plate_stock import ANYTHING, PlateStock
 from platebook.practice.records import Plate
+from platebook.practice.set_up.plate_stock import ANYTHING, PlateStock
 
 COPPER = PlateStock(metal="copper", sheet_mm=0.812, layers=1, curve="flat")
 

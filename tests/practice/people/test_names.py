@@ -2,7 +2,7 @@
 
 import pytest
 
-from platebook.practice.names import letters_off, may_be_one, one_letter_off
+from platebook.practice.people.names import letters_off, may_be_one, one_letter_off
 
 
 @pytest.mark.parametrize(

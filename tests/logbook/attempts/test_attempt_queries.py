@@ -7,8 +7,8 @@ from typing import Any
 import pytest
 from tests.logbook.books import AUTHOR, ME, NOW, a_book_with_setter, log, signed, some_attempts
 
-from platebook.logbook import Logbook, records, setter_records, undo_redo
-from platebook.logbook.attempt_queries import (
+from platebook.logbook import Logbook, records, setter_records
+from platebook.logbook.attempts.attempt_queries import (
     attempt_by_id,
     attempt_ids_ending,
     attempts_by_id,
@@ -17,8 +17,9 @@ from platebook.logbook.attempt_queries import (
     latest_set_ups,
     select_attempts,
 )
+from platebook.logbook.attempts.wanted_attempts import Order, Wanted
+from platebook.logbook.history import undo_redo
 from platebook.logbook.records import add_attempts, add_setter
-from platebook.logbook.wanted_attempts import Order, Wanted
 from platebook.practice.attempt import Attempt, in_order
 
 

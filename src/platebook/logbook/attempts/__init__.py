@@ -1,0 +1,1 @@
+"""Which attempts are asked for, and finding them in the file."""
