@@ -92,6 +92,7 @@ def test_a_position_says_why_or_offers_comments() -> None:
         told,
     ]
     weighed = due_part(row, Looking("tilted")).plain.splitlines()
-    assert [words.partition(":")[0] for words in weighed[2:]] == ["1 slight", "2 clear", "3 lost"]
+    heads = [words.partition(":")[0] for words in weighed[2:]]
+    assert heads == [" 1  slight", " 2  clear", " 3  lost"]
     offered = due_part(row, Looking("tilted", "2")).plain.splitlines()
-    assert offered[2:] == [f"{n} {c}" for n, c in enumerate(comments_on(("tilted",)), 1)]
+    assert offered[2:] == [f" {n}  {c}" for n, c in enumerate(comments_on(("tilted",)), 1)]

@@ -77,7 +77,7 @@ def test_the_share_good_now_and_the_outlook_stand_beside_the_good_ones_to_go() -
     head = head_of(view)
     assert head.far.plain.splitlines() == [
         "━━━━━━━──── ▸ practised, 7 of 11 points",
-        "●●●×●◐×●  about 72 in 100 come out good now (may be 51 to 87)",
+        "●●●×●◐×●  about 72 in 100 come out good now (may be 51 to 87)  ◐ counts as good",
     ]
     assert (head.number, head.caption) == ("4", "good ones to go")
     assert standing_part(view).plain.splitlines()[1:] == [

@@ -9,9 +9,11 @@ from datetime import date
 
 from markupsafe import Markup
 
+from platebook.advice.blocks import settles
 from platebook.advice.exercise import NextExercise
 from platebook.analysis.findings.telling.pictures import Picture
 from platebook.analysis.findings.telling.results import Finding, Findings
+from platebook.analysis.findings.trials import Trial
 from platebook.analysis.grades.own_work import OwnWork
 from platebook.analysis.grades.progress import GradeProgress, Progress
 from platebook.analysis.grades.states import TO_BE_PASSED
@@ -59,7 +61,8 @@ NONE = Received()
 class SetterAnswers:
     """What a setter's page is made from; `attempts` in order, all of them.
 
-    `pictures` are those of the findings, in their order; the first one is drawn.
+    `pictures` are those of the findings, in their order; the first one is drawn. `trials` are what
+    balanced blocks say of leads, each told with the finding that it settles.
     """
 
     setter: str
@@ -73,6 +76,7 @@ class SetterAnswers:
     caution: str
     invented: bool = False
     pictures: Sequence[Picture] = ()
+    trials: Sequence[Trial] = ()
     received: Received = NONE
 
 
@@ -95,9 +99,13 @@ class _AttemptCard:
     picture: str
 
 
-def _beside(finding: Finding) -> str:
-    """How much stands behind a finding and that it is not steady, without the last full stop."""
-    said = (support_line(finding), finding.not_steady or "")
+def _beside(finding: Finding, trials: Sequence[Trial]) -> str:
+    """How much stands behind a finding, that it is not steady, and what its blocks say so far.
+
+    Without the last full stop.
+    """
+    own = (t.sentence for t in trials if settles(t.variable, t.defect, finding))
+    said = (support_line(finding), finding.not_steady or "", *own)
     return ". ".join(filter(None, (sentence.removesuffix(".") for sentence in said)))
 
 
@@ -132,7 +140,7 @@ def setter_html(answers: SetterAnswers) -> str:
             {
                 "status": FINDINGS[f.status].title,
                 "sentence": f.sentence,
-                "support": _beside(f),
+                "support": _beside(f, answers.trials),
             }
             for f in answers.findings.findings[:MOST_FINDINGS]
         ],

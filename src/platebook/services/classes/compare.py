@@ -101,8 +101,8 @@ def compare_terms(
 def _begins(term: ClassTerm) -> date:
     if term.begins is None:
         raise Refused(
-            f"{term.name} has no first day, so its weeks cannot be counted; say it with "
-            f"platebook class edit {term.name!r} --begins DAY"
+            f"{term.name} has no first day, so its weeks cannot be counted. Say which it was: in a "
+            f"terminal platebook class edit {term.name!r} --begins DAY; m asks it of a new class"
         )
     return term.begins
 

@@ -42,6 +42,7 @@ def setter_page(session: Session) -> str:
             progress=progress(session, basis),
             findings=found.findings,
             pictures=found.pictures,
+            trials=found.trials,
             advice=advice,
             sizes=sizes,
             attempts=basis.attempts,

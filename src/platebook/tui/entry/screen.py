@@ -230,7 +230,7 @@ class AttemptScreen(SavingScreen):
         if focus is None or not focus.keys:
             self.sentence = says_nothing(sign)
             return
-        self.sentence = no_answer(self._asked(), sign, [key for key, _ in focus.keys])
+        self.sentence = no_answer(self._asked(), sign, focus.digits)
         self.refused = "" if self.entry.value(self.entry.stop) else self.entry.stop
 
     def _asked(self) -> str:

@@ -46,7 +46,7 @@ def reading_by_digit(view: "NowView | None") -> "Question | None":
 def means_something(view: "NowView | None", digit: str) -> bool:
     """Whether this digit is an answer to the first reading."""
     reading = reading_by_digit(view)
-    return reading is not None and digit in dict(reading.keys)
+    return reading is not None and reading.value_for(digit) is not None
 
 
 def digit_hint(view: "NowView") -> Content | None:
@@ -54,10 +54,10 @@ def digit_hint(view: "NowView") -> Content | None:
     reading = reading_by_digit(view)
     if reading is None:
         return None
-    (low, first), (high, last) = reading.keys[0], reading.keys[-1]
+    (low, first), *_, (high, last) = reading.answers
+    says = "how many" if reading.counts else f"{low} {line(first)} … {high} {line(last)}"
     return Content.assemble(
-        (f"{_span(reading)} ", "bold $accent"),
-        f"starts it with the {line(reading.label)}: {low} {line(first)} … {high} {line(last)}",
+        (f"{_span(reading)} ", "bold $accent"), f"starts it with the {line(reading.label)}: {says}"
     )
 
 
@@ -93,5 +93,5 @@ def foot_at_first(place: str) -> tuple[Command, ...]:
 
 
 def _span(reading: "Question") -> str:
-    digits = [key for key, _ in reading.keys if key in DIGITS]
+    digits = [key for key in reading.digits if key in DIGITS]
     return f"{digits[0]}-{digits[-1]}"

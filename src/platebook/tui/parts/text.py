@@ -16,6 +16,11 @@ MARK = "\N{SINGLE RIGHT-POINTING ANGLE QUOTATION MARK}"
 """Stands before the row in focus, so that colour alone does not say it."""
 
 
+def keycap(key: str, width: int = 1) -> Content:
+    """A key that is to be pressed, drawn as one, so that its digit is never read as a number."""
+    return Content.assemble((f" {key:^{width}} ", "bold reverse $accent"))
+
+
 def line(text: object) -> str:
     """The cleaned text on one line, for places that never read markup."""
     return clean(str(text))
