@@ -4,7 +4,7 @@ import pytest
 from tests.builders import an_attempt, some_course
 from tests.tui.driving import press, running
 from tests.tui.fakes import SessionOfAnEvening
-from tests.tui.grades.values import no_progress
+from tests.tui.grades.values import no_progress, some_progress
 from tests.tui.pictures import picture
 
 from platebook.analysis.grades.progress import progress
@@ -27,7 +27,7 @@ async def test_grades_stand_in_the_order_of_the_course() -> None:
     async with running(SessionOfAnEvening(), size=(80, 40)) as pilot:
         await press(pilot, "p")
         lines = pilot.app.screen.query_one(Stair).render().plain.splitlines()
-    titles = [grade.title for grade in bench.some_progress().grades]
+    titles = [grade.title for grade in some_progress().grades]
     assert len(titles) > 2
     assert [title in line for title, line in zip(titles, lines, strict=True)] == [True] * len(
         titles
