@@ -43,8 +43,8 @@ ABOUT: Mapping[str, str] = {
         "never why; what could not be judged is told with the reason."
     ),
     "progress": (
-        "The grades as a stair, how good the work is lately with its band, and how many "
-        "good ones are to go."
+        "The grades in the course's order, how good the work is lately and where that may be, "
+        "and how many good ones are to go. \"May be\" holds in about 95 of 100 cases."
     ),
     "course": ("The grades and exercises of the course, and what each is about."),
     "drawer": (
