@@ -27,9 +27,9 @@ def test_every_field_that_a_person_fills_in_at_the_bench_is_explained() -> None:
     [
         (("enter",), "Here: fit Set the stone on its seat by itself"),
         (("enter", "3"), "Here: trial height Lay the trial stone in"),
-        (("enter", "3"), "2  flush wanted"),
+        (("enter", "3"), "2 flush wanted"),
         (("enter", *"321"), "Here: result Clean and dry"),
-        (("enter", *"3214"), "2  clear: 3-6 degrees, seen unaided"),
+        (("enter", *"3214"), "2 clear: 3-6 degrees, seen unaided"),
         (("w", "right"), "Here: trial height Lay the trial stone in"),
         (("w", "m", "2"), "Here: seat depth From the sheet's surface down to the ledge"),
         (

@@ -44,7 +44,7 @@ ABOUT: Mapping[str, str] = {
     ),
     "progress": (
         "The grades in the course's order, how good the work is lately and where that may be, "
-        "and how many good ones are to go. \"May be\" holds in about 95 of 100 cases."
+        'and how many good ones are to go. "May be" holds in about 95 of 100 cases.'
     ),
     "course": ("The grades and exercises of the course, and what each is about."),
     "drawer": (

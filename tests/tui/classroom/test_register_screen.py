@@ -44,7 +44,7 @@ async def test_an_evening_that_was_missed_has_a_colour_of_its_own() -> None:
     people = (a_person(1, *WEEKS), a_person(2, *WEEKS[:5]))
     async with running(SessionOfAnEvening(register=register_of(people), in_view=THURSDAY)) as pilot:
         await press(pilot, "k", "r")
-        shown = pilot.app.screen.query_one("#words", Words).content
+        shown = pilot.app.screen.query_one("#words", Words).render()
     styles = {shown.plain[span.start : span.end]: span.style for span in shown.spans}
     assert (styles["o"], styles["."]) == (EVENING_STYLES["came"], EVENING_STYLES["missed"])
 

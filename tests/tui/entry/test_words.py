@@ -13,7 +13,7 @@ from platebook.practice.results import slight_words
 from platebook.services.attempts.form import SetUpDiffers
 from platebook.tui.entry.answers import focus_of
 from platebook.tui.entry.entry import FINISH, MORE, RESULT, SET_UP
-from platebook.tui.entry.moves import by_sheet, go_on, visit
+from platebook.tui.entry.moves import as_worked_out, go_on, visit
 from platebook.tui.entry.words import page, rail, set_up_line
 
 
@@ -205,7 +205,7 @@ def test_another_bur_than_the_sheet_says_is_told_until_it_is_taken() -> None:
     entry = started(differs=(OTHER_BUR,))
     told = "! The set-up has seat bur 1.90; worked out is 1.85. = takes it."
     assert told in set_up_line(entry).plain
-    taken = by_sheet(entry)
+    taken = as_worked_out(entry)
     assert "!" not in set_up_line(taken).plain
     assert (taken.value("seat_bur_mm"), taken.value("seat_bur")) == ("1.85", "")
     assert "set-up, partly carried over" in set_up_line(taken).plain

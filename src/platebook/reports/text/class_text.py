@@ -121,7 +121,7 @@ def why_lines(row: QueueRow, rows: Sequence[QueueRow]) -> tuple[str, ...]:
     return (*reasons, "drawn at random too") if row.drawn else reasons
 
 
-REASON_TOO = "with a reason too"
+REASON_TOO = "reason too"
 """Stands beside who is drawn at random and has a row of their own for a reason."""
 
 

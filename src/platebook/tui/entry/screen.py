@@ -24,9 +24,9 @@ from platebook.tui.entry.entry import (
 from platebook.tui.entry.keys_behind import is_only_keys
 from platebook.tui.entry.moves import (
     another_defect,
+    as_worked_out,
     ask_doubt,
     back,
-    by_sheet,
     go_on,
     press,
     rub_out,
@@ -212,8 +212,8 @@ class AttemptScreen(SavingScreen):
                 self.entry = rub_out(before)
             case "another" if not types(before):
                 self.entry = another_defect(before)
-            case "by_sheet" if not types(before):
-                self.entry = by_sheet(before)
+            case "as_worked_out" if not types(before):
+                self.entry = as_worked_out(before)
             case "set_up" if not types(before):
                 self.entry = visit(before, SET_UP)
             case _:

@@ -65,7 +65,7 @@ OF_WINDOWS = (
         foot=3,
     ),
     Command(
-        "by_sheet",
+        "as_worked_out",
         ("equals_sign",),
         "as worked out",
         "Take the tools worked out for the stone, where the set-up has others.",
