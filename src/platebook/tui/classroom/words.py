@@ -161,7 +161,10 @@ def said_lines(plate: "PlateToJudge") -> list[Content]:
 def key_lines(keys: "Mapping[str, str]", columns: int) -> list[Content]:
     """The keys of a look with what each says, in so many columns, read downwards."""
     width = max(map(len, keys.values())) + 3
-    cells = [_answer(key, f"{result:<{width}}") for key, result in keys.items()]
+    cells = [
+        Content.assemble(_answer(key, result), " " * (width - len(result)))
+        for key, result in keys.items()
+    ]
     rows = -(-len(cells) // columns)
     return [Content("").join(cells[n::rows]).rstrip() for n in range(rows)]
 
