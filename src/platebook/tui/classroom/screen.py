@@ -22,10 +22,10 @@ from platebook.tui.classroom.beside import Beside, BesidePart, beside_due, besid
 from platebook.tui.classroom.class_list import SLIM, TALL, WIDE, ClassList
 from platebook.tui.classroom.heads import EMPTY, class_head, message_head, queue_head, terms_head
 from platebook.tui.classroom.of_a_class import OfAClass
-from platebook.tui.classroom.words import Looking, legend, plates_of
+from platebook.tui.classroom.words import Looking, legend, plates_of, with_keys
 from platebook.tui.messages import Answered, Done, Said
 from platebook.tui.parts.headline import Head, Headline
-from platebook.tui.parts.text import line, txt
+from platebook.tui.parts.text import line
 from platebook.tui.parts.widgets import AskedLine, LongBar, PickList, Words
 
 if TYPE_CHECKING:
@@ -354,7 +354,7 @@ class ClassScreen(OfAClass):
             sentence = sentence or EMPTY
         elif self.inspecting and (self.looking.result or not sentence):
             sentence = self.looking.prompt()
-        shown = txt(sentence)
+        shown = with_keys(sentence)
         if not sentence and self.standings:
             marked = self.standings[min(self.query_one(PickList).marked, len(self.standings) - 1)]
             seen = [outcome for setter in self.standings for outcome in setter.last]

@@ -1,5 +1,6 @@
 """What the Class screen says of the row marked, and a look under way."""
 
+import re
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Literal
 
@@ -174,6 +175,24 @@ def keys_in_words() -> str:
     words = [f"{key} {result}" for key, result in RESULT_KEYS.items()]
     letters = any(not key.isdigit() for key in RESULT_KEYS)
     return f"a {'digit or letter' if letters else 'digit'}: {', '.join(words)}"
+
+
+_KEYED = re.compile(
+    "|".join(
+        rf"(?<!\S){re.escape(key)} (?={re.escape(words)}\b)"
+        for key, words in (*RESULT_KEYS.items(), *((str(n), w) for n, w in SEVERITIES.items()))
+    )
+)
+
+
+def with_keys(sentence: str) -> Content:
+    """The sentence, each key with what it says drawn as a key."""
+    told, start = line(sentence), 0
+    parts: list[Content] = []
+    for key in _KEYED.finditer(told):
+        parts += [Content(told[start : key.start()]), keycap(key.group().strip()), Content(" ")]
+        start = key.end()
+    return Content("").join([*parts, Content(told[start:])])
 
 
 def legend(setter: "SetterLine", outcomes: "Iterable[Outcome]", width: int) -> Content:

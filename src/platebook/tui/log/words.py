@@ -67,7 +67,7 @@ def _counted(shown: Shown) -> str:
 
 
 def verdict_of(row: "LogRow", room: int | None = None) -> str:
-    """The result with how bad each defect is, "loose, lost + gap, slight", as far as there is room."""
+    """The result with how bad each defect is, "loose, lost + gap, slight"; what has room."""
     results = with_weights(row.result, row.severity)
     ways = []
     for shown in range(len(results), 0, -1):
