@@ -38,7 +38,7 @@ def test_readings_are_announced_with_the_digits_that_begin() -> None:
     """Or that two keys log a good one, where none is asked."""
     assert asked_part(a_view()).plain.splitlines() == [
         "Readings asked: fit, trial height, ledge",
-        "1-5 starts it with the fit: 1 will not enter … 5 drops in and moves",
+        "1-5 starts it with the fit:  1  will not enter …  5  drops in and moves",
     ]
     assert asked_part(a_view(readings_asked=False)).plain == (
         "No readings asked: g then Enter logs a good one"

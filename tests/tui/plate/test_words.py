@@ -56,7 +56,7 @@ def test_a_cell_has_its_words_where_they_fit() -> None:
     row = grid(weighed, 76, 12).plain.splitlines()[-10]
     assert row.split()[-2:] == ["high!", "clear"]
     checks = Question("fit_checks", "fit checks", (("0", "0"), ("1", "1-2"), ("3", "3-5")))
-    assert seen_in_cell(checks, "3-5", 9) == "3-5"
+    assert seen_in_cell(checks, "3-5", 9) == "3-5 times"
     fit = Question("fit", "fit", (("3", "snaps"), ("4", "drops in")), wanted=("snaps",))
     assert [seen_in_cell(fit, "drops in", width) for width in (10, 9)] == ["! drops in", "!"]
 

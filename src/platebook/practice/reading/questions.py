@@ -70,6 +70,11 @@ class Question:
             return self.keys
         return tuple((value, "time" if value == "1" else "times") for _, value in self.keys)
 
+    def in_words(self, value: str) -> str:
+        """A value as it is told once it is noted: a span of counts says what it counts."""
+        told = dict(self.answers).get(value) if self.counts else None
+        return f"{value} {told}" if told else value
+
     @property
     def digits(self) -> tuple[str, ...]:
         """Every key that answers."""

@@ -85,7 +85,7 @@ def so_far(entry: Entry) -> Content:
     """The readings noted, each in its words or by its size, with the sign of its verdict."""
     noted = ((q, entry.value(q.field)) for q in entry.readings if entry.value(q.field))
     told = (
-        f"{line(q.label)} {line(value)}{f' {sign}' if (sign := _mark(q, value)) else ''}"
+        f"{line(q.label)} {said(q, value)}{f' {sign}' if (sign := _mark(q, value)) else ''}"
         for q, value in noted
     )
     return txt(BETWEEN.join(told), "$muted")
@@ -137,7 +137,8 @@ def _mark(question: Question, value: str) -> str:
 
 def said(question: Question, value: str) -> str:
     """A value in words; how bad a defect is has no number beside it."""
-    return SEVERITIES[int(value)] if question.field == SEVERITY else line(value)
+    weighed = question.field == SEVERITY
+    return SEVERITIES[int(value)] if weighed else line(question.in_words(value))
 
 
 def _chosen(question: Question, value: str) -> list[Content]:

@@ -152,7 +152,7 @@ def _reading_row(entry: Entry, question: Question, width: int) -> Content:
     value = entry.value(question.field)
     mark = VERDICT_SIGNS[question.verdict(value)] if value else " "
     here = entry.stop == question.field
-    return _rail_row(question.label, value, mark, width=width, here=here)
+    return _rail_row(question.label, question.in_words(value), mark, width=width, here=here)
 
 
 def _result_row(entry: Entry, width: int) -> Content:

@@ -11,7 +11,7 @@ from textual.content import Content
 
 from platebook.tui.commands import foot_commands
 from platebook.tui.keys.command import DIGITS, Command
-from platebook.tui.parts.text import line
+from platebook.tui.parts.text import keycap, line
 
 if TYPE_CHECKING:
     from platebook.practice.reading.questions import Question
@@ -55,9 +55,11 @@ def digit_hint(view: "NowView") -> Content | None:
     if reading is None:
         return None
     (low, first), *_, (high, last) = reading.answers
-    says = "how many" if reading.counts else f"{low} {line(first)} … {high} {line(last)}"
+    ends = (keycap(low), f" {line(first)} … ", keycap(high), f" {line(last)}")
     return Content.assemble(
-        (f"{_span(reading)} ", "bold $accent"), f"starts it with the {line(reading.label)}: {says}"
+        (f"{_span(reading)} ", "bold $accent"),
+        f"starts it with the {line(reading.label)}: ",
+        *(("how many",) if reading.counts else ends),
     )
 
 
