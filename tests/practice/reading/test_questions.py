@@ -44,6 +44,8 @@ def test_a_count_is_shown_by_its_spans_and_never_beside_another_digit() -> None:
     assert passes.value_for("0") is None
     assert (checks.in_words("3-5"), passes.in_words("1")) == ("3-5 times", "1 time")
     assert question_for("fit").in_words("drops in") == "drops in"
+    cups = Question("coffee", "coffee", (("1", "1 cup"), ("2", "2 cups")))
+    assert not cups.counts
     assert not question_for("fit").counts
     assert question_for("fit").answers == question_for("fit").keys
 

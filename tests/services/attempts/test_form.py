@@ -1,5 +1,7 @@
 """What the next attempt starts from."""
 
+from itertools import pairwise
+
 import pytest
 from tests.builders import a_grade, an_attempt
 
@@ -214,6 +216,19 @@ def test_the_fit_is_answered_by_the_digits_of_the_record() -> None:
 def test_the_wanted_fit_goes_with_the_seat_method(method: str, target: str) -> None:
     """A stone that is meant to drop in may drop in (common practice)."""
     assert _of("fit", method).target == target
+
+
+@pytest.mark.parametrize("method", ["snap in", "push in", "drop in"])
+@pytest.mark.parametrize("field", ["fit", "trial_height", "ledge"])
+def test_answers_run_from_too_little_by_way_of_what_is_wanted_to_too_much(
+    field: str, method: str
+) -> None:
+    """Or from what is wanted to the worst: what is wanted is one stretch of the digits."""
+    asked = _of(field, method)
+    wanted = [value in asked.wanted for _, value in asked.keys]
+    assert any(wanted)
+    assert sum(before != after for before, after in pairwise(wanted)) <= 2
+    assert [key for key, _ in asked.keys] == sorted(key for key, _ in asked.keys)
 
 
 def test_what_has_no_right_answer_wants_nothing() -> None:

@@ -61,7 +61,7 @@ class Question:
     def counts(self) -> bool:
         """Whether a digit is a number of times, of which each value spans some: 3-5 or 6+."""
         spans = any(len(value) > len(key) for key, value in self.keys)
-        return spans and all(v.startswith(k) and k.isdigit() for k, v in self.keys)
+        return spans and all(_COUNT.match(v) and v.startswith(k) for k, v in self.keys)
 
     @property
     def answers(self) -> tuple[tuple[str, str], ...]:

@@ -5,7 +5,7 @@ from typing import TYPE_CHECKING
 
 from textual.content import Content
 
-from platebook.reports.text.class_text import has_reason_too
+from platebook.reports.text.class_text import who_has_reasons
 from platebook.reports.text.figures import place_in_queue
 from platebook.trade.phrases import count_of
 from platebook.tui.parts.headline import Head, bar
@@ -44,7 +44,7 @@ def waiting_words(queue: "Sequence[QueueRow]") -> str:
     drawn = len(queue) - pressing
     told = [f"{pressing} with a reason"] if pressing else []
     told += [f"{drawn} drawn at random to see how eyes agree"] if drawn else []
-    both = len({row.setter_id for row in queue if has_reason_too(row, queue)})
+    both = len(who_has_reasons(queue) & {row.setter_id for row in queue if not row.reasons})
     twice = f" ({count_of(both, 'person stands', 'people stand')} in both)" if both else ""
     return f"{', '.join(told)}{twice}." if told else ""
 
