@@ -42,11 +42,12 @@ def fit(text: object, width: int) -> str:
 
 _NUMBER = r"[−+-]?\d[\d.]*"
 _UNIT = (
-    r"\S counts as good\b|\([^()\n]{1,24}\)|/ [a-z]+ it\b|position \w{1,4}(?!\w)|\d+(?: \d+){3,}"
+    r"\b\w  \w+|\S counts as good\b|\([^()\n]{1,24}\)|/ [a-z]+ it\b|position \w{1,4}(?!\w)"
+    r"|\d+(?: \d+){3,}"
     rf"|{_NUMBER}(?: (?:of|to|in|×) {_NUMBER})*(?: (?:%|(?:mm|good|points?|[A-Z][a-z]+)(?![a-z])))?"
 )
-"""What is one thing to the eye: "◐ counts as good", words in brackets, "/ changes it",
-"position 7", a row of counts, "11 of 17 good", "72 in 100", "26 March"."""
+"""What is one thing to the eye: a key and its word, "◐ counts as good", words in brackets,
+"/ changes it", "position 7", a row of counts, "11 of 17 good", "72 in 100", "26 March"."""
 _CHUNK = re.compile(rf"(?:{_UNIT}|\S)+[^\S\n]*|[^\S\n]+")
 
 
