@@ -58,9 +58,9 @@ def test_each_term_is_counted_after_the_weeks_this_one_has_run(session: Session)
     assert (before.begins, before.so_far.good, before.so_far.of) == (BEFORE.date(), 2, 6)
     words = "\n".join(found.sentences)
     assert "Thursday after 3 weeks:" in words
-    assert "This term (from 8 January 2026): 80 % good (" in words
+    assert "This term (from 8 January 2026): 80 in 100 good (may be " in words
     assert "5 settings of 2 of 2 people" in words
-    assert "The term before (from 11 September 2025): 33 % good (" in words
+    assert "The term before (from 11 September 2025): 33 in 100 good (may be " in words
     assert "fewer than 20 settings say little" in words
 
 
