@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 from tests.services.bench import ADA, BRAM, NOW, a_row, ada_at, logged, ticking
 
-from platebook.services.classes.compare import compare_terms
+from platebook.services.classes.compare import NoFirstDay, begin_class, compare_terms
 from platebook.services.classes.enrolment import Details, list_classes, new_class
 from platebook.services.classes.listed_names import read_names
 from platebook.services.people.at_the_bench import view_class
@@ -80,5 +80,9 @@ def test_the_class_screen_says_it_of_the_class_in_view(session: Session) -> None
     with pytest.raises(Refused, match="say which"):
         compare_terms(session)
     view_class(session, other.class_id)
-    with pytest.raises(Refused, match="has no first day"):
+    with pytest.raises(NoFirstDay, match="has no first day"):
         compare_terms(session)
+    with pytest.raises(Refused, match="first day: read nothing"):
+        begin_class(session, " ")
+    assert "5 January 2026" in begin_class(session, "2026-01-05")
+    assert compare_terms(session).terms[0].begins == date(2026, 1, 5)

@@ -9,6 +9,7 @@ from platebook.logbook import Logbook, setter_records
 from platebook.logbook.attempts.attempt_queries import select_attempts
 from platebook.logbook.attempts.wanted_attempts import Wanted
 from platebook.practice.records import ClassTerm
+from platebook.services.classes.enrolment import Details, change_class, typed_day
 from platebook.services.classes.terms import Roll, find_term, roll_of
 from platebook.services.courses.followed import course_of
 from platebook.services.people.at_the_bench import class_meant
@@ -96,12 +97,31 @@ def compare_terms(
     return Comparison(term.name, stretch, compared)
 
 
+class NoFirstDay(Refused):
+    """The class called `name` has no first day, so that its weeks cannot be counted."""
+
+    def __init__(self, name: str) -> None:
+        super().__init__(
+            f"{name} has no first day, so its weeks cannot be counted; say it with "
+            f"platebook class edit {name!r} --begins DAY"
+        )
+        self.name = name
+
+
+def begin_class(session: Session, typed: str) -> str:
+    """The class in view, or the only one that runs, begins on the day typed; undo takes it back."""
+    day = typed_day("first day", typed)
+    if day is None:
+        raise Refused("first day: read nothing, expected a day such as 2026-01-08")
+    with opened(session, make=False) as book:
+        today = today_at(session)
+        term = class_meant(book, roll_of(book, today), None, today)
+    return change_class(session, term.class_id or term.name, Details(begins=day)).sentence
+
+
 def _begins(term: ClassTerm) -> date:
     if term.begins is None:
-        raise Refused(
-            f"{term.name} has no first day, so its weeks cannot be counted. Say which it was: in a "
-            f"terminal platebook class edit {term.name!r} --begins DAY; m asks it of a new class"
-        )
+        raise NoFirstDay(term.name)
     return term.begins
 
 

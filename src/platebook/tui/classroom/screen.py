@@ -213,8 +213,12 @@ class ClassScreen(OfAClass):
 
     @on(Input.Submitted, "#comment")
     def take_comment(self, event: Input.Submitted) -> None:
-        """Record the look with a comment of one's own, or send the message."""
+        """Record the look with a comment of one's own, send the message, or begin the class."""
         writing = self.writing_to
+        if self.asks_first_day:
+            self._look_anew()
+            self.begin_on(event.value)
+            return
         if writing is None:
             self._look(event.value)
             return
@@ -293,7 +297,7 @@ class ClassScreen(OfAClass):
             self.reading.cancel()
             self.query_one(LongBar).hide()
             self.query_one(Headline).say(STOPPED)
-        elif self.looking.result or self.writing_to is not None:
+        elif self.looking.result or self.writing_to is not None or self.asks_first_day:
             self._look_anew()
             self.show()
         elif self.inspecting:
@@ -369,7 +373,7 @@ class ClassScreen(OfAClass):
             self.ask(partial(call, severity=look.severity, comment=comment), self.Looked)
 
     def _look_anew(self) -> None:
-        self.looking, self.writing_to = Looking(), None
+        self.looking, self.writing_to, self.asks_first_day = Looking(), None, False
         self.query_one(AskedLine).put_away()
         self.show_one()
 
