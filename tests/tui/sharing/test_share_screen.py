@@ -13,7 +13,7 @@ from platebook.services.people.setters import list_setters
 from platebook.services.people.teachers import begin_teaching
 from platebook.services.sharing.share_folder import share
 from platebook.services.sharing.share_now import share_now
-from platebook.services.sharing.share_progress import UNWATCHED
+from platebook.services.sharing.share_progress import OTHERS, UNWATCHED
 from platebook.services.sharing.start_files import kept_folder
 from platebook.tui.bench_session import BenchSession
 from platebook.tui.now.screen import NowScreen
@@ -49,6 +49,7 @@ async def test_a_long_share_shows_how_far_it_is_and_stops() -> None:
         await press(pilot, "S")
         await pilot.press("enter", "enter")
         await until(pilot, shows(pilot, "7 of 30. Esc stops it"))
+        assert f"{OTHERS} …" in picture(pilot.app)
         assert session.calls.count("share s3://school/thursday") == 1
         await pilot.press("escape")
         await until(pilot, lambda: "stopped" in session.calls and on(pilot, NowScreen))
