@@ -22,6 +22,7 @@ from cryptography.hazmat.primitives import hashes, serialization
 from cryptography.hazmat.primitives.asymmetric import ec
 from tests.services.bench import ADA, a_row, logged
 from tests.services.school import School, a_school, own_file
+from tests.services.sharing.slow_place import Bytes
 
 from platebook.services.people.setters import list_setters
 from platebook.services.session import Refused
@@ -159,7 +160,7 @@ def listing(place: FarPlace) -> object:
 
 def writing(place: FarPlace) -> object:
     """A file is written over what is there."""
-    return place.put("a.platebook", b"what is new")
+    return place.put("a.platebook", Bytes(b"what is new"))
 
 
 NOT_THERE = "is not there. Make it first, or look"
@@ -231,7 +232,7 @@ def test_what_is_asked_again_by_the_library_is_a_sentence_too(
     monkeypatch.setattr("webdav4.retry.BACKOFF", 0)
     dav.says["PUT"] = number
     with contextlib.closing(FarPlace(dav.address)) as place, pytest.raises(Unreachable) as caught:
-        place.put("a.platebook", b"what is new")
+        place.put("a.platebook", Bytes(b"what is new"))
     assert caught.value.sentence.startswith(f"{dav.address}: {sentence}")
     assert dav.files == {f"{FOLDER}/a.platebook": b"what stood there"}
 
@@ -301,7 +302,7 @@ def test_a_store_that_took_less_than_it_says_is_told(dav: Dav) -> None:
 
     dav.RequestHandlerClass = Short
     with contextlib.closing(FarPlace(dav.address)) as place, pytest.raises(Unreachable) as caught:
-        place.put("a.platebook", b"what is new")
+        place.put("a.platebook", Bytes(b"what is new"))
     assert f"{dav.address}: says that it took your file, and does" in caught.value.sentence
     assert short == {f"{FOLDER}/a.platebook": b"what stood there"}
 
@@ -385,7 +386,7 @@ def test_a_machine_may_be_named_by_its_long_number() -> None:
         pytest.skip("needs IPv6 on this machine")
     address = far_address(server.address)
     with contextlib.closing(FarPlace(address)) as place:
-        place.put("a.platebook", b"what is new")
+        place.put("a.platebook", Bytes(b"what is new"))
         assert [one.name for one in place.files()] == ["a.platebook"]
     server.shutdown()
     server.server_close()
@@ -399,7 +400,7 @@ def test_a_folder_may_bear_any_name(dav: Dav, name: str) -> None:
     for written in (name, urllib.parse.quote(name)):
         address = far_address(dav.address.replace(FOLDER, f"/{written}"))
         with contextlib.closing(FarPlace(address)) as place:
-            place.put("a.platebook", b"what is new")
+            place.put("a.platebook", Bytes(b"what is new"))
             assert place.files() == (Lying("a.platebook", 11, place.files()[0].mark),)
     assert dav.files == {f"{folder}/a.platebook": b"what is new"}
 

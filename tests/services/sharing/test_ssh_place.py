@@ -10,6 +10,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from tests.services.sharing.slow_place import Bytes
 from tests.torture.doors_ssh import RIGHT, Machine, machine_keys
 
 from platebook.services.sharing.places.far import FarPlace
@@ -63,7 +64,7 @@ def said_of(address: str, asked: str) -> str:
             if asked == "list":
                 place.files()
             elif asked == "write":
-                place.put("b.platebook", b"what is new")
+                place.put("b.platebook", Bytes(b"what is new"))
             else:
                 (found,) = place.bundles([FILE])
                 assert isinstance(found, NotHad)

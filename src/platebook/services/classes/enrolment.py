@@ -88,8 +88,8 @@ def new_class(session: Session, name: str, listed: Listed, details: Details) -> 
 def make_class_typed(session: Session, typed: Mapping[str, str], listed: Listed) -> str:
     """`new_class` from what was typed for `name`, `begins` and `ends`; it is in view then."""
     details = Details(
-        begins=_day("first day", typed.get("begins", "")),
-        ends=_day("last day", typed.get("ends", "")),
+        begins=typed_day("first day", typed.get("begins", "")),
+        ends=typed_day("last day", typed.get("ends", "")),
     )
     done = new_class(session, typed.get("name", ""), listed, details)
     with opened(session) as book:
@@ -97,7 +97,7 @@ def make_class_typed(session: Session, typed: Mapping[str, str], listed: Listed)
     return done.sentence
 
 
-def _day(what: str, typed: str) -> date | None:
+def typed_day(what: str, typed: str) -> date | None:
     """A day as people type it; None for nothing."""
     text = clean(typed)
     if not text:

@@ -26,7 +26,13 @@ from platebook.services.sharing.places.meanings import (
     of_the_place,
 )
 from platebook.services.sharing.places.openers import Opened, open_far
-from platebook.services.sharing.places.place import Lying, NotHad, Unreachable, left_alone
+from platebook.services.sharing.places.place import (
+    Content,
+    Lying,
+    NotHad,
+    Unreachable,
+    left_alone,
+)
 
 PATIENCE_S = 30.0
 SLOWEST = 20_000
@@ -71,8 +77,13 @@ class FarPlace:
                 batch.append(waiting.pop(0))
             yield from map(_bundle_in, batch, self._contents(batch))
 
-    def put(self, name: str, data: bytes) -> str:
-        """Write a file whole or not at all, over the one before; gives its mark."""
+    def put(self, name: str, content: Content) -> str:
+        """Write a file whole or not at all, over the one before; gives its mark.
+
+        The libraries take it in one piece: not all of them can be trusted to leave the file before
+        where one breaks off in the middle.
+        """
+        data = b"".join(content.chunks())
         kept = "What stood there before still does."
         return self._ask(lambda: self._write(name, data), kept, size=len(data))
 

@@ -41,6 +41,17 @@ class Unreachable(Refused):
     """The place itself does not answer, so that asking for its other files is of no use."""
 
 
+class Content(Protocol):
+    """What is written into a place: a bundle that may be larger than the memory."""
+
+    @property
+    def size(self) -> int:
+        """How many bytes it has."""
+
+    def chunks(self) -> Iterator[bytes]:
+        """Its bytes, part by part; it may be gone through again."""
+
+
 class NotHad(Refused):
     """A file that the place does not give: nothing is known of what it holds."""
 
@@ -61,7 +72,7 @@ class Place(Protocol):
         """What these files hold, in their order, each read when it is asked for."""
         ...
 
-    def put(self, name: str, data: bytes) -> str:
+    def put(self, name: str, content: Content) -> str:
         """Write a file whole or not at all, over the one before; gives its mark."""
         ...
 
