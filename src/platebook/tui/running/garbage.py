@@ -2,8 +2,9 @@
 
 Python looks through all that lives once it has grown by a quarter, wherever that falls: while the
 app starts that is work for nothing (5 to 15 % of the imports, a rough figure), and with its modules
-it held up a key by a tenth of a second. So it is looked for seldom until Now is first filled, or says that a teacher has no exercise. What
-stands then stays for as long as the program runs, and is set aside.
+it held up a key by a tenth of a second. So it is looked for seldom until Now is first filled, or
+says that a teacher has no exercise. What stands then stays for as long as the program runs, and is
+set aside.
 """
 
 import gc
