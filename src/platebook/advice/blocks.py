@@ -66,7 +66,7 @@ _FIXED = (
 _MEASURED = "This one is about what was measured; a block counts defects, so it cannot settle it."
 _ONE_SIZE = (
     "To settle it a block needs two sizes of {what}, {limits} for a stone of {stone} mm; "
-    "the drawer holds fewer. Put another one in (Drawer), then ask again."
+    "fewer are at hand. Put another one into the Drawer, then ask again."
 )
 
 

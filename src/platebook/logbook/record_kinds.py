@@ -105,7 +105,7 @@ _IN_WORDS: Mapping[str, tuple[str, str]] = {
     "membership": ("place in a class", "places in a class"),
     "course_in_force": ("course", "courses"),
     "own_field": ("column of one's own", "columns of one's own"),
-    "sheet_answers": ("answer about a sheet", "answers about a sheet"),
+    "sheet_answers": ("answer about a spreadsheet", "answers about a spreadsheet"),
 }
 """What people call one and several records of a kind, where its name and an s are not enough."""
 

@@ -23,19 +23,18 @@ from platebook.analysis.arrays import Floats
 from platebook.analysis.measurements.seat_likelihood import SeatLikelihood
 from platebook.analysis.measurements.seat_readings import SeatReading
 from platebook.analysis.models.intervals import Interval
+from platebook.trade.tools.expected_hand import (
+    EVENING_CHANCES,
+    EVENINGS_MM,
+    SPREAD_LOG_SD,
+    ExpectedHand,
+)
 
 RECENT = 120
 """Hands change, so older readings of a shape are not used."""
 
 WEAR_SD_MM = 0.0005
 """How much wear moves a seat, each seat the bur has cut, in either direction (judgement)."""
-
-SPREAD_LOG_SD = 0.5
-"""Spreads of most hands lie within a factor of e of the prior's (judgement)."""
-
-EVENINGS_MM = (0.0, 0.01, 0.02, 0.03)
-EVENING_CHANCES = (0.4, 0.3, 0.2, 0.1)
-"""Standard deviations of an evening's own shift, and how likely each is (judgement)."""
 
 EDGES_MM = (0.045, 0.06, 0.075)
 EDGE_CHANCES = (0.25, 0.5, 0.25)
@@ -49,15 +48,6 @@ _POSSIBLE = 1e-8
 
 _BESIDE = 3
 """Places asked beside those that seem possible: an unworn bur's lie a little elsewhere."""
-
-
-@dataclass(frozen=True, slots=True)
-class OvercutPrior:
-    """What is expected of a hand before its own seats: `between_mm` is how much hands differ."""
-
-    overcut_mm: float
-    between_mm: float
-    spread_mm: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -137,7 +127,7 @@ class _Axis:
 
 def learn_overcut(
     readings: Sequence[SeatReading],
-    prior: OvercutPrior,
+    prior: ExpectedHand,
     *,
     confidence: float = 0.95,
     grid: Grid = FINE,
@@ -164,7 +154,7 @@ def learn_overcut(
 
 
 def _posterior(
-    likelihood: SeatLikelihood, axes: tuple[_Axis, _Axis], prior: OvercutPrior, likely: slice
+    likelihood: SeatLikelihood, axes: tuple[_Axis, _Axis], prior: ExpectedHand, likely: slice
 ) -> Floats:
     """Chances by wear, spread, evening and place; they sum to 1.
 
@@ -194,7 +184,7 @@ def _possible(logs: Floats) -> slice:
 
 
 def _logs(
-    likelihood: SeatLikelihood, nodes: tuple[Floats, Floats], prior: OvercutPrior, within: slice
+    likelihood: SeatLikelihood, nodes: tuple[Floats, Floats], prior: ExpectedHand, within: slice
 ) -> Floats:
     """Logs of what the chances are in proportion to, at nodes of wear and spread, within places."""
     slopes, log_sds = nodes

@@ -17,6 +17,8 @@ from dataclasses import dataclass
 from datetime import date
 from typing import TYPE_CHECKING, Protocol
 
+from platebook.trade.phrases import share_with_band
+
 if TYPE_CHECKING:
     from platebook.analysis.success.success_curve import Curve
 
@@ -90,8 +92,10 @@ def _end(curve: "Curve") -> ShareGood | None:
 
 
 def share_words(share: float | None, low: float | None, high: float | None) -> str:
-    """A share and its band in words: "72 in 100 come out good now (51 to 87)"; empty for none."""
+    """A share and its band in words; empty where there is none.
+
+    "About 72 in 100 come out good now (may be 51 to 87)", without its capital.
+    """
     if share is None or low is None or high is None:
         return ""
-    middle, least, most = (round(100 * s) for s in (share, low, high))
-    return f"{middle} in 100 come out good now ({least} to {most})"
+    return f"about {share_with_band(share, low, high, 'come out good now')}"

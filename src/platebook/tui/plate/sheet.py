@@ -140,7 +140,7 @@ def sheet_for(view: "NowView", *, ids: tuple[str, ...], began: str) -> PlateShee
         return None
     part = advice.kind == "part"
     keys = tuple((PART_KEYS if part else RESULT_KEYS).items())
-    looks = [Question(RESULT, "result", keys, wanted=(GOOD,), target="0 good")]
+    looks = [Question(RESULT, "result", keys, wanted=(GOOD,), target=GOOD)]
     if not part:
         weights = tuple((str(n), str(n)) for n in SEVERITIES)
         looks.append(Question(SEVERITY, "severity", weights, target="1 slight, 2 clear, 3 lost"))
