@@ -23,6 +23,7 @@ FULL = {
     "trials": 400,
     "learners": 16,
     "app": 100_000,
+    "anew": 7,
     "idiom": 20,
     "attempt_keys": 12,
     "classes": 150,

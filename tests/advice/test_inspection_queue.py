@@ -68,9 +68,28 @@ def test_who_is_stuck_comes_first_and_is_it_as_their_own_screen_says() -> None:
     (row,) = queue(log)
     assert row.why == "stuck"
     assert row.reasons[0].sentence.startswith("stuck at 1.5 mm in copper: low for 48 settings, ")
-    assert row.attempt_id == "a46"
+    assert row.attempt_id == "a47"
     why = next_exercise(COURSE, log, today=TODAY).why
     assert any("For 48 settings it has stayed low" in sentence for sentence in why)
+
+
+@pytest.mark.parametrize(
+    ("before", "why"),
+    [
+        (["high", "loose", "good"] * 16, "stuck"),
+        (["high", "loose", "low"] * 6, "few good"),
+        (["loose"] * 3 + ["good"] * 3, "again"),
+    ],
+)
+@pytest.mark.parametrize("newest", ["good", "loose"])
+def test_a_reason_that_counts_gives_no_verdict_away(
+    before: list[str], why: str, newest: str
+) -> None:
+    """It points at the newest setting, however that came out: the place tells nothing of it."""
+    log = some(*before, newest)
+    (row,) = queue(log)
+    assert why in {reason.why for reason in row.reasons}
+    assert row.attempt_id == log[-1].attempt_id
 
 
 def test_who_has_stayed_low_stands_after_a_look_too_as_their_own_screen_says() -> None:

@@ -11,7 +11,7 @@ from platebook.analysis.grades.way_up import Ladder
 from platebook.analysis.grades.whole_settings import WholeSetting
 from platebook.analysis.success.share_good import share_good_now, share_words
 from platebook.analysis.success.stuck import LONG, stuck_at
-from platebook.trade.phrases import count_of, number_in_words
+from platebook.trade.phrases import as_sentence, count_of, number_in_words
 
 LOOK_BACK = 8
 """Settings that a sentence counts back."""
@@ -113,7 +113,7 @@ class Case:
         return (
             ()
             if share is None or share.settings <= LOOK_BACK
-            else (f"{share_words(share.share, share.low, share.high)}.",)
+            else (as_sentence(share_words(share.share, share.low, share.high)),)
         )
 
     def _stuck(self) -> tuple[str, ...]:

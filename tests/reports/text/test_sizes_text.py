@@ -127,7 +127,7 @@ def test_a_tool_of_the_drawer_is_named_and_a_far_one_is_said_to_be_far() -> None
     """Nothing is snapped to in silence."""
     stone = Stone(diameter_mm=1.98)
     near = _as_text(size(stone, SHEET_20GA, drawer=Drawer(tools=(BUR,))))
-    assert "in your drawer" in near
+    assert "drawer, or as said" in near
     assert "seat bur 1.90 my 1.9, floor" in near
     far = _as_text(size(stone, SHEET_20GA, drawer=Drawer(tools=(FAR_BUR,))))
     assert "nearest of yours 1.30, not near enough" in far

@@ -48,6 +48,8 @@ def test_contents_stand_under_each_other() -> None:
         ("how it goes (38 to 94)", ["how it goes", "(38 to 94)"]),
         ("came out 11 of 17 good", ["came out", "11 of 17 good"]),
         ("all of it 72 in 100", ["all of it", "72 in 100"]),
+        ("so many ◐ counts as good", ["so many", "◐ counts as good"]),
+        ("a digit:  6  marred", ["a digit:", "6  marred"]),
         ("the last on 26 March", ["the last on", "26 March"]),
         ("support pitch  / changes it", ["support pitch", "/ changes it"]),
         ("plate B, position 12", ["plate B,", "position 12"]),

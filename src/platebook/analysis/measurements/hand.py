@@ -14,11 +14,11 @@ custom speaks. How it is computed, and what it assumes, stands in `overcut`.
 
 from collections.abc import Iterable, Mapping
 
-from platebook.analysis.arrays import Floats
 from platebook.analysis.grades.whole_settings import one_setter
 from platebook.analysis.measurements.overcut import (
-    EVERY_OTHER_PLACE_MM,
-    PLACES_MM,
+    COARSE,
+    FINE,
+    Grid,
     Overcut,
     learn_overcut,
 )
@@ -70,9 +70,9 @@ def hand(
 def classmates_hand(attempts: Iterable[Attempt]) -> Hand:
     """The hand of one setter as `hand_of_class` asks for it: from their own seats alone.
 
-    A dozen of them are learned at once, so that it is learned at every other place.
+    A dozen of them are learned at once, so that it is learned on the coarse grid.
     """
-    return as_hand(overcuts(attempts, places_mm=EVERY_OTHER_PLACE_MM))
+    return as_hand(overcuts(attempts, grid=COARSE))
 
 
 def _new_to(class_hand: HandForShape) -> HandForShape:
@@ -108,7 +108,7 @@ def overcuts(
     class_hand: Hand | None = None,
     confidence: float = 0.95,
     worth: Worth = NO_TOOLS,
-    places_mm: Floats = PLACES_MM,
+    grid: Grid = FINE,
 ) -> Mapping[str, Overcut]:
     """What is known of each bur shape with readings, by its name in order of the alphabet."""
     logged = tuple(attempts)
@@ -118,7 +118,7 @@ def overcuts(
         by_shape.setdefault(reading.shape, []).append(reading)
     return {
         shape: learn_overcut(
-            readings, _expected(shape, class_hand), confidence=confidence, places_mm=places_mm
+            readings, _expected(shape, class_hand), confidence=confidence, grid=grid
         )
         for shape, readings in sorted(by_shape.items())
     }

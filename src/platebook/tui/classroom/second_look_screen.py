@@ -14,7 +14,7 @@ from platebook.services.classes.second_look import SecondLook, judge_again, seco
 from platebook.trade.phrases import count_of
 from platebook.tui.base_screen import ListScreen
 from platebook.tui.bench_session import BenchSession
-from platebook.tui.classroom.words import Looking, keys_in_words
+from platebook.tui.classroom.words import Looking, keys_in_words, with_keys
 from platebook.tui.messages import Answered, Done
 from platebook.tui.parts.headline import Head, Headline
 from platebook.tui.parts.text import stack, txt
@@ -138,7 +138,7 @@ class SecondLookScreen(ListScreen[None]):
         sentences = [self.sentence] if self.sentence and not weighing else []
         sentences += [asked] if self.waiting.rows else []
         self.query_one(Headline).show(second_look_head(self.waiting))
-        self.query_one("#told", Words).show(stack(*map(txt, sentences)))
+        self.query_one("#told", Words).show(stack(*map(with_keys, sentences)))
 
 
 def second_look_head(waiting: SecondLook) -> Head:

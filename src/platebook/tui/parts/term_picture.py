@@ -23,7 +23,7 @@ from textual.reactive import reactive
 from textual.widget import Widget
 from textual.worker import get_current_worker
 
-from platebook.tui.parts.text import fit, stack, txt
+from platebook.tui.parts.text import keycap, line, stack, txt
 
 STYLES = {"metal": "$metal", "stone": "$stone", "tool": "$secondary", "fault": "$text-error"}
 """The style of what a sign shows."""
@@ -49,10 +49,16 @@ class DrawnWord:
     field: str
     value: str
 
-    @property
-    def label(self) -> str:
+    def label(self) -> Content:
         """Key and word."""
-        return f"{self.key} {self.value}".strip()
+        key = Content.assemble(keycap(self.key), " ") if self.key else Content("")
+        return Content.assemble(key, (line(self.value), "bold"))
+
+    def label_in(self, width: int, style: str, *, told: bool) -> Content:
+        """The key in exactly so many cells, with its word where that is `told`."""
+        label = self.label() if told or not self.key else keycap(self.key)
+        spare = " " * (width - cell_len(label.plain))
+        return Content.assemble(label, spare).stylize(style)
 
     @staticmethod
     def those_drawn(field: str, keys: Iterable[tuple[str, str]]) -> tuple["DrawnWord", ...]:
@@ -200,7 +206,7 @@ def large(word: DrawnWord | None, hint: str, width: int, height: int) -> Content
         return stack(*below)
     room = min(height - WORDS_BESIDE - len(below), LARGEST[1])
     drawn = term_picture(word.field, word.value, min(width, LARGEST[0]), room)
-    return stack(txt(word.label, "bold"), drawn, *below) if drawn.plain else Content("")
+    return stack(word.label(), drawn, *below) if drawn.plain else Content("")
 
 
 def gallery(words: Sequence[DrawnWord], width: int, height: int, *, marked: str = "") -> Content:
@@ -224,14 +230,13 @@ def _side_by_side(row: tuple[DrawnWord, ...], width: int, height: int, marked: s
     gap = " " * GAP
     style = {True: "bold reverse", False: "bold"}
     # A word that would be cut off stands beside its key in the list already.
-    told = all(cell_len(word.label) <= width for word in row)
+    told = all(cell_len(word.label().plain) <= width for word in row)
     labels = (
-        (fit(w.label if told else w.key, width), style[bool(marked) and w.key == marked])
-        for w in row
+        word.label_in(width, style[bool(marked) and word.key == marked], told=told) for word in row
     )
     drawings = [_lines(word.field, word.value, width, height) for word in row]
     return stack(
-        Content(gap).join([Content.styled(*label) for label in labels]),
+        Content(gap).join(labels),
         *(Content(gap).join(parts) for parts in zip(*drawings, strict=True)),
         txt(""),
     )
