@@ -60,6 +60,7 @@ from platebook.services.sharing.erasings import erasings, keep_erasing, obey_era
 from platebook.services.sharing.let_in import let_in_from_folder
 from platebook.services.sharing.share_ahead import ShareAhead, share_ahead
 from platebook.services.sharing.share_now import share_now
+from platebook.services.sharing.share_progress import OTHERS, ShareProgress
 from platebook.services.sharing.unsigned import leave_left_out, left_out_here, take_left_out
 from platebook.services.sharing.who_is_mine import Waiting
 from platebook.tui.bench_session import Answer, Arguments, BenchSession
@@ -194,10 +195,11 @@ class SessionOfAClass(BenchSession):
         name, much = person.setter.name, bool(person.attempts)
         return Going("setter", setter_id, name, f"{name} goes.", much=much)
 
-    def _share_now(self, typed: str, watch: Watch) -> tuple[str, ...]:
+    def _share_now(self, typed: str, progress: ShareProgress) -> tuple[str, ...]:
         """Two files, of which one is new; it may take long."""
         self.calls.append(f"share {typed}")
-        self.take_long(watch)
+        progress.begins(OTHERS)
+        self.take_long(progress.watch)
         if "nowhere" in typed:
             raise Refused(f"{typed}: is not there. Nothing was shared.")
         return class_values.CAME

@@ -196,10 +196,11 @@ class _Work:
 
 @dataclass(frozen=True, slots=True)
 class _Low:
-    """A share that has stayed low for long: at which grade, in words, and its settings there."""
+    """A share that has stayed low: at which grade, for how long, in words, its settings there."""
 
     work: _Work
     title: str
+    long: str
     words: str
     settings: tuple[Attempt, ...]
     failures: tuple[Attempt, ...]
@@ -210,19 +211,20 @@ def _low_for_long(course: Course, work: _Work, grade: GradeProgress | None) -> _
     if grade is None or grade.now is None or grade.now >= LOW:
         return None
     here = [s for s in whole_settings(course, work.judged) if s.grade.id == grade.grade]
-    share = stuck_at(here)
-    if share is None:
+    stuck = stuck_at(here)
+    if stuck is None:
         return None
+    share, long = stuck.share, count_of(stuck.settings, "setting")
     words = share_words(share.share, share.low, share.high)
     failures = tuple(s.attempt for s in here if s.failed)
-    return _Low(work, grade.title, words, tuple(s.attempt for s in here), failures)
+    return _Low(work, grade.title, long, words, tuple(s.attempt for s in here), failures)
 
 
 def _stuck(low: _Low | None) -> list[Reason]:
     """Low for long, with failures since the last look."""
     if low is None:
         return []
-    sentence = f"stuck at {low.title}: low for {LONG} settings, {low.words}"
+    sentence = f"stuck at {low.title}: low for {low.long}, {low.words}"
     return low.work.reason("stuck", sentence, low.failures, among=low.settings)
 
 
@@ -234,7 +236,7 @@ def _stayed_low(low: _Low | None) -> list[Reason]:
     meant = low.work.pointed_at(low.settings) if low is not None else None
     if low is None or meant is None:
         return []
-    sentence = f"has stayed low at {low.title} for {LONG} settings: {low.words}"
+    sentence = f"has stayed low at {low.title} for {low.long}: {low.words}"
     return [Reason("stayed low", sentence, meant.attempt_id or "")]
 
 

@@ -61,6 +61,13 @@ WITHOUT_TIME = -(2**63)
 NAME_OF_SETTER = "setter"
 """The one field of an attempt that has no column: a name is kept once, in the setter's record."""
 
+SIGNED_IN: Mapping[str, str] = {
+    "inspection": "inspector",
+    "sign_off": "signed_by",
+    "message": "author",
+}
+"""The field of each kind that says who looked, signed or wrote."""
+
 _OF_A_FIELD: Mapping[FieldType, ColumnType] = {
     "text": "text",
     "integer": "integer",

@@ -109,7 +109,10 @@ def _chances(sizes: SetUpSheet) -> list[SetUpRow]:
     """Of 100 seats by the bur chosen how many fit, and a size sold that would do better."""
     hand, bur = sizes.hand, sizes.seat_bur
     fits, wide, narrow = hand.in_100
-    rows = [SetUpRow("chances", f"{fits} %", f"fit, {wide} too wide, {narrow} too narrow")]
+    said = f"fit, {wide} too wide, {narrow} too narrow"
+    rows = [SetUpRow("chances", f"{fits} %", said)]
+    if not (hand.from_attempts or hand.from_class):
+        rows = [SetUpRow("any hand", f"{fits} %", said, "yours not measured yet")]
     better = better_sold(bur.choose_mm, hand, hand.to_buy, hand.too_wide_costs)
     if better is not None:
         fits, wide, narrow = better.in_100

@@ -9,6 +9,7 @@ from platebook.logbook import Logbook, setter_records
 from platebook.logbook.attempts.attempt_queries import select_attempts
 from platebook.logbook.attempts.wanted_attempts import Wanted
 from platebook.practice.records import ClassTerm
+from platebook.practice.text import in_a_command
 from platebook.services.classes.enrolment import Details, change_class, typed_day
 from platebook.services.classes.terms import Roll, find_term, roll_of
 from platebook.services.courses.followed import course_of
@@ -103,7 +104,7 @@ class NoFirstDay(Refused):
     def __init__(self, name: str) -> None:
         super().__init__(
             f"{name} has no first day, so its weeks cannot be counted; say it with "
-            f"platebook class edit {name!r} --begins DAY"
+            f"platebook class edit {in_a_command(name)} --begins DAY"
         )
         self.name = name
 

@@ -11,7 +11,7 @@ from datetime import date, timedelta
 from platebook.exchange.sheets.days import as_iso
 from platebook.logbook import Logbook, class_records, defaults
 from platebook.practice.records import ClassTerm, Membership, Setter, Weekday, name_key
-from platebook.practice.text import clean
+from platebook.practice.text import clean, in_a_command
 from platebook.services.classes.listed_names import Listed
 from platebook.services.classes.terms import (
     IN_VIEW,
@@ -257,8 +257,8 @@ def _refuse_overlap(roll: Roll, term: ClassTerm) -> None:
         if (other.begins or date.min) <= ends and begins <= (other.ends or date.max):
             raise Refused(
                 f"name: {term.name} is a class already, {dates_in_words(other) or 'without dates'}."
-                f" End it first (platebook class end {term.name!r}), say other dates with --begins"
-                " and --ends, or give this one another name"
+                f" End it first (platebook class end {in_a_command(term.name)}), say other dates"
+                " with --begins and --ends, or give this one another name"
             )
 
 
