@@ -116,13 +116,13 @@ async def test_the_set_up_is_the_table_of_now(size: tuple[int, int]) -> None:
         await press(pilot, "3")
         assert isinstance(pilot.app.screen, AttemptScreen)
         assert table_of(picture(pilot.app)) == tools
-        assert {"pilot", "opening", "seat", "chances"} <= {tool.split()[0] for tool in tools}
+        assert {"pilot", "opening", "seat", "any"} <= {tool.split()[0] for tool in tools}
 
 
 def table_of(seen: str) -> list[str]:
     """The rows of the tools in a picture: name, size and the first words beside it."""
     rows = (part.strip() for text in seen.splitlines() for part in text.split("│"))
-    heads = ("pilot drill", "opening bur", "seat bur ", "chances")
+    heads = ("pilot drill", "opening bur", "seat bur ", "any hand")
     told = [" ".join(row.split()[:4]) for row in rows if row.startswith(heads)]
     return [words.rstrip(",") for words in told]
 
