@@ -173,7 +173,7 @@ def answer_left_out(session: "Session", left_out: "Sequence[LeftOut]") -> bool:
 
     Gives whether something is to come in now.
     """
-    from platebook.services.sharing.outcome_words import MOST_NAMED
+    from platebook.services.sharing.outcome_words import MOST_PEOPLE
     from platebook.services.sharing.unsigned import (
         how_to_answer,
         leave_left_out,
@@ -182,7 +182,7 @@ def answer_left_out(session: "Session", left_out: "Sequence[LeftOut]") -> bool:
     )
 
     taken = False
-    for left in left_out[:MOST_NAMED]:
+    for left in left_out[:MOST_PEOPLE]:
         say(wrapped(left_out_words(left)))
         if not can_ask():
             say(wrapped(how_to_answer(left)))
@@ -197,7 +197,7 @@ def answer_left_out(session: "Session", left_out: "Sequence[LeftOut]") -> bool:
             taken = True
         elif answer == "l":
             tell(wrapped(leave_left_out(session, left)))
-    if (more := len(left_out) - MOST_NAMED) > 0:
+    if (more := len(left_out) - MOST_PEOPLE) > 0:
         say(f"And {more:,} more wait: platebook key waiting lists them.")
     return taken
 

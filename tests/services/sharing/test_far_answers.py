@@ -350,7 +350,7 @@ def test_a_certificate_that_nobody_signed_is_not_trusted(
     with contextlib.closing(FarPlace(safe)) as place:
         assert [one.name for one in place.files()] == ["a.platebook"]
     monkeypatch.setenv("SSL_CERT_FILE", str(tmp_path / "nothing.pem"))
-    with pytest.raises(Refused, match="SSL_CERT_FILE names a file of certificates that is not"):
+    with pytest.raises(Refused, match="certificates that SSL_CERT_FILE leads to is not"):
         FarPlace(safe).files()
 
 

@@ -25,7 +25,7 @@ from platebook.services.progress_callback import Stopped
 from platebook.services.session import Refused, opened, today_at, with_setter_of
 from platebook.services.sharing.erasings import obey_erasing
 from platebook.services.sharing.let_in import waiting_people
-from platebook.services.sharing.outcome_words import MOST_NAMED, came_words, waiting_lines
+from platebook.services.sharing.outcome_words import MOST_PEOPLE, came_words, waiting_lines
 from platebook.services.sharing.places.folder import read_file
 from platebook.services.sharing.share_ahead import Heard, ShareAhead, share_ahead
 from platebook.services.sharing.share_folder import share
@@ -426,6 +426,6 @@ def test_of_a_crowd_a_few_are_named_in_a_line_that_may_be_copied(school: School)
     begin_teaching(school.tutor, name="Isolde Crane")
     done = share(school.tutor, school.folder)
     (line,) = waiting_lines(done.waiting, by_key=False)
-    first, more = done.waiting[0].name, len(done.waiting) - MOST_NAMED
+    first, more = done.waiting[0].name, len(done.waiting) - MOST_PEOPLE
     assert f" and {more} more. Let one in with --let-in '{first}' (and" in line
-    assert line.count("(0 attempts)") == MOST_NAMED
+    assert line.count("(0 attempts)") == MOST_PEOPLE

@@ -61,6 +61,7 @@ async def test_a_place_that_is_not_there_is_said() -> None:
         await press(pilot, "S", *"nowhere", "enter")
         await until(pilot, shows(pilot, "nowhere: is not there. Nothing was shared."))
         assert on(pilot, ShareScreen)
+        assert shows(pilot, "It did not go through")()
 
 
 def test_who_waits_is_let_in_by_a_key(tmp_path: Path) -> None:

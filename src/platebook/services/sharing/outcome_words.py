@@ -17,6 +17,9 @@ NOBODY_IN_USE = "setter"
 MOST_NAMED = 8
 """More files than this that did not change are counted and not named."""
 
+MOST_PEOPLE = 20
+"""People who wait and are named; a crowd would push all else that is said off the screen."""
+
 
 def outcome_lines(done: ShareOutcome, *, by_key: bool = False) -> list[str]:
     """What came of sharing, for people; who waits is let in by a command, or by a key.
@@ -60,7 +63,13 @@ def _waiting_there(received: Received, names: list[str], *, by_key: bool) -> lis
         return []
     file = "" if by_key else f"{received.file}: "
     wait = "waits" if len(names) == 1 else "wait"
-    return [f"{file}{', '.join(names)} {wait} to be let in.", *(f"  {one}" for one in left)]
+    return [f"{file}{_first_of(names)} {wait} to be let in.", *(f"  {one}" for one in left)]
+
+
+def _first_of(named: list[str]) -> str:
+    """These people, and of a crowd how many more there are."""
+    more = len(named) - MOST_PEOPLE
+    return ", ".join(named[:MOST_PEOPLE]) + (f" and {more:,} more" if more > 0 else "")
 
 
 def _told_before(done: ShareOutcome, *, by_key: bool) -> list[str]:
@@ -100,17 +109,12 @@ def came_words(done: ShareOutcome) -> str:
     return f"{came} came in from {count_of(len(news), 'other')}; {rest}"
 
 
-MOST_NAMED = 20
-"""People who wait and are named; a crowd would push all else that is said off the screen."""
-
-
 def waiting_lines(waiting: tuple[Waiting, ...], *, by_key: bool) -> list[str]:
     """Who waits to be let in, and how that is done by a command or by a key of the app."""
     if not waiting:
         return []
-    named = [f"{w.name} ({count_of(w.attempts, 'attempt')})" for w in waiting[:MOST_NAMED]]
-    more = len(waiting) - len(named)
-    who = ", ".join(named) + (f" and {more:,} more" if more else "")
+    named = [f"{w.name} ({count_of(w.attempts, 'attempt')})" for w in waiting]
+    who = _first_of(named)
     one = len(waiting) == 1
     head = "1 person who is" if one else f"{len(waiting)} people who are"
     how = (

@@ -35,6 +35,8 @@ FIRST = "Name the folder or address that you and the others share through"
 HEARD = "Whose work came in from elsewhere, and of which day the newest is:"
 MORE = "something new lies there"
 AHEAD = "by a clock that is ahead of this one"
+NOT_SHARED = "It did not go through"
+AGAIN = "Under the place stands why. Enter tries again."
 SHARING = "Sharing. What is logged here meanwhile is safe; it goes out the next time."
 
 
@@ -63,6 +65,9 @@ class ShareScreen(BenchScreen[None]):
     class Began(Answered[str]):
         """What is being done from now on."""
 
+    under_way = False
+    """Whether a share goes on; what is told meanwhile is why it did not go through."""
+
     def body(self) -> ComposeResult:
         """What is new, where, how far it is, what to type, and what came of it."""
         yield Headline(WAITING)
@@ -87,6 +92,9 @@ class ShareScreen(BenchScreen[None]):
         """Say one sentence under the place; no work goes on then."""
         self.query_one(LongBar).hide()
         self.query_one("#told", Words).show(txt(sentence))
+        if self.under_way and sentence:
+            self.under_way = False
+            self.query_one(Headline).show(Head(txt(NOT_SHARED), txt(AGAIN, "$muted")))
 
     @on(Found)
     def show_place(self, event: Found) -> None:
@@ -115,6 +123,7 @@ class ShareScreen(BenchScreen[None]):
         self.query_one("#came", Words).show(txt(""))
         self.query_one(Headline).show(Head(txt("Sharing …"), txt(SHARING, "$muted")))
         self.tell("")
+        self.under_way = True
         self.query_one(LongBar).show(0, 0)
 
     @on(Began)
@@ -127,6 +136,7 @@ class ShareScreen(BenchScreen[None]):
     @on(Shared)
     def show_outcome(self, event: Shared) -> None:
         """Show what came of it."""
+        self.under_way = False
         self.tell(WHERE)
         first, *rest = event.value or ("Shared.",)
         self.query_one(Headline).show(Head(txt(first)))

@@ -97,9 +97,9 @@ def open_far(address: str) -> Opened:
     except ValueError as error:
         raise Refused(f"{address}: is no address that can be read") from error
     _hush()
-    names = CERTIFICATES.get(kind, "")
-    if (kept := os.environ.get(names)) and not Path(kept).exists():
-        raise Refused(f"{address}: {names} names a file of certificates that is not there")
+    word = CERTIFICATES.get(kind, "")
+    if (kept := os.environ.get(word)) and not Path(kept).exists():
+        raise Refused(f"{address}: the file of certificates that {word} leads to is not there")
     try:
         import fsspec  # noqa: F401 - asked for first, so that what lacks is said once
 
