@@ -67,6 +67,7 @@ class FindingsScreen(BenchScreen[None]):
     """The list on the left, the one in focus with its plot on the right."""
 
     PLACE: ClassVar[str] = "findings"
+    OF_A_SETTER = True
     DEFAULT_CSS = """
     FindingsScreen {
         #told { height: auto; padding: 0 1; color: $text-warning; display: none; }
@@ -82,6 +83,7 @@ class FindingsScreen(BenchScreen[None]):
             #list > #rests-on, #list > #not-judged { display: none; }
         }
         &.-wide #list { width: 38; }
+        &.-teaches #both { display: none; }
     }
     """
     HORIZONTAL_BREAKPOINTS = [(0, "-narrow"), (70, "-usual"), (110, "-wide")]  # noqa: RUF012 - as Textual has it
@@ -120,6 +122,8 @@ class FindingsScreen(BenchScreen[None]):
 
     def load(self) -> None:
         """Ask again; what is shown stands until the answer comes."""
+        if self.told_to_a_teacher():
+            return
         asked = Asked(everything=self.everything)
         call = partial(self.session.call, findings_with_values, asked=asked)
         self.ask(call, self.Found, newest_only=True)
@@ -204,9 +208,13 @@ class FindingsScreen(BenchScreen[None]):
         if not entries and findings.evidence == "counts only":
             words = on_the_way(findings)
         if self.method:
-            words = stack(words, txt(EVIDENCE[findings.evidence]), txt(""), _not_judged(findings))
+            # Where nothing is found the headline says it already.
+            said = [txt(EVIDENCE[findings.evidence])] if entries else []
+            words = stack(words, *said, txt(""), _not_judged(findings))
         self._update("words", words)
         self._update("counts", stack(*(txt(sentence, "$muted") for sentence in beside)))
+        unfit = set() if entries else {"settle"}
+        self.offer_all_but(unfit if findings.attempts else {*unfit, "everything"})
         plot = self.query_one(Plot)
         plot.chart, plot.display = chart, chart is not None and not self.method
         self.call_after_refresh(self._show_further)

@@ -36,7 +36,8 @@ class ReceivedScreen(ReadWindow):
         with VerticalScroll() as window:
             window.border_title = txt("From others")
             yield Static(stack(*(parts or [txt(NOTHING)])))
-            yield Static(txt("v in the Log shows it again.", "$muted"))
+            if parts:
+                yield Static(txt("v in the Log shows it again.", "$muted"))
 
 
 def _word(word: Word) -> list[Content]:

@@ -15,7 +15,6 @@ from collections.abc import Callable, Hashable, Iterable, Sequence
 from dataclasses import dataclass
 from functools import partial
 
-from rich.cells import cell_len
 from textual import on
 from textual.content import Content
 from textual.message import Message
@@ -34,6 +33,8 @@ LARGEST = (44, 14)
 SMALLEST_OF_MANY, LARGEST_OF_MANY = (14, 5), (28, 9)
 GAP = 2
 """Columns between two drawings of a gallery; a line lies between its rows."""
+LINES_ABOVE = 2
+"""Lines that the words above a drawing of a gallery may take."""
 
 
 AFTER_KEY = 0.03
@@ -223,17 +224,27 @@ def _room(count: int, across: int, width: int, height: int) -> tuple[int, int]:
 def _side_by_side(row: tuple[DrawnWord, ...], width: int, height: int, marked: str) -> Content:
     gap = " " * GAP
     style = {True: "bold reverse", False: "bold"}
-    # A word that would be cut off stands beside its key in the list already.
-    told = all(cell_len(word.label) <= width for word in row)
+    folded = [[part.plain.rstrip() for part in txt(word.label).wrap(width)] for word in row]
+    above = max(map(len, folded))
+    if above > LINES_ABOVE:
+        # What would be cut off stands beside its key in the list already.
+        folded, above = [[word.key] for word in row], 1
     labels = (
-        (fit(w.label if told else w.key, width), style[bool(marked) and w.key == marked])
-        for w in row
+        Content(gap).join(
+            [
+                Content.styled(
+                    fit(parts[n] if n < len(parts) else "", width),
+                    style[bool(marked) and word.key == marked and n < len(parts)],
+                )
+                for word, parts in zip(row, folded, strict=True)
+            ]
+        )
+        for n in range(above)
     )
-    drawings = [_lines(word.field, word.value, width, height) for word in row]
+    # A second line of words is taken from the drawings under them.
+    drawings = [_lines(word.field, word.value, width, height + 1 - above) for word in row]
     return stack(
-        Content(gap).join([Content.styled(*label) for label in labels]),
-        *(Content(gap).join(parts) for parts in zip(*drawings, strict=True)),
-        txt(""),
+        *labels, *(Content(gap).join(parts) for parts in zip(*drawings, strict=True)), txt("")
     )
 
 
