@@ -8,9 +8,12 @@ from platebook.practice.results import (
     fails,
     read_result,
     read_severity,
+    result_or_reason,
     severity_of,
     slight_words,
     too_many_severities,
+    verdict,
+    with_digits,
 )
 
 
@@ -176,3 +179,28 @@ def test_how_a_slight_fault_counts_is_said_as_it_is_judged() -> None:
     assert fails("loose", 1)
     assert slight_words(failure_from=1) == "A slight fault counts as failed."
     assert fails("gap", 1, failure_from=1)
+
+
+@pytest.mark.parametrize(
+    ("result", "severity", "words", "digits"),
+    [
+        (("good",), (), "good", ("good",)),
+        (("high", "gap"), (2, 1), "high, clear + gap, slight", ("high 2", "gap 1")),
+        (("loose", "gap"), (3,), "loose, lost + gap", ("loose 3", "gap")),
+        (("loose",), (1, 2), "loose, slight", ("loose 1",)),
+        ((), (), "not judged", ()),
+    ],
+)
+def test_a_verdict_in_words_and_in_digits(
+    result: tuple[str, ...], severity: tuple[int, ...], words: str, digits: tuple[str, ...]
+) -> None:
+    """Each severity beside its own defect; one that nobody noted is not made up."""
+    assert (verdict(result, severity), with_digits(result, severity)) == (words, digits)
+
+
+def test_what_was_not_judged_says_why_where_that_is_known() -> None:
+    """In the place of its result."""
+    judged = an_attempt(result=("loose",), ended="finished")
+    broke, nothing = an_attempt(result=None, ended="tool broke"), an_attempt(result=None)
+    assert result_or_reason(judged) == ("loose",)
+    assert [result_or_reason(a) for a in (broke, nothing)] == [("tool broke",), ("not judged",)]

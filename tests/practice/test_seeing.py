@@ -6,6 +6,7 @@ import pytest
 from tests.builders import BEGAN, an_exercise, some_course
 
 from platebook.practice.attempt import Attempt
+from platebook.practice.results import verdict
 from platebook.practice.seeing import (
     SEEING,
     Verdict,
@@ -15,7 +16,6 @@ from platebook.practice.seeing import (
     seeing_standing,
     seeing_tries,
     verdict_text,
-    verdict_words,
 )
 
 COURSE = some_course(
@@ -47,7 +47,8 @@ def seen(text: str) -> Verdict:
 )
 def test_a_verdict_reads_back_as_it_is_kept(typed: str, kept: str, said: str) -> None:
     """A digit behind a defect is its severity, clear where none stands."""
-    assert (verdict_text(seen(typed)), verdict_words(seen(typed))) == (kept, said)
+    one = seen(typed)
+    assert (verdict_text(one), verdict(one.result, one.severity)) == (kept, said)
     assert seen(kept) == seen(typed)
 
 

@@ -8,6 +8,8 @@ from typing import Any
 from tests.builders import an_attempt
 from tests.tui import bench
 from tests.tui.class_session import SessionOfAClass
+from tests.tui.findings.values import VALUES, a_picture, some_findings
+from tests.tui.grades.values import a_course_view, some_progress
 
 from platebook.advice.minding import Minded
 from platebook.analysis.findings.telling.raw_values import RawValues
@@ -99,13 +101,13 @@ class SessionOfAnEvening(SessionOfAClass):
 
     view: NowView = dataclasses.field(default_factory=bench.a_view)
     rows: tuple[LogRow, ...] = ()
-    found: Findings = dataclasses.field(default_factory=bench.some_findings)
-    behind: tuple[RawValues | None, ...] = bench.VALUES
-    counted: Progress = dataclasses.field(default_factory=bench.some_progress)
+    found: Findings = dataclasses.field(default_factory=some_findings)
+    behind: tuple[RawValues | None, ...] = VALUES
+    counted: Progress = dataclasses.field(default_factory=some_progress)
     recorded: Recorded = STORED
     left_behind: Mapping[str, object] | None = None
     there: tuple[str, ...] = ()
-    course_shown: CourseView = dataclasses.field(default_factory=bench.a_course_view)
+    course_shown: CourseView = dataclasses.field(default_factory=a_course_view)
     tools: tuple[DrawerRow, ...] = bench.DRAWER
     new: bool = False
     invented: bool = False
@@ -297,7 +299,9 @@ class SessionOfAnEvening(SessionOfAClass):
         place = [row.attempt_id for row in self.rows].index(attempt_id)
         rows = self.rows[place - place % 10 :][:10]
         cells = tuple(
-            PlateCell(str(n), row.result_text[:1], row.result_text, row.attempt_id, row.outcome)
+            PlateCell(
+                str(n), row.result[0][:1], " + ".join(row.result), row.attempt_id, row.outcome
+            )
             for n, row in zip(range(10, 0, -1), rows, strict=False)
         )
         return PlateView("C", cells[::-1], None)
@@ -307,9 +311,7 @@ class SessionOfAnEvening(SessionOfAClass):
         behind = dict(enumerate(self.behind))
         values = tuple(behind.get(place) for place in range(len(self.found.findings)))
         drawn = (*self.found.findings, *self.found.retired)
-        return FindingsWithValues(
-            self.found, values, tuple(map(bench.a_picture, drawn)), self.trials
-        )
+        return FindingsWithValues(self.found, values, tuple(map(a_picture, drawn)), self.trials)
 
 
 def _values(attempt_id: str) -> Mapping[str, str]:

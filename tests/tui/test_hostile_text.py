@@ -11,6 +11,7 @@ import pytest
 from tests.tui import bench, class_values
 from tests.tui.driving import press, running
 from tests.tui.fakes import SessionOfAnEvening
+from tests.tui.findings.values import some_findings
 from tests.tui.pictures import picture
 
 from platebook.analysis.findings.telling.results import Findings
@@ -55,7 +56,7 @@ def hostile_session(text: str) -> SessionOfAnEvening:
             cautions=(text,),
         ),
         rows=tuple(
-            dataclasses.replace(row, note=text, setter=text, grade=text, result_text=text)
+            dataclasses.replace(row, note=text, setter=text, grade=text, result=(text,))
             for row in bench.log_rows(3)
         ),
         found=hostile_findings(text),
@@ -81,7 +82,7 @@ def hostile_session(text: str) -> SessionOfAnEvening:
 
 def hostile_findings(text: str) -> Findings:
     """Findings whose every word is this text."""
-    answer = bench.some_findings()
+    answer = some_findings()
     findings = tuple(
         finding.model_copy(update={"variable": text, "sentence": text, "notes": (text,)})
         for finding in answer.findings

@@ -7,6 +7,8 @@ import pytest
 from tests.tui import bench, class_values
 from tests.tui.driving import press, running
 from tests.tui.fakes import SessionOfAnEvening
+from tests.tui.findings.values import no_findings
+from tests.tui.grades.values import no_progress
 from tests.tui.pictures import SIZES, assert_same_picture
 
 from platebook.services.people.at_the_bench import InView
@@ -41,8 +43,8 @@ def empty() -> SessionOfAnEvening:
     """The first evening."""
     return SessionOfAnEvening(
         view=bench.an_empty_view(),
-        found=bench.no_findings(),
-        counted=bench.no_progress(),
+        found=no_findings(),
+        counted=no_progress(),
         tools=(),
     )
 

@@ -13,11 +13,11 @@ from typing import TYPE_CHECKING
 import click
 
 from platebook.cli.terminal.completion import classes
+from platebook.cli.terminal.groups import logbook_of
 from platebook.cli.terminal.options import (
     FILE_NAME,
     faults_told,
     in_session,
-    logbook_of,
     logbook_option,
     page,
     say,

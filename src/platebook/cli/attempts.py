@@ -245,8 +245,8 @@ def show_command(
     An ID may be its last few letters.
     """
     from platebook.practice.reading.attempt_rows import json_row
+    from platebook.practice.results import verdict
     from platebook.reports.text.log_text import attempt_lines, inspection_lines
-    from platebook.reports.text.received_text import verdict
     from platebook.services.attempts.log import attempt_history, attempt_with, inspections_of
     from platebook.services.from_others import mark_read
 

@@ -7,7 +7,8 @@ back must enclose the point, stands in the table of defects.
 
 import difflib
 import re
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping, Sequence
+from itertools import zip_longest
 from typing import TYPE_CHECKING, Literal
 
 from platebook.practice.attempt import Attempt
@@ -36,6 +37,7 @@ LAST = 8
 
 SEVERITIES = {1: "slight", 2: "clear", 3: "lost"}
 DEFAULT_SEVERITY = 2
+NOT_JUDGED = "not judged"
 
 
 def severity_of(attempt: Attempt, defect: str) -> int | None:
@@ -61,6 +63,32 @@ def fails(
     if severity is None or (rule == "enclosed" and not enclosed):
         return False
     return rule == "slight" or severity >= failure_from
+
+
+def verdict(result: Sequence[str], severity: Sequence[int | None]) -> str:
+    """A verdict in words: "high, clear + gap, slight"; "not judged" for none."""
+    told = (
+        f"{defect}, {SEVERITIES.get(size, size)}" if size is not None else defect
+        for defect, size in _pairs(result, severity)
+    )
+    return " + ".join(told) or NOT_JUDGED
+
+
+def with_digits(result: Sequence[str], severity: Sequence[int]) -> tuple[str, ...]:
+    """The same in digits, for tables that have no room for words: ("high 2", "gap 1")."""
+    pairs = _pairs(result, severity)
+    return tuple(f"{defect} {size}" if size is not None else defect for defect, size in pairs)
+
+
+def _pairs(
+    result: Sequence[str], severity: Sequence[int | None]
+) -> Iterator[tuple[str, int | None]]:
+    return zip_longest(result, severity[: len(result)])
+
+
+def result_or_reason(attempt: Attempt) -> tuple[str, ...]:
+    """What came out, else in one word why the attempt was not judged, as far as that is known."""
+    return attempt.result or (attempt.ended or NOT_JUDGED,)
 
 
 def slight_words(*, failure_from: int = 2) -> str:

@@ -14,6 +14,7 @@ from platebook.logbook.records import add_attempts, add_plate
 from platebook.practice.attempt import Attempt
 from platebook.practice.defects import GOOD, MISSED
 from platebook.practice.records import Inspection, Plate, name_key
+from platebook.practice.results import verdict
 from platebook.practice.seeing import (
     SEEING,
     SeeingStanding,
@@ -24,7 +25,6 @@ from platebook.practice.seeing import (
     seeing_exercise,
     seeing_standing,
     verdict_text,
-    verdict_words,
 )
 from platebook.practice.text import clean
 from platebook.services.answers import Basis, basis_in
@@ -192,7 +192,11 @@ def judge_plate(session: Session, name: str, seen: Mapping[str, str]) -> Judged:
         of=len(right),
         needed=needed(exercise, len(right)),
         misjudged=tuple(
-            Misjudged(position, verdict_words(view), verdict_words(is_so))
+            Misjudged(
+                position,
+                verdict(view.result, view.severity),
+                verdict(is_so.result, is_so.severity),
+            )
             for position, view, is_so, agreed in zip(
                 plate.positions, views, known, right, strict=True
             )

@@ -15,6 +15,7 @@ from typing import TYPE_CHECKING, Any, ClassVar
 from rich.text import Text
 from textual import events, on
 from textual.binding import BindingType
+from textual.css.query import NoMatches
 from textual.screen import Screen
 
 from platebook.tui.base_screen import BenchScreen
@@ -315,7 +316,13 @@ class BenchApp(OpensAttempts, inherit_bindings=False):
         self.exit(return_code=128 + self.ended_by)
 
     def _handle_exception(self, error: Exception) -> None:
-        """End in one plain sentence; Textual's own report would print what was being typed."""
+        """End in one plain sentence; Textual's own report would print what was being typed.
+
+        What opens while the app ends is not laid out any more, and nobody misses it.
+        """
+        ends = self.return_code is not None or not self.is_running
+        if ends and isinstance(error, NoMatches):
+            return
         self._return_code = 1
         if self._exception is None:
             self._exception = error

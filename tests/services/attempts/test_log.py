@@ -113,10 +113,10 @@ def test_a_row_shows_what_came_of_it(tmp_path: Path) -> None:
         a_row(result=""),
     )
     rows = log_page(session).rows[::-1]
-    assert [(r.result_text, r.severity_text) for r in rows] == [
-        ("loose + high", "2 1"),
-        ("tool broke", ""),
-        ("not judged", ""),
+    assert [(r.result, r.severity) for r in rows] == [
+        (("loose", "high"), (2, 1)),
+        (("tool broke",), ()),
+        (("not judged",), ()),
     ]
     assert (rows[0].stone_text, rows[0].bur_text, rows[0].grade) == ("1.98", "1.9", "copper-2.0")
     assert (rows[0].note, rows[0].began_text) == ("two lines", "2026-02-03 19:30")

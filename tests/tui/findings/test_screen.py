@@ -4,6 +4,7 @@ import pytest
 from tests.tui import bench
 from tests.tui.driving import press, running
 from tests.tui.fakes import SessionOfAnEvening
+from tests.tui.findings.values import no_findings
 from tests.tui.pictures import picture
 
 
@@ -42,7 +43,7 @@ async def test_what_lies_on_one_side_of_the_rim_is_in_the_list_with_its_picture(
 
 async def test_findings_say_how_many_more_are_needed() -> None:
     """An empty log is told as one."""
-    session = SessionOfAnEvening(found=bench.no_findings().model_copy(update={"attempts": 7}))
+    session = SessionOfAnEvening(found=no_findings().model_copy(update={"attempts": 7}))
     async with running(session) as pilot:
         await press(pilot, "f")
         assert "20 to 40 more attempts" in picture(pilot.app)
@@ -84,7 +85,7 @@ async def test_a_large_window_shows_those_that_follow_with_their_pictures(
 
 async def test_a_short_log_says_how_far_it_is() -> None:
     """Judged, good and failed ones, each of how many."""
-    found = bench.no_findings().model_copy(update={"attempts": 7, "failures": 2})
+    found = no_findings().model_copy(update={"attempts": 7, "failures": 2})
     async with running(SessionOfAnEvening(found=found)) as pilot:
         await press(pilot, "f")
         seen = picture(pilot.app)

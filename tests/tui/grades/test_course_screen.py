@@ -3,9 +3,9 @@
 import dataclasses
 
 import pytest
-from tests.tui.bench import a_course_view
 from tests.tui.driving import on, press, running
 from tests.tui.fakes import SessionOfAnEvening
+from tests.tui.grades.values import a_course_view
 from tests.tui.pictures import picture
 from textual.pilot import Pilot
 

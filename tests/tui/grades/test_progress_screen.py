@@ -2,9 +2,9 @@
 
 import pytest
 from tests.builders import an_attempt, some_course
-from tests.tui import bench
 from tests.tui.driving import press, running
 from tests.tui.fakes import SessionOfAnEvening
+from tests.tui.grades.values import no_progress
 from tests.tui.pictures import picture
 
 from platebook.analysis.grades.progress import progress
@@ -81,7 +81,7 @@ async def test_grades_stand_in_whole_words(size: tuple[int, int]) -> None:
 
 async def test_an_empty_log_has_no_lines_under_the_stair() -> None:
     """And its calendar says that nothing is dated yet."""
-    async with running(SessionOfAnEvening(counted=bench.no_progress())) as pilot:
+    async with running(SessionOfAnEvening(counted=no_progress())) as pilot:
         await press(pilot, "p", "down", "v")
         shown = picture(pilot.app)
         assert "all whole settings" not in shown

@@ -226,12 +226,12 @@ async def test_of_many_defects_the_first_are_shown_and_the_rest_counted() -> Non
     async with app.run_test(size=(76, 24)):
         (row,) = bench.log_rows(1)
         bad = dataclasses.replace(
-            row, result_text="scratched + off mark + chipped + gap", severity_text="2 1 3 1"
+            row, result=("scratched", "off mark", "chipped", "gap"), severity=(2, 1, 3, 1)
         )
         app.table.show((bad,), with_setter=False, keep=False)
         assert "scratched 2 + 3 more" in app.line(1)
         assert verdict_of(bad, 14) == "scratched 2 +3"
-        assert verdict_of(dataclasses.replace(row, result_text="broken tool"), 5) == "broken tool"
+        assert verdict_of(dataclasses.replace(row, result=("tool broke",)), 5) == "tool broke"
         assert verdict_of(bad) == "scratched 2 + off mark 1 + chipped 3 + gap 1"
 
 
@@ -306,10 +306,10 @@ async def test_beside_a_row_told_in_full_the_result_has_its_room_first() -> None
     three = dataclasses.replace(
         rows[3],
         grade_title="2.0 mm in copper",
-        result_text="loose + high + low",
-        severity_text="3 2 1",
+        result=("loose", "high", "low"),
+        severity=(3, 2, 1),
     )
-    longest = dataclasses.replace(three, result_text="loose + high + off mark")
+    longest = dataclasses.replace(three, result=("loose", "high", "off mark"))
     async with app.run_test(size=(120, 40)) as pilot:
         app.table.styles.width = 78
         await pilot.pause()

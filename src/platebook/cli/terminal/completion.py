@@ -13,6 +13,8 @@ from typing import TYPE_CHECKING, Literal
 import click
 from click.shell_completion import CompletionItem
 
+from platebook.cli.terminal.groups import logbook_of
+
 if TYPE_CHECKING:
     from platebook.logbook.file.connection import Database
 
@@ -141,7 +143,6 @@ def terms(_ctx: click.Context, _: click.Parameter, begun: str) -> list[Completio
 @contextmanager
 def _looked_into(ctx: click.Context) -> "Iterator[Database]":
     """The logbook to be read alone: nothing in it is brought up to date either."""
-    from platebook.cli.terminal.options import logbook_of
     from platebook.logbook.file.connection import connect
     from platebook.logbook.file.place import logbook_path
 

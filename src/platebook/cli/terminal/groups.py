@@ -1,4 +1,7 @@
-"""Groups of commands: a misspelt one is told with those near it, typed words are read as text."""
+"""Groups of commands: a misspelt one is told with those near it, typed words are read as text.
+
+The logbook that is named for a command stands with the outermost group.
+"""
 
 import difflib
 
@@ -35,6 +38,12 @@ def letters_of(text: str) -> str:
         return text.encode("utf-8", "surrogateescape").decode("utf-8", "replace")
     except UnicodeEncodeError:  # half of a pair that stands for no byte, as Windows knows them
         return text
+
+
+def logbook_of(ctx: click.Context) -> str | None:
+    """The logbook named before or after the command; None means the default place."""
+    named = ctx.find_root().obj
+    return named if isinstance(named, str) else None
 
 
 class NearGroup(click.Group):

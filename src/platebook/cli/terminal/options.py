@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING, NoReturn, TypeVar
 import click
 
 from platebook.cli.terminal.completion import courses, files, people
-from platebook.cli.terminal.groups import letters_of
+from platebook.cli.terminal.groups import letters_of, logbook_of
 
 if TYPE_CHECKING:
     from platebook.practice.problem import Problem
@@ -54,12 +54,6 @@ logbook_option = click.option(
     shell_complete=files,
     help="The logbook to use (default: the one in your data folder, or PLATEBOOK_LOGBOOK).",
 )
-
-
-def logbook_of(ctx: click.Context) -> str | None:
-    """The logbook named before or after the command; None means the default place."""
-    named = ctx.find_root().obj
-    return named if isinstance(named, str) else None
 
 
 def setter_option(function: Function) -> Function:

@@ -22,7 +22,7 @@ from platebook.practice.courses.course import Course
 from platebook.practice.defects import MISSED
 from platebook.practice.people.received import Received, SeenLook
 from platebook.practice.reading.attempt_rows import write_row
-from platebook.practice.results import failed_in
+from platebook.practice.results import failed_in, result_or_reason, verdict
 from platebook.reports.pages.html import (
     MOST_STROKES,
     attempt_section,
@@ -34,8 +34,7 @@ from platebook.reports.pages.html import (
 from platebook.reports.pages.legend import defects_drawn
 from platebook.reports.text.analysis_text import support_line
 from platebook.reports.text.figures import FINDINGS, GRADES, millimetres, with_interval
-from platebook.reports.text.log_text import result_words
-from platebook.reports.text.received_text import look_head, theirs, verdict, word_head
+from platebook.reports.text.received_text import look_head, theirs, word_head
 from platebook.trade.phrases import count_of, day_words, full_day, several
 from platebook.trade.setup_sheet import SetUpSheet
 
@@ -244,7 +243,7 @@ def _look_row(look: SeenLook) -> tuple[str, ...]:
 
 def _card(course: Course, attempt: Attempt, today: date) -> _AttemptCard:
     text = write_row(attempt)
-    result = result_words(text)
+    result = verdict(result_or_reason(attempt), attempt.severity or ())
     grade = course.grade(attempt.grade or "")
     title = grade.title if grade is not None else attempt.grade
     what = attempt.part if attempt.kind == "part" and attempt.part else title

@@ -9,9 +9,9 @@ from platebook.analysis.grades.states import TO_BE_PASSED
 from platebook.analysis.periods.practice_by_week import Practice, Used
 from platebook.analysis.success.share_good import share_words
 from platebook.practice.records import Inspection
+from platebook.practice.results import verdict
 from platebook.reports.text.analysis_text import support_line
 from platebook.reports.text.figures import FINDINGS, PERSONAL, place_in_queue
-from platebook.reports.text.received_text import verdict
 from platebook.trade.phrases import count_of, full_day
 
 Verdict = tuple[Sequence[str], Sequence[int]]

@@ -6,6 +6,7 @@ from platebook.practice.attempt import Attempt
 from platebook.practice.fields import fields
 from platebook.practice.reading.attempt_rows import write_row
 from platebook.practice.records import Inspection
+from platebook.practice.results import result_or_reason, verdict, with_digits
 from platebook.trade.phrases import full_day
 
 ENDING = 6
@@ -74,13 +75,6 @@ def attempt_lines(attempt: Attempt) -> tuple[str, ...]:
     )
 
 
-def result_words(row: Mapping[str, str]) -> str:
-    """The result of an attempt written as a row, with severities; how it ended where not judged."""
-    result = row["result"].replace(";", " + ") or row["ended"] or "not judged"
-    severity = row["severity"].replace(";", " ")
-    return f"{result} ({severity})" if severity else result
-
-
 def inspection_lines(inspections: Iterable[Inspection]) -> tuple[str, ...]:
     """A line for each look that somebody else had, beside the setter's own result."""
     return tuple(map(_inspection, inspections))
@@ -88,11 +82,9 @@ def inspection_lines(inspections: Iterable[Inspection]) -> tuple[str, ...]:
 
 def _inspection(look: Inspection) -> str:
     when = f"{full_day(look.looked)}, " if look.looked is not None else ""
-    result = " + ".join(look.result or ()) or "not judged"
-    if look.severity:
-        result += f" ({' '.join(map(str, look.severity))})"
+    result = verdict(look.result or (), look.severity or ())
     if look.clock is not None:
-        result += f" at {look.clock} o'clock"
+        result += f", at {look.clock} o'clock"
     return f"{when}{look.inspector}: {result}{f'; {look.comment}' if look.comment else ''}"
 
 
@@ -101,7 +93,7 @@ LOOKED = {"read": "; looked at", "new": "; new look"}
 
 def _cells(attempt: Attempt, grade: str, *, clash: bool, looked: str) -> tuple[str, ...]:
     text = write_row(attempt)
-    result = result_words(text)
+    result = " + ".join(with_digits(result_or_reason(attempt), attempt.severity or ()))
     if attempt.kind == "part":
         result = f"{attempt.part or 'part'}: {result}"
     if clash:

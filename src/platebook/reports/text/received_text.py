@@ -1,22 +1,11 @@
 """What others said of a setter's work, in words: looks beside the setter's own, and messages."""
 
-from collections.abc import Sequence
 from datetime import date
-from itertools import zip_longest
 
 from platebook.practice.people.received import Received, SeenLook, Word
-from platebook.practice.results import SEVERITIES
+from platebook.practice.results import verdict
 from platebook.reports.text.figures import place_on_plate
 from platebook.trade.phrases import count_of, full_day
-
-
-def verdict(result: Sequence[str], severity: Sequence[int]) -> str:
-    """A verdict in words: "high, clear + gap, slight"; "not judged" for none."""
-    told = (
-        f"{defect}, {SEVERITIES.get(weight, weight)}" if weight is not None else defect
-        for defect, weight in zip_longest(result, severity[: len(result)])
-    )
-    return " + ".join(told) or "not judged"
 
 
 def look_head(look: SeenLook) -> str:

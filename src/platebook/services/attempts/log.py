@@ -22,7 +22,7 @@ from platebook.practice.courses.course import SHEET_ROW, Course
 from platebook.practice.fields import fields
 from platebook.practice.reading.attempt_rows import write_row
 from platebook.practice.records import Inspection, name_key
-from platebook.practice.results import Outcome, failed_in, outcome_of
+from platebook.practice.results import Outcome, failed_in, outcome_of, result_or_reason
 from platebook.reports.text.figures import place_on_plate
 from platebook.reports.text.log_text import inspection_lines
 from platebook.services.courses.followed import course_of
@@ -63,6 +63,7 @@ class LogRow:
     `looked` says whether somebody else looked at it: "new" where its setter has not read that yet.
     `grade_title` is what its setter's course calls the grade, short, and `exercise_title` the
     exercise; the id where it has none so.
+    `result` says in one word why it was not judged where it was not.
     `outcome` is how it counts in its setter's course, `place` where it lies on its plate.
     """
 
@@ -72,8 +73,8 @@ class LogRow:
     exercise: str
     stone_text: str
     bur_text: str
-    result_text: str
-    severity_text: str
+    result: tuple[str, ...]
+    severity: tuple[int, ...]
     note: str
     setter: str
     own: Mapping[str, str] = field(default_factory=dict)
@@ -337,8 +338,8 @@ def log_row(
         exercise=exercise_id,
         stone_text=text["stone_diameter_mm"],
         bur_text=text["seat_bur_mm"],
-        result_text=text["result"].replace(";", " + ") or text["ended"] or "not judged",
-        severity_text=text["severity"].replace(";", " "),
+        result=result_or_reason(attempt),
+        severity=attempt.severity or (),
         note=note,
         setter=text["setter"],
         own={name: text[name] for name, _ in attempt.extra if name != SHEET_ROW.name},

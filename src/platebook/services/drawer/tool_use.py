@@ -10,9 +10,8 @@ from platebook.practice.attempt import Attempt
 from platebook.practice.courses.course import Course
 from platebook.practice.fields import tools_not_of
 from platebook.practice.records import ToolCheckRecord
-from platebook.practice.results import LAST, Outcome, failed_in, outcome_of
+from platebook.practice.results import LAST, Outcome, failed_in, outcome_of, verdict
 from platebook.practice.text import folded
-from platebook.reports.text.received_text import verdict
 from platebook.services.answers import Basis, basis_of, hand_of, sizes_at
 from platebook.services.drawer.tool_checks import SHOWN_MM, checks_by_tool, explain_check
 from platebook.services.session import Session, opened, today_at

@@ -10,8 +10,8 @@ from textual.containers import VerticalScroll
 from textual.content import Content
 from textual.message import Message
 
+from platebook.practice.results import verdict
 from platebook.reports.text.figures import place_on_plate
-from platebook.reports.text.received_text import verdict
 from platebook.trade.phrases import full_day
 from platebook.tui.classroom.words import (
     Looking,

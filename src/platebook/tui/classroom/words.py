@@ -6,10 +6,9 @@ from typing import TYPE_CHECKING, Literal
 from textual.content import Content
 
 from platebook.practice.defects import GOOD, comments_on, looks_of, verdicts
-from platebook.practice.results import RESULT_KEYS, SEVERITIES
+from platebook.practice.results import RESULT_KEYS, SEVERITIES, verdict
 from platebook.reports.text.class_text import lately_words, practice_line, used_lines
 from platebook.reports.text.figures import GRADES, place_in_queue
-from platebook.reports.text.received_text import verdict
 from platebook.services.plates import PlateCell, PlateView
 from platebook.trade.phrases import count_of
 from platebook.tui.classroom.class_list import DRAWN, DRAWN_WORDS
@@ -79,8 +78,8 @@ class Looking:
             return f"Look first, then {keys_in_words()}"
         if self.waits_for == "severity":
             return f"{line(self.result)}: {WEIGH}"
-        weight = f", {SEVERITIES[int(self.severity)]}" if self.severity else ""
-        return f"{line(self.result)}{weight}: {COMMENT}"
+        said = verdict((self.result,), (int(self.severity),) if self.severity else ())
+        return f"{line(said)}: {COMMENT}"
 
 
 def severity_lines(looking: Looking) -> list[Content]:

@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, Any
 
 from platebook.practice.defects import GOOD, MISSED
 from platebook.practice.reading.questions import Question, question_from
-from platebook.practice.results import DEFAULT_SEVERITY, RESULT_KEYS, SEVERITIES, fails
+from platebook.practice.results import DEFAULT_SEVERITY, RESULT_KEYS, fails, verdict
 from platebook.tui.entry.doubts import RAISED_BY, first_doubt
 
 if TYPE_CHECKING:
@@ -169,8 +169,8 @@ def result_text(entry: Entry) -> str:
     """The result as people say it: "tilted, clear + gap, slight", or "not judged"."""
     if entry.verdict:
         return entry.verdict
-    parts = [f"{d}, {SEVERITIES[int(s)]}" if s else d for d, s in entry.defects]
-    return " + ".join(parts) or "not judged"
+    sizes = [int(size) if size else None for _, size in entry.defects]
+    return verdict([defect for defect, _ in entry.defects], sizes)
 
 
 def with_result(entry: Entry, result: str, severity: str) -> Entry:

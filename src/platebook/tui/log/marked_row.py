@@ -7,7 +7,7 @@ from textual.app import ComposeResult
 from textual.containers import VerticalScroll
 from textual.content import Content
 
-from platebook.tui.log.words import in_words
+from platebook.practice.results import verdict
 from platebook.tui.parts.plate_grid import PlateGrid
 from platebook.tui.parts.signs import outcome_sign
 from platebook.tui.parts.text import line, stack, txt
@@ -95,7 +95,9 @@ class MarkedRow(VerticalScroll):
 
 def in_full(row: "LogRow") -> Content:
     """An attempt as the log knows it: when, what came out, of what, where, own columns, note."""
-    result = Content.assemble(outcome_sign(row.outcome), f" {line(in_words(row))}")
+    result = Content.assemble(
+        outcome_sign(row.outcome), f" {line(verdict(row.result, row.severity))}"
+    )
     sizes = [
         f"{name} {size} mm"
         for name, size in (("stone", row.stone_text), ("bur", row.bur_text))

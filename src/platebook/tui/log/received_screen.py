@@ -9,7 +9,8 @@ from textual.content import Content
 from textual.widgets import Static
 
 from platebook.practice.people.received import Received, SeenLook, Word
-from platebook.reports.text.received_text import NOTHING, look_head, theirs, verdict, word_head
+from platebook.practice.results import verdict
+from platebook.reports.text.received_text import NOTHING, look_head, theirs, word_head
 from platebook.tui.base_screen import ReadWindow
 from platebook.tui.commands import bindings_for
 from platebook.tui.parts.text import fit, line, stack, txt

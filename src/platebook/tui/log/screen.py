@@ -10,6 +10,7 @@ from textual.containers import Horizontal
 from textual.message import Message
 from textual.widgets import Input
 
+from platebook.practice.results import verdict
 from platebook.services.attempts.log import (
     Cursor,
     LogPage,
@@ -26,7 +27,7 @@ from platebook.tui.base_screen import BenchScreen
 from platebook.tui.bench_session import BenchSession
 from platebook.tui.log.marked_row import MarkedRow
 from platebook.tui.log.table import LOOK_SIGNS, LogTable
-from platebook.tui.log.words import ORDERS, Shown, head_of, in_words
+from platebook.tui.log.words import ORDERS, Shown, head_of
 from platebook.tui.messages import Amend, Answered, Done, Past, SaidByOthers, ServiceFailed
 from platebook.tui.parts.headline import Head, Headline
 from platebook.tui.parts.text import txt
@@ -367,7 +368,7 @@ class LogScreen(BenchScreen[None]):
         row, beside = self._marked(), self.query_one(MarkedRow)
         parts: tuple[str, ...] = ()
         if row is not None:
-            longer = in_words(row) if " + " in row.result_text else ""
+            longer = verdict(row.result, row.severity) if len(row.result) > 1 else ""
             parts = (longer, row.exercise_title, row.place, row.note)
         wide = self.size.width >= WIDE
         self.query_one("#one", Words).say(txt("" if wide else " · ".join(filter(None, parts))))

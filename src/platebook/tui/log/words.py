@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 from rich.cells import cell_len
 
 from platebook.analysis.grades.whole_settings import WHOLE
-from platebook.practice.results import LAST, SEVERITIES
+from platebook.practice.results import LAST, with_digits
 from platebook.reports.text.figures import good_of_line
 from platebook.trade.phrases import count_of
 from platebook.tui.parts.headline import Head
@@ -66,20 +66,9 @@ def _counted(shown: Shown) -> str:
     return f"of the {which} {len(shown.rows)}"
 
 
-def in_words(row: "LogRow") -> str:
-    """The result with how bad each defect was, in words: "loose, lost + high, clear"."""
-    results, sizes = row.result_text.split(" + "), row.severity_text.split()
-    if len(sizes) != len(results):
-        return row.result_text
-    pairs = zip(results, sizes, strict=True)
-    return " + ".join(f"{result}, {SEVERITIES.get(int(size), size)}" for result, size in pairs)
-
-
 def verdict_of(row: "LogRow", room: int | None = None) -> str:
     """The result with how bad each defect is, "loose 3 + high 2"; as many as there is room for."""
-    results, sizes = row.result_text.split(" + "), row.severity_text.split()
-    if len(sizes) == len(results):
-        results = [f"{result} {size}" for result, size in zip(results, sizes, strict=True)]
+    results = with_digits(row.result, row.severity)
     for shown in range(len(results), 0, -1):
         left = len(results) - shown
         said = " + ".join([*results[:shown], *([f"{left} more"] if left else [])])

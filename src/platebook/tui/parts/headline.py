@@ -109,9 +109,6 @@ class Headline(Vertical):
     def show_parts(self, parts: Mapping[str, Content]) -> None:
         """Show the parts of a head by name; what is missing or empty goes."""
         self._parts = parts
-        if not self.query("#title"):
-            # The app ends while its screen opens: nothing is laid out any more.
-            return
         shown = {name: parts.get(name, NOTHING) for name in Head.PARTS}
         if 0 < self.size.width < NARROW and shown["number"].plain:
             caption = " ".join(shown["caption"].plain.split())
