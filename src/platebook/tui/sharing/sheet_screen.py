@@ -234,7 +234,8 @@ class SheetScreen(BenchScreen[str]):
         place = f"{self.count} of {self.count + max(left, 1) - 1}" if self.count else "first"
         first, *options, ways = question_lines(question, place)
         self._head(first)
-        columns = column_lines(look) if look is not None and look.understood.sheets else ()
+        known = look is not None and look.understood.sheets
+        columns = tuple(column_lines(look)) if look is not None and known else ()
         self._show(
             stack(
                 *map(txt, options),
