@@ -56,7 +56,7 @@ class BenchApp(OpensAttempts, inherit_bindings=False):
     BINDINGS: ClassVar[list[BindingType]] = [*bindings_for(EVERYWHERE)]
     CSS = """
     Screen { background: $background; color: $foreground; }
-    ModalScreen { background: $background 70%; }
+    ModalScreen, ReadWindow { background: $background 70%; }
     """
 
     class Opened(Answered["FirstOffers | None"]):

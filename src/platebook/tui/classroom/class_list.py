@@ -222,7 +222,7 @@ class ClassList(PickList):
                 # Beside the second line of why, where nothing stands yet.
                 why = "".join(columns[len(MOST)][1:2])
                 beside = (why, "bold" if here else "")
-                lines[1] = Content.assemble((fit(f"    {under[0]}", at), style), beside)
+                lines[1] = Content.assemble((f"    {fit(under[0], at - 4)}", style), beside)
             else:
                 lines += [Content.assemble("    ", (text, style)) for text in under]
         return lines

@@ -62,7 +62,7 @@ def _begins_alike(other: str, words: Sequence[str], kept: int) -> bool:
 
 _NUMBER = r"[−+-]?\d[\d.]*"
 _UNIT = (
-    r"\b\d [a-z]+(?: [a-z]+)?(?=, \d|[.,]?$)"
+    r"\b\d (?:[a-z]{1,4} )?[a-z]+(?=, \d|[.,]?$)"
     r"|\([^()\n]{1,24}\)|/ [a-z]+ it\b|position \w{1,4}(?!\w)|\d+(?: \d+){3,}"
     rf"|{_NUMBER}(?: (?:of|to|in|×) {_NUMBER})*(?: (?:%|(?:mm|good|points?|[A-Z][a-z]+)(?![a-z])))?"
 )
