@@ -57,6 +57,7 @@ class BenchApp(OpensAttempts, inherit_bindings=False):
     CSS = """
     Screen { background: $background; color: $foreground; }
     ModalScreen, ReadWindow { background: $background 70%; }
+    SearchIcon { display: none; }
     """
 
     class Opened(Answered["FirstOffers | None"]):
