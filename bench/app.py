@@ -20,7 +20,7 @@ from pathlib import Path
 
 from bench.drafts import bare_replaces, delays, middle_and_worst
 from bench.logbooks import school
-from bench.paint import painted
+from bench.paint import compiled, painted
 
 PROGRAM = ("-m", "platebook")
 HELLO = ("-m", "bench.hello")
@@ -148,6 +148,7 @@ def main(arguments: list[str]) -> int:
     """Measure everything; the large logbook is made anew each time."""
     attempts = int(arguments[0]) if arguments else SCHOOL
     os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
+    compiled()
     with contextlib.ExitStack() as stack:
         folder = Path(stack.enter_context(tempfile.TemporaryDirectory(prefix="platebook-bench-")))
         start(folder)

@@ -30,7 +30,7 @@ DRAWER = Drawer(
         Tool(kind="bur", shape="hart", size_mm=round(1.2 + 0.05 * step, 2)) for step in range(40)
     )
 )
-_FIRST = datetime(2026, 2, 3, 18, 30, tzinfo=UTC)
+FIRST = datetime(2026, 2, 3, 18, 30, tzinfo=UTC)
 _ANSWERS = (
     "enters with a firm push",
     "enters tilted and snaps",
@@ -84,25 +84,26 @@ def seats_of(
         seat = bur + known.overcut_mm + known.wear_mm * uses + tonight
         seat += float(rng.normal(0, known.spread_mm))
         attempt = Attempt(
-            began=_FIRST + timedelta(days=7 * evening, minutes=20 * order),
+            began=FIRST + timedelta(days=7 * evening, minutes=20 * order),
             minutes=15,
             stone_diameter_mm=round(stone, 3),
             seat_bur_shape="hart",
             seat_bur_mm=bur,
             seat_bur_uses=uses,
         )
-        found.append(_read(attempt, seat, seat - stone, (kind, known.edge_mm), rng))
+        found.append(read(attempt, seat, seat - stone, (kind, known.edge_mm), rng))
         uses += 1
     return tuple(found)
 
 
-def _read(
+def read(
     attempt: Attempt,
     seat: float,
     clearance: float,
     way: tuple[str, float],
     rng: np.random.Generator,
 ) -> Attempt:
+    """The attempt with this seat read one `way`: a kind of reading and where the eye parts fits."""
     kind, edge = way
     if kind == "direct":
         return attempt.with_values(seat_diameter_mm=round(seat + float(rng.normal(0, 0.015)), 3))

@@ -22,15 +22,16 @@ from pathlib import Path
 
 from bench.logbooks import EACH
 from platebook.demo.evening_class import evening_class
-from platebook.exchange.bundle_file import write_bundle
+from platebook.exchange.bundle_lines import SUFFIX
 from platebook.logbook import open_logbook
-from platebook.logbook.bundles.exporting import bundle_of
+from platebook.logbook.history.revisions import replica_of
 from platebook.logbook.records import add_attempts
 from platebook.services.classes.class_answers import read_ahead
 from platebook.services.people.setters import begin
 from platebook.services.progress_callback import unwatched
 from platebook.services.session import Session
 from platebook.services.sharing.share_folder import share
+from platebook.services.sharing.single_bundle import export_bundle
 
 SETTERS = 500
 SCHOOLS = 300
@@ -53,9 +54,8 @@ def write_bundles(folder: Path, setters: int) -> None:
         ]
         with open_logbook(own.path) as book:
             book.tell(add_attempts, practised, own.stamp(book, "import"))
-            bundle = book.ask(bundle_of)
-        file = folder / "shared" / f"{bundle.replica}.platebook"
-        file.write_bytes(write_bundle(bundle))
+            name = f"{book.ask(replica_of)}{SUFFIX}"
+        export_bundle(own, folder / "shared" / name)
 
 
 def take_all_in(folder: Path, setters: int) -> None:

@@ -14,9 +14,10 @@ from functools import partial
 from pathlib import Path
 from statistics import median
 
-from platebook.exchange.bundle_file import write_bundle
+from tests.exchange.bundles import write_bundle
+from tests.logbook.handed_on import bundle_of
+
 from platebook.logbook import open_logbook
-from platebook.logbook.bundles.exporting import bundle_of
 from platebook.logbook.bundles.importing import Judged, Terms, take_in
 from platebook.logbook.records import add_attempts
 from platebook.practice.attempt import Attempt

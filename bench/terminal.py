@@ -63,6 +63,12 @@ class Typed:
         line = next(line for line in status.splitlines() if line.startswith("VmHWM"))
         return int(line.split()[1]) / 1024
 
+    def processor_s(self) -> float:
+        """Seconds of the processor that the program has used so far, the system's too (Linux)."""
+        status = Path(f"/proc/{self.pid}/stat").read_text(encoding="ascii").rpartition(")")[2]
+        used = status.split()[11:13]
+        return sum(map(int, used)) / os.sysconf("SC_CLK_TCK")
+
 
 @contextmanager
 def typed(
@@ -74,6 +80,8 @@ def typed(
     """Python with these arguments in a terminal of this size, left at the end by these keys."""
     pid, file = pty.fork()
     if pid == 0:
+        # Whoever measures may have hurried itself, so that it sees at once what is written.
+        os.nice(max(0, -os.nice(0)))
         os.environ.update({"TERM": "xterm-256color", "COLORTERM": "truecolor", **environment})
         os.execv(sys.executable, [sys.executable, *arguments])  # noqa: S606 - our own program
     fcntl.ioctl(file, termios.TIOCSWINSZ, struct.pack("HHHH", size[1], size[0], 0, 0))

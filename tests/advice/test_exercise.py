@@ -92,6 +92,15 @@ def test_a_drawer_gives_the_sizes_within_the_trade_limits() -> None:
     }
 
 
+def test_tools_of_the_last_settings_are_varied_where_the_drawer_has_none_of_their_kind() -> None:
+    """As Now takes them for at hand; a drawer that holds a bur is asked alone."""
+    used = tuple(_bur(size) for size in (1.85, 1.9, 1.95))
+    found = block_factors(Drawer(last_used=used), 2.0, bur_shape="setting")
+    assert {f.name: (f.low, f.high) for f in found}["seat_bur_mm"] == (1.85, 1.95)
+    own = Drawer(tools=(_bur(1.9),), last_used=used)
+    assert [f.name for f in block_factors(own, 2.0, bur_shape="setting")] == ["burnish_passes"]
+
+
 def test_an_empty_drawer_still_varies_the_passes() -> None:
     """The passes need no tool."""
     found = block_factors(Drawer(), 2.0, bur_shape="setting")

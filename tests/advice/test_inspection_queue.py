@@ -63,14 +63,33 @@ def test_nothing_to_look_at_is_no_queue() -> None:
 
 
 def test_who_is_stuck_comes_first_and_is_it_as_their_own_screen_says() -> None:
-    """One state for both: low for forty settings (published nowhere; judgement, `stuck_at`)."""
+    """One state for both: low for all 48, of forty at least (judgement, `stuck_at`)."""
     log = some(*["high", "loose", "good"] * 16)
     (row,) = queue(log)
     assert row.why == "stuck"
-    assert row.reasons[0].sentence.startswith("stuck at 1.5 mm in copper: low for 40 settings, ")
-    assert row.attempt_id == "a46"
+    assert row.reasons[0].sentence.startswith("stuck at 1.5 mm in copper: low for 48 settings, ")
+    assert row.attempt_id == "a47"
     why = next_exercise(COURSE, log, today=TODAY).why
-    assert any("For 40 settings it has stayed low" in sentence for sentence in why)
+    assert any("For 48 settings it has stayed low" in sentence for sentence in why)
+
+
+@pytest.mark.parametrize(
+    ("before", "why"),
+    [
+        (["high", "loose", "good"] * 16, "stuck"),
+        (["high", "loose", "low"] * 6, "few good"),
+        (["loose"] * 3 + ["good"] * 3, "again"),
+    ],
+)
+@pytest.mark.parametrize("newest", ["good", "loose"])
+def test_a_reason_that_counts_gives_no_verdict_away(
+    before: list[str], why: str, newest: str
+) -> None:
+    """It points at the newest setting, however that came out: the place tells nothing of it."""
+    log = some(*before, newest)
+    (row,) = queue(log)
+    assert why in {reason.why for reason in row.reasons}
+    assert row.attempt_id == log[-1].attempt_id
 
 
 def test_who_has_stayed_low_stands_after_a_look_too_as_their_own_screen_says() -> None:
@@ -79,9 +98,9 @@ def test_who_has_stayed_low_stands_after_a_look_too_as_their_own_screen_says() -
     after = look("a46").model_copy(update={"looked": FIRST + timedelta(hours=2)})
     (row,) = queue(log, after)
     assert (row.why, row.attempt_id) == ("stayed low", "a47")
-    assert row.sentence.startswith("has stayed low at 1.5 mm in copper for 40 settings: ")
+    assert row.sentence.startswith("has stayed low at 1.5 mm in copper for 48 settings: ")
     stayed, _ = next_exercise(COURSE, log, today=TODAY).why[1:3]
-    share = stayed.removeprefix("For 40 settings it has stayed low: ").removesuffix(".")
+    share = stayed.removeprefix("For 48 settings it has stayed low: ").removesuffix(".")
     assert row.sentence.endswith(f": {share}")
     better = [*log, *some(*["good"] * 72)[48:]]
     assert "stayed low" not in reasons_of(queue(better, after))

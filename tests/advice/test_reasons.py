@@ -1,6 +1,6 @@
 """Why an exercise is offered and what would change it, each sentence with numbers by hand."""
 
-from datetime import date, timedelta
+from datetime import UTC, date, datetime, timedelta
 
 import pytest
 from tests.advice.evenings import evenings
@@ -12,9 +12,11 @@ from platebook.advice.replay import Offer, Replay
 from platebook.analysis.grades.progress import progress
 from platebook.analysis.grades.way_up import WAY_IN_USE
 from platebook.practice.attempt import Attempt
+from platebook.practice.defects import GOOD
 
 COURSE = two_track_course()
 EASIEST = COURSE.grades[0].id
+FIRST_EVENING = date(2026, 1, 8)
 SAME_EVENING = date(2026, 1, 13)
 WIDE = {"fit": "drops in and moves"}
 PART = {"kind": "part", "part": "width"}
@@ -48,19 +50,50 @@ def test_the_share_good_now_is_that_of_progress() -> None:
     shown = progress(COURSE, log).grades[0]
     assert (shown.now, shown.now_low, shown.now_high) != (None, None, None)
     low, high = 100 * (shown.now_low or 0), 100 * (shown.now_high or 0)
-    told = f"{100 * (shown.now or 0):.0f} in 100 come out good now ({low:.0f} to {high:.0f})."
+    share, band = f"{100 * (shown.now or 0):.0f} in 100", f"may be {low:.0f} to {high:.0f}"
+    told = f"About {share} come out good now ({band})."
     assert told in _case(log, offer=Offer("settings", EASIEST, 2)).why()
 
 
 def test_stuck_is_said_with_what_may_help() -> None:
     """Forty settings, two of five good, every failure loose: by the table width stands out."""
-    why = _case(evenings("+-+--" * 8, **WIDE), date(2026, 2, 11)).why()
+    log, day = evenings("+-+--" * 8, **WIDE), date(2026, 2, 11)
+    why = _case(log, day, Offer("settings", EASIEST, 5)).why()
     (stayed,) = [line for line in why if line.startswith("For 40 settings it has stayed low: ")]
     (helps,) = [line for line in why if line.startswith("What may help: ")]
-    assert " in 100 come out good now (" in stayed
+    assert " in 100 come out good now (may be " in stayed
     assert "the exercise for width, to which 20 of the last 20 failures point" in helps
     assert helps.endswith("a teacher's look at the next one.")
     assert not any(line.startswith("What may help") for line in _case(evenings("+-" * 8)).why())
+
+
+def test_stuck_names_no_exercise_beside_the_one_on_offer() -> None:
+    """One answer to which exercise: that of the offer; and for how long it has been low, in all."""
+    case = _case(evenings("+-+--" * 12, **WIDE), date(2026, 3, 11))
+    assert case.offer.part == "width"
+    (stayed,) = [line for line in case.why() if "it has stayed low" in line]
+    (helps,) = [line for line in case.why() if line.startswith("What may help")]
+    assert stayed.startswith("For 60 settings")
+    assert helps == "What may help beside it: a teacher's look at the next one."
+
+
+def test_who_has_passed_everything_is_told_so() -> None:
+    """With what a setting is for then; nothing of it before the last grade of the track is."""
+    says = "Every grade of this track is passed"
+    replay = Replay(COURSE)
+    told = set()
+    for number in range(120):
+        day = FIRST_EVENING + timedelta(weeks=number // 8)
+        offer, ladder = replay.offer(day), replay.ladder()
+        if offer.purpose == "settings":
+            why = " ".join(Case(replay, offer, ladder, day).why())
+            left = bool(replay.way.to_pass(ladder))
+            assert (says in why) is not left
+            told.add(left)
+        began = datetime(day.year, day.month, day.day, 18, number % 8, tzinfo=UTC)
+        done = Attempt(kind=offer.kind, part=offer.part, result=(GOOD,))
+        replay.log(done.with_values(began=began, grade=offer.grade))
+    assert told == {True, False}
 
 
 def test_slipping_back_is_said() -> None:

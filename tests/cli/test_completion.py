@@ -1,5 +1,10 @@
 """What the shell completes: names, courses and results, from a logbook that is only looked into."""
 
+import os
+import shutil
+import subprocess
+from pathlib import Path
+
 import pytest
 from tests.cli.shell import ADA, COURSE, Shell, with_ada
 
@@ -19,15 +24,18 @@ def filled(tmp_path_factory: pytest.TempPathFactory) -> Shell:
 
 def offered(shell: Shell, line: str, how: str = "zsh") -> list[str]:
     """What is offered for the last word of the line."""
+    last = len(line.split(" "))
     words = {
         "COMP_WORDS": f"platebook {line}",
-        "COMP_CWORD": str(len(line.split(" "))),
+        "COMP_CWORD": line.rsplit(" ", maxsplit=1)[-1] if how == "fish" else str(last),
         "_PLATEBOOK_COMPLETE": f"{how}_complete",
         "PLATEBOOK_LOGBOOK": str(shell.logbook),
     }
     said = shell.runner.invoke(main, prog_name="platebook", env=words).stdout.splitlines()
     if how == "bash":
         return [one.partition(",")[2] for one in said]
+    if how == "fish":
+        return [one.partition(",")[2].partition("\t")[0] for one in said]
     return said[1::3]
 
 
@@ -48,10 +56,50 @@ def test_the_logbook_named_in_the_line_is_looked_into(ada: Shell) -> None:
     assert offered(ada, f"log --logbook {other} --setter B") == ["Bram Osk"]
 
 
-def test_bash_gets_a_blank_it_can_keep(ada: Shell) -> None:
-    """Marked, but not inside quotes that were opened."""
-    assert offered(ada, "log --setter Ad", "bash") == ["Ada\\\\ Quill"]
-    assert offered(ada, 'log --setter "Ad', "bash") == [ADA]
+@pytest.mark.skipif(shutil.which("bash") is None, reason="needs bash")
+@pytest.mark.parametrize("begun", ["", '"', "'"])
+def test_bash_reads_the_name_that_was_meant(ada: Shell, tmp_path: Path, begun: str) -> None:
+    """And obeys nothing in it, whoever made it up: within quotes of either kind too."""
+    odd = [
+        "O'Neil Bo",
+        'Kit "Six"',
+        "Zoë $HOME `id`",
+        "Jo;touch made & ls|wc",
+        "a\\b *[x]#~",
+        "x=y",
+    ]
+    for name in odd:
+        ada.runs("setter", "add", name)
+    said = tmp_path / "said"
+    values = offered(ada, f"log --setter {begun}", "bash")
+    said.write_text("".join(f"plain,{value}\n" for value in values), "utf-8")
+    script = """
+        while IFS=',' read type value; do
+            eval "set -- $begun$value$begun"
+            printf '%s\\n' "$@"
+        done < said
+    """
+    done = subprocess.run(
+        ["bash", "-c", script],
+        cwd=tmp_path,
+        env={"PATH": os.environ["PATH"], "HOME": "/nowhere", "begun": begun},
+        stdout=subprocess.PIPE,
+        encoding="utf-8",
+        check=True,
+    )
+    assert sorted(done.stdout.splitlines()) == sorted([ADA, *odd])
+    assert not (tmp_path / "made").exists()
+
+
+@pytest.mark.parametrize("how", ["zsh", "fish"])
+def test_an_option_stays_before_what_is_given_to_it(ada: Shell, how: str) -> None:
+    """To these shells both are one word, which is replaced as one."""
+    assert offered(ada, "log --setter=Ad", how) == [f"--setter={ADA}"]
+
+
+def test_bash_has_three_words_of_an_option_with_what_is_given_to_it(ada: Shell) -> None:
+    """And replaces the last one."""
+    assert offered(ada, "log --setter = Ad", "bash") == ["Ada\\\\ Quill"]
 
 
 def test_courses_are_completed_and_files_where_none_begins_so(ada: Shell) -> None:

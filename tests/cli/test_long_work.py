@@ -13,7 +13,9 @@ from tests.patience import PATIENCE
 from tests.services.class_of_six import class_of
 from tests.tui.terminal import Terminal
 
+from platebook.cli.share import taken_so_far
 from platebook.cli.terminal.progress_bar import Work
+from platebook.services.sharing.share_progress import OTHERS, OWN, SUMS
 
 CTRL_C = "\x03"
 ROWS = 20_000
@@ -131,3 +133,26 @@ def status(file: Path) -> list[str]:
         return file.read_text().rpartition(")")[2].split()
     except OSError:
         return []
+
+
+@pytest.mark.parametrize(
+    ("label", "done", "of", "says"),
+    [
+        ("Sharing", 0, 0, "nothing of others came in"),
+        (OWN, 900, 1000, "nothing of others came in"),
+        (OTHERS, 3, 12, "of 12 bundles of others 3 were gone through"),
+        (OTHERS, 12, 12, "everything of others came in, and your own file is there"),
+        (SUMS, 3, 12, "everything of others came in, and your own file is there"),
+    ],
+)
+def test_a_stopped_share_says_what_came_in_by_what_was_being_done(
+    label: str, done: int, of: int, says: str
+) -> None:
+    """Numbers are of revisions while the own file is written, and of setters at the end."""
+    work = Work("Sharing")
+    work(7, 9)
+    work.begins(label)
+    assert work.line().startswith(f"{label}, 0 s")
+    if of:
+        work(done, of)
+    assert says in taken_so_far(work)

@@ -22,6 +22,7 @@ TOLD = frozenset(
         "LogbookError",
         "LogbookUnusable",
         "NotABundle",
+        "NotHad",
         "NotPlain",
         "Refused",
         "TradeError",

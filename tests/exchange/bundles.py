@@ -6,17 +6,23 @@ import io
 import json
 import uuid
 from datetime import datetime, timedelta, timezone
+from pathlib import Path
+from tempfile import gettempdir
 
 import pytest
 from hypothesis import strategies as st
 
-from platebook.exchange.bundle_file import (
-    NO_DIGEST,
-    read_bundle,
-    write_bundle,
+from platebook.exchange.bundle_draft import BundleDraft
+from platebook.exchange.bundle_file import read_bundle
+from platebook.exchange.bundle_lines import NO_DIGEST, NotABundle
+from platebook.practice.revision import (
+    Bundle,
+    BundleStream,
+    Change,
+    CourseCopy,
+    Revision,
+    Tombstone,
 )
-from platebook.exchange.bundle_lines import NotABundle
-from platebook.practice.revision import Bundle, Change, CourseCopy, Revision, Tombstone
 from platebook.practice.text import has_unsafe
 
 WALL = datetime(2026, 2, 3, 18, 30, tzinfo=timezone(timedelta(hours=1)))
@@ -57,6 +63,25 @@ def a_bundle() -> Bundle:
         courses=(CourseCopy(course="small-to-large", version=3, text="id = 'x'\n"),),
         priors=((an_id(5), '{"setters":6}'),),
     )
+
+
+def write_bundle(bundle: Bundle) -> bytes:
+    """The file of a bundle that is all here at once."""
+    signatures = (
+        *(revision.signed for revision in bundle.revisions),
+        *(tombstone.signed for tombstone in bundle.tombstones),
+    )
+    stream = BundleStream(
+        replica=bundle.replica,
+        parts=iter((*bundle.revisions, *bundle.tombstones, *bundle.courses)),
+        signers=frozenset(each.key for each in signatures if each is not None),
+        keys=bundle.keys,
+        anonymous=bundle.anonymous,
+    )
+    with BundleDraft(Path(gettempdir())) as draft:
+        draft.take(stream)
+        draft.set_priors(bundle.priors)
+        return b"".join(draft.chunks())
 
 
 def as_read(data: bytes) -> Bundle:

@@ -11,14 +11,13 @@ from typing import BinaryIO, cast
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from tests.exchange.bundles import a_bundle, any_bundles, as_read, refused, resealed
+from tests.exchange.bundles import a_bundle, any_bundles, as_read, refused, resealed, write_bundle
 
 from platebook.exchange.bundle_file import (
     LARGEST_FILE,
     LONGEST_LINE,
     bundle_file,
     read_bundle,
-    write_bundle,
 )
 from platebook.exchange.bundle_lines import NotABundle
 from platebook.practice.revision import Bundle

@@ -3,9 +3,15 @@
 import re
 
 import pytest
-from tests.exchange.bundles import a_bundle, altered, an_id, as_read, refused, resealed
-
-from platebook.exchange.bundle_file import write_bundle
+from tests.exchange.bundles import (
+    a_bundle,
+    altered,
+    an_id,
+    as_read,
+    refused,
+    resealed,
+    write_bundle,
+)
 
 
 def test_what_its_logbook_did_not_save_is_refused_and_an_older_bundle_is_read() -> None:

@@ -27,7 +27,7 @@ def _names(folder: Path) -> set[str]:
 def test_a_file_has_its_name_when_it_is_whole(tmp_path: Path) -> None:
     """Until then it lies beside it, and afterwards nothing else does."""
     file = tmp_path / "log.csv"
-    with half_written(file, b"whole") as draft:
+    with half_written(file, [b"wh", b"ole"]) as draft:
         assert (draft.read_bytes(), file.exists()) == (b"whole", False)
         draft.replace(file)
     assert (file.read_bytes(), _names(tmp_path)) == (b"whole", {"log.csv"})
@@ -35,7 +35,7 @@ def test_a_file_has_its_name_when_it_is_whole(tmp_path: Path) -> None:
 
 def test_nothing_is_left_where_it_fails(tmp_path: Path) -> None:
     """The next one begins with a clean folder."""
-    with pytest.raises(KeyError), half_written(tmp_path / "log.csv", b"whole"):
+    with pytest.raises(KeyError), half_written(tmp_path / "log.csv", [b"whole"]):
         raise KeyError
     assert _names(tmp_path) == set()
 
@@ -48,13 +48,13 @@ def test_what_was_begun_for_the_same_file_goes_at_once_and_the_rest_by_age(tmp_p
     mine.write_bytes(b"")
     for left in (_left(file), _left(file, STALE_S + 60), old):
         assert left.exists()
-    with half_written(file, b"whole") as draft:
+    with half_written(file, [b"wh", b"ole"]) as draft:
         draft.replace(file)
     assert _names(tmp_path) == {"log.csv", young.name, mine.name}
 
 
 def _write(file: Path, line: Connection) -> None:
-    with half_written(file, b"slow") as draft:
+    with half_written(file, [b"slow"]) as draft:
         line.send(draft.name)
         line.recv()
         draft.replace(file)

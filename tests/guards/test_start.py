@@ -2,6 +2,7 @@
 
 import subprocess
 import sys
+from pathlib import Path
 
 import pytest
 from tests.patience import PATIENCE
@@ -9,9 +10,13 @@ from tests.patience import PATIENCE
 HEAVY = ("pydantic", "sqlite_utils", "textual", "numpy", "scipy", "plotext", "sqlite3")
 
 
-def _loaded_after(code: str) -> set[str]:
-    """Top-level modules in `sys.modules` of a new interpreter after running this code."""
-    probe = f"{code}\nimport sys\nprint(*sorted({{m.partition('.')[0] for m in sys.modules}}))"
+def _loaded_after(code: str, *, whole: bool = False) -> set[str]:
+    """Top-level modules in `sys.modules` of a new interpreter after running this code.
+
+    `whole` gives the names of all modules, with their packages.
+    """
+    part = "m" if whole else "m.partition('.')[0]"
+    probe = f"{code}\nimport sys\nprint(*sorted({{{part} for m in sys.modules}}))"
     done = subprocess.run(
         [sys.executable, "-c", probe], capture_output=True, text=True, check=True, timeout=PATIENCE
     )
@@ -31,6 +36,22 @@ def test_the_app_paints_before_anything_heavy_is_there() -> None:
     """What its first screen imports is the terminal's library and plain values."""
     heavy = _loaded_after("import platebook.tui.app").intersection(HEAVY)
     assert heavy == {"textual"}
+
+
+def test_the_next_exercise_loads_only_what_it_rests_on(invented_class: Path) -> None:
+    """Nothing that signs, erases, locks, copies or says what goes with failure."""
+    code = (
+        "from platebook.services.now.now_view import now\n"
+        "from platebook.services.session import session_at\n"
+        f"assert now(session_at({str(invented_class)!r})).exercise_title"
+    )
+    loaded = _loaded_after(code, whole=True)
+    assert loaded.isdisjoint({"filelock", "cryptography", "platebook.services.backups"})
+    rooms = {tuple(name.split(".")[1:3]) for name in loaded if name.startswith("platebook.")}
+    assert {("logbook", "file"), ("analysis", "measurements")} <= rooms
+    assert rooms.isdisjoint(
+        {("logbook", "signing"), ("logbook", "erasures"), ("analysis", "findings")}
+    )
 
 
 @pytest.mark.parametrize("package", ["trade", "practice"])

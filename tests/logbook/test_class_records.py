@@ -17,14 +17,13 @@ from tests.logbook.books import (
     receive_revisions,
     signed,
 )
+from tests.logbook.handed_on import anonymous_bundle, bundle_of, revisions_by
 
 from platebook.logbook import Logbook, LogbookError, class_records, records
-from platebook.logbook.bundles.anonymous import anonymous_bundle
-from platebook.logbook.bundles.exporting import bundle_of, concerning
+from platebook.logbook.bundles.exporting import concerning
 from platebook.logbook.erasures import erasing, held_back
 from platebook.logbook.file import integrity
 from platebook.logbook.history import undo_redo
-from platebook.logbook.history.revisions import revisions_by
 from platebook.logbook.setter_records import inspections, setters
 from platebook.practice.records import ClassTerm, Inspection, Membership, Message, Setter, Teacher
 from platebook.practice.revision import NOBODY

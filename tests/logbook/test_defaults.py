@@ -3,9 +3,9 @@
 from pathlib import Path
 
 from tests.logbook.books import ME, a_book, a_book_with_setter
+from tests.logbook.handed_on import revisions_by
 
 from platebook.logbook import defaults
-from platebook.logbook.history.revisions import revisions_by
 
 
 def test_a_default_is_kept_changed_and_forgotten(tmp_path: Path) -> None:

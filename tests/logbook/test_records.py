@@ -20,6 +20,7 @@ from tests.logbook.books import (
     some_attempts,
     with_a_second_person,
 )
+from tests.logbook.handed_on import revisions_by
 
 from platebook.logbook import LogbookError, defaults, records, setter_records
 from platebook.logbook.attempts.attempt_queries import (
@@ -30,7 +31,7 @@ from platebook.logbook.attempts.attempt_queries import (
 from platebook.logbook.attempts.wanted_attempts import Wanted
 from platebook.logbook.file import integrity
 from platebook.logbook.history import undo_redo
-from platebook.logbook.history.revisions import history_of, revisions_by
+from platebook.logbook.history.revisions import history_of
 from platebook.logbook.records import add_attempts, add_setter, merge_setters
 from platebook.practice.attempt import Attempt
 from platebook.practice.records import Setter

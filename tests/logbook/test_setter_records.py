@@ -19,17 +19,17 @@ from tests.logbook.books import (
     signed,
     some_attempts,
 )
+from tests.logbook.handed_on import bundle_of, revisions_by
 
 from platebook.logbook import Logbook, LogbookError, defaults, open_logbook, records, setter_records
 from platebook.logbook.attempts.attempt_queries import count_attempts
 from platebook.logbook.attempts.wanted_attempts import Wanted
-from platebook.logbook.bundles.exporting import bundle_of
 from platebook.logbook.bundles.importing import unite
 from platebook.logbook.erasures import erasing
 from platebook.logbook.file import integrity
 from platebook.logbook.file.migrating import shipped_steps
 from platebook.logbook.history import undo_redo
-from platebook.logbook.history.revisions import clashes, revisions_by
+from platebook.logbook.history.revisions import clashes
 from platebook.logbook.record_kinds import kinds
 from platebook.logbook.records import (
     add_attempts,

@@ -23,6 +23,7 @@ from tests.logbook.books import (
     some_attempts,
     write_many,
 )
+from tests.logbook.handed_on import revisions_by
 
 from platebook.logbook import Logbook, LogbookError, defaults, open_logbook, restore
 from platebook.logbook.attempts.attempt_queries import count_attempts, select_attempts
@@ -30,7 +31,6 @@ from platebook.logbook.attempts.wanted_attempts import Wanted
 from platebook.logbook.errors import Cause, from_sqlite
 from platebook.logbook.file import integrity
 from platebook.logbook.file.copying import copy_into
-from platebook.logbook.history.revisions import revisions_by
 from platebook.logbook.records import add_attempts, add_setter
 
 WRITER = Path(__file__).with_name("writer.py")

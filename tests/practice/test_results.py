@@ -4,6 +4,7 @@ import pytest
 from tests.builders import an_attempt
 
 from platebook.practice.results import (
+    as_typed,
     failed,
     fails,
     read_result,
@@ -13,7 +14,6 @@ from platebook.practice.results import (
     slight_words,
     too_many_severities,
     verdict,
-    with_digits,
 )
 
 
@@ -182,20 +182,20 @@ def test_how_a_slight_fault_counts_is_said_as_it_is_judged() -> None:
 
 
 @pytest.mark.parametrize(
-    ("result", "severity", "words", "digits"),
+    ("result", "severity", "words", "typed"),
     [
-        (("good",), (), "good", ("good",)),
-        (("high", "gap"), (2, 1), "high, clear + gap, slight", ("high 2", "gap 1")),
-        (("loose", "gap"), (3,), "loose, lost + gap", ("loose 3", "gap")),
-        (("loose",), (1, 2), "loose, slight", ("loose 1",)),
-        ((), (), "not judged", ()),
+        (("good",), (), "good", "good"),
+        (("high", "gap"), (2, 1), "high, clear + gap, slight", "high 2; gap 1"),
+        (("loose", "gap"), (3,), "loose, lost + gap", "loose 3; gap"),
+        (("loose",), (1, 2), "loose, slight", "loose 1"),
+        ((), (), "not judged", ""),
     ],
 )
-def test_a_verdict_in_words_and_in_digits(
-    result: tuple[str, ...], severity: tuple[int, ...], words: str, digits: tuple[str, ...]
+def test_a_verdict_in_words_and_as_it_is_typed(
+    result: tuple[str, ...], severity: tuple[int, ...], words: str, typed: str
 ) -> None:
     """Each severity beside its own defect; one that nobody noted is not made up."""
-    assert (verdict(result, severity), with_digits(result, severity)) == (words, digits)
+    assert (verdict(result, severity), as_typed(result, severity)) == (words, typed)
 
 
 def test_what_was_not_judged_says_why_where_that_is_known() -> None:

@@ -1,12 +1,15 @@
 """Cleaning what people typed."""
 
+import shutil
+import subprocess
 import unicodedata
+from pathlib import Path
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from platebook.practice.text import as_text, clean, folded, json_in, number_text
+from platebook.practice.text import as_text, clean, folded, in_a_command, json_in, number_text
 
 
 @pytest.mark.parametrize(
@@ -108,3 +111,20 @@ def test_a_text_that_is_no_json_is_one_kind_of_fault(text: str | bytes) -> None:
 def test_a_text_that_is_json_is_read_from_bytes_too() -> None:
     """With or without the mark of UTF-8."""
     assert json_in(b'\xef\xbb\xbf[1, "a"]') == json_in('[1, "a"]') == [1, "a"]
+
+
+@pytest.mark.skipif(shutil.which("sh") is None, reason="needs a shell")
+@pytest.mark.parametrize(
+    "name",
+    ["Ada Quill", "O'Neil", 'Bo "Six"', "Bo; touch made", "Bo $(touch made) `id` $HOME", "a\\b!"],
+)
+def test_a_name_in_a_command_is_one_word_to_a_shell(name: str, tmp_path: Path) -> None:
+    """Whoever made it up: a line that the program shows is copied and run."""
+    command = f"printf %s {in_a_command(name)}"
+    said = subprocess.run(["sh", "-c", command], cwd=tmp_path, capture_output=True, check=True)
+    assert (said.stdout.decode(), list(tmp_path.iterdir())) == (name, [])
+
+
+def test_a_plain_name_in_a_command_is_easy_to_read() -> None:
+    """In the quotes that every system's shell knows."""
+    assert in_a_command("Zoë O'Neil-Vane") == '"Zoë O\'Neil-Vane"'

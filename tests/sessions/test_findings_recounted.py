@@ -64,7 +64,7 @@ MECHANISM = re.compile(
     r" against (\d+) of (\d+) others(?:; and the seat was cut \w+ with .+, (\d+) seats measured)?\."
 )
 SUPPORT = re.compile(
-    rf"({MINUS}?\d+) more in 100 \(95 % interval ({MINUS}?\d+) to ({MINUS}?\d+)\)"
+    rf"({MINUS}?\d+) more in 100 \(may be ({MINUS}?\d+) to ({MINUS}?\d+)\)"
     r"(?:, (.+) against (.+)\.)?"
 )
 KNOWN = re.compile(r"Known for (\d+) of (\d+) failed and (\d+) of (\d+) good attempts?\.")

@@ -65,17 +65,18 @@ def bent_machine(data: bytes, rng: random.Random) -> bytes:
 
 
 @functools.cache
-def _keys() -> tuple[Any, Any]:
+def machine_keys() -> tuple[Any, Any]:
     """The machine's key, and the one of who comes in."""
     import paramiko
 
     return paramiko.ECDSAKey.generate(), paramiko.ECDSAKey.generate()
 
 
-class _Machine:
+class Machine:
     """A machine that lets in who has the key, for the files of one try."""
 
-    def __init__(self, data: bytes) -> None:
+    def __init__(self, data: bytes, *more_keys: Any) -> None:
+        self.keys = (machine_keys()[0], *more_keys)
         self.listening = socket.create_server(("127.0.0.1", 0))
         self.port = int(self.listening.getsockname()[1])
         with contextlib.suppress(ValueError, RecursionError):
@@ -94,7 +95,8 @@ class _Machine:
             while True:
                 line, _ = self.listening.accept()
                 transport = paramiko.Transport(line)
-                transport.add_server_key(_keys()[0])
+                for key in self.keys:
+                    transport.add_server_key(key)
                 transport.set_subsystem_handler("sftp", _server_class(self), _files_class(self))
                 self.transports.append(transport)
                 with contextlib.suppress(paramiko.SSHException, EOFError, OSError):
@@ -119,7 +121,7 @@ def _door_class() -> Any:
     class LetIn(paramiko.ServerInterface):  # type: ignore[misc] # it has no types
         def check_auth_publickey(self, username: str, key: Any) -> int:
             del username
-            known = key.get_base64() == _keys()[1].get_base64()
+            known = key.get_base64() == machine_keys()[1].get_base64()
             return int(paramiko.AUTH_SUCCESSFUL if known else paramiko.AUTH_FAILED)
 
         def get_allowed_auths(self, username: str) -> str:
@@ -133,7 +135,7 @@ def _door_class() -> Any:
     return LetIn
 
 
-def _server_class(machine: _Machine) -> Any:
+def _server_class(machine: Machine) -> Any:
     import paramiko
 
     class Server(paramiko.SFTPServer):  # type: ignore[misc] # it has no types
@@ -148,7 +150,7 @@ def _server_class(machine: _Machine) -> Any:
             except ValueError:
                 raw = b""
             if raw:
-                self._send_packet(raw[0], number.to_bytes(4, "big") + raw[1:])
+                self._send_packet(raw[0], paramiko.Message(number.to_bytes(4, "big") + raw[1:]))
             else:
                 super()._process(kind, number, message)
 
@@ -187,7 +189,7 @@ def _attributes(said: Any) -> Any:
     return one
 
 
-def _handle_class(machine: _Machine) -> Any:
+def _handle_class(machine: Machine) -> Any:
     import paramiko
 
     class Handle(paramiko.SFTPHandle):  # type: ignore[misc] # it has no types
@@ -212,7 +214,7 @@ def _handle_class(machine: _Machine) -> Any:
     return Handle
 
 
-def _files_class(machine: _Machine) -> Any:
+def _files_class(machine: Machine) -> Any:
     import paramiko
 
     handle = _handle_class(machine)
@@ -259,11 +261,12 @@ def _number(said: Any) -> int | None:
 
 def _shares(bench: Bench, data: bytes) -> None:
     """A teacher shares through the machine, twice; then the logbook is as whole as before."""
-    machine = _Machine(data)
+    machine = Machine(data)
     keys = bench.folder / ".ssh"
     keys.mkdir()
-    _keys()[1].write_private_key_file(str(keys / "id_ecdsa"))
-    known = f"[127.0.0.1]:{machine.port} {_keys()[0].get_name()} {_keys()[0].get_base64()}\n"
+    machine_keys()[1].write_private_key_file(str(keys / "id_ecdsa"))
+    shown = machine_keys()[0]
+    known = f"[127.0.0.1]:{machine.port} {shown.get_name()} {shown.get_base64()}\n"
     (keys / "known_hosts").write_text(known, "ascii")
     with an_environment(HOME=str(bench.folder)):
         try:
@@ -276,7 +279,7 @@ def _shares(bench: Bench, data: bytes) -> None:
     bench.types("log", "--all")
 
 
-def _no_longer_asked(machine: _Machine) -> None:
+def _no_longer_asked(machine: Machine) -> None:
     """WrongAnswerError where the machine is asked still after the command."""
     end = time.monotonic() + FINISHED_S
     while time.monotonic() < end:

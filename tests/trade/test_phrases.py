@@ -3,6 +3,7 @@
 from datetime import UTC, date, datetime, timedelta
 
 from platebook.trade.phrases import (
+    as_sentence,
     count_of,
     day_words,
     days_ago,
@@ -11,6 +12,8 @@ from platebook.trade.phrases import (
     number_in_words,
     recent_day,
     several,
+    share_in_column,
+    share_with_band,
     stretch_words,
 )
 
@@ -68,3 +71,20 @@ def test_a_stretch_has_the_year_where_it_is_needed() -> None:
         "8 January to 12 March 2026",
         "8 January 2025 to 12 March 2026",
     ]
+
+
+def test_a_share_stands_with_the_band_it_may_lie_in() -> None:
+    """In whole numbers of a hundred; in a column the heading says what the brackets are."""
+    assert share_with_band(0.281, 0.078, 0.594, "come out good") == (
+        "28 in 100 come out good (may be 8 to 59)"
+    )
+    assert share_with_band(-0.02, -0.2, 0.1).replace("\N{MINUS SIGN}", "-") == (
+        "-2 in 100 (may be -20 to 10)"
+    )
+    assert share_in_column(0.281, 0.078, 0.594) == "28 (8 to 59)"
+    assert share_in_column(None, None, None) == ""
+
+
+def test_words_become_a_sentence_once() -> None:
+    """A capital and one full stop."""
+    assert (as_sentence("it waits"), as_sentence("It waits.")) == ("It waits.", "It waits.")

@@ -27,7 +27,7 @@ FIT = Question(
         ("4", "drops in"),
         ("5", "drops in and moves"),
     ),
-    target="3 enters tilted and snaps",
+    target="enters tilted and snaps",
     wanted=("enters tilted and snaps",),
     meaning="how the stone itself goes into the seat",
 )
@@ -47,7 +47,7 @@ LEDGE = Question(
         ("2", "slightly wider one side"),
         ("3", "clearly wider one side"),
     ),
-    target="1 even",
+    target="even",
     wanted=("even",),
     meaning="the ring that carries the girdle, seen from above",
 )

@@ -18,7 +18,13 @@ from platebook.logbook.signing.left_out import LeftOut
 from platebook.practice.records import Inspection, Message, SignOff
 from platebook.practice.results import Outcome
 from platebook.services.classes.class_answers import class_findings
-from platebook.services.classes.compare import ComparedTerm, Comparison, compare_terms
+from platebook.services.classes.compare import (
+    ComparedTerm,
+    Comparison,
+    NoFirstDay,
+    begin_class,
+    compare_terms,
+)
 from platebook.services.classes.enrolment import ListedClass, list_classes
 from platebook.services.classes.inspections import Inspected, Signed, class_now, inspect, sign_off
 from platebook.services.classes.last_looks import at_their_grade
@@ -54,6 +60,7 @@ from platebook.services.sharing.erasings import erasings, keep_erasing, obey_era
 from platebook.services.sharing.let_in import let_in_from_folder
 from platebook.services.sharing.share_ahead import ShareAhead, share_ahead
 from platebook.services.sharing.share_now import share_now
+from platebook.services.sharing.share_progress import OTHERS, ShareProgress
 from platebook.services.sharing.unsigned import leave_left_out, left_out_here, take_left_out
 from platebook.services.sharing.who_is_mine import Waiting
 from platebook.tui.bench_session import Answer, Arguments, BenchSession
@@ -86,6 +93,7 @@ class SessionOfAClass(BenchSession):
     teacher_pairs: tuple[Pair[KnownTeacher], ...] = ()
     teaches: bool = False
     shares_at: str = "s3://school/thursday"
+    begins: str = "2026-01-08"
 
     def __post_init__(self) -> None:
         self.looked: list[tuple[str, str, str]] = []
@@ -108,6 +116,7 @@ class SessionOfAClass(BenchSession):
             list_classes: lambda: self.classes_there,
             class_register: self._class_register,
             class_page_here: lambda class_id, called: f"Written to class-{class_id}-{called}.html.",
+            begin_class: self._begin_class,
             compare_terms: self._compare_terms,
             at_the_bench: lambda: AtTheBench(
                 self.everyone,
@@ -186,10 +195,11 @@ class SessionOfAClass(BenchSession):
         name, much = person.setter.name, bool(person.attempts)
         return Going("setter", setter_id, name, f"{name} goes.", much=much)
 
-    def _share_now(self, typed: str, watch: Watch) -> tuple[str, ...]:
+    def _share_now(self, typed: str, progress: ShareProgress) -> tuple[str, ...]:
         """Two files, of which one is new; it may take long."""
         self.calls.append(f"share {typed}")
-        self.take_long(watch)
+        progress.begins(OTHERS)
+        self.take_long(progress.watch)
         if "nowhere" in typed:
             raise Refused(f"{typed}: is not there. Nothing was shared.")
         return class_values.CAME
@@ -285,7 +295,14 @@ class SessionOfAClass(BenchSession):
         outcome: Outcome = "good" if result == "good" else "failed"
         return LookGiven(attempt_id, (result,), weights, said, ("good",), (), outcome)
 
+    def _begin_class(self, typed: str) -> str:
+        self.calls.append(f"begins {typed}")
+        self.begins = typed
+        return f"Thursday: begins {typed}."
+
     def _compare_terms(self) -> Comparison:
+        if not self.begins:
+            raise NoFirstDay("Thursday")
         so_far = TermSoFar(2, 2, 25, 41, 0.61, 0.5, 0.7, 2, 1.0, 0.5, 1.5)
         return Comparison(
             "Thursday", 8, (ComparedTerm("t", "Thursday", date(2026, 1, 8), None, so_far),)

@@ -125,7 +125,10 @@ def _due(attempt_id: str, setter: str, sentence: str, *, drawn: bool) -> QueueRo
 
 
 NEVER = "never looked at"
-STUCK = "stuck at 1.5 mm in copper: low for 40 settings, 31 in 100 come out good now (20 to 44)"
+STUCK = (
+    "stuck at 1.5 mm in copper: low for 40 settings, "
+    "about 31 in 100 come out good now (may be 20 to 44)"
+)
 
 
 LATELY: tuple[Outcome, ...] = ("failed", "failed", "slight")

@@ -10,6 +10,7 @@
 
 from collections import Counter
 from collections.abc import Iterable, Sequence
+from typing import TYPE_CHECKING
 from zlib import crc32
 
 from platebook.advice.exercise import (
@@ -23,7 +24,6 @@ from platebook.advice.exercise import (
     block_limits,
     block_plan,
 )
-from platebook.analysis.findings.telling.results import Finding
 from platebook.analysis.success.stuck import LONG
 from platebook.practice.attempt import Attempt, in_order
 from platebook.practice.courses.course import Course, Grade
@@ -31,6 +31,9 @@ from platebook.practice.defects import GOOD, MISSED, defects
 from platebook.practice.set_up.block_levels import read_levels
 from platebook.practice.text import as_text
 from platebook.trade import Drawer, SetUpSheet
+
+if TYPE_CHECKING:
+    from platebook.analysis.findings.telling.results import Finding
 
 FACTOR_BEHIND: dict[str, FactorName] = {
     "seat_bur_mm": "seat_bur_mm",
@@ -63,11 +66,11 @@ _FIXED = (
 _MEASURED = "This one is about what was measured; a block counts defects, so it cannot settle it."
 _ONE_SIZE = (
     "To settle it a block needs two sizes of {what}, {limits} for a stone of {stone} mm; "
-    "the drawer holds fewer. Put another one in (Drawer), then ask again."
+    "fewer are at hand. Put another one into the Drawer, then ask again."
 )
 
 
-def settles(variable: str, defect: str, finding: Finding) -> bool:
+def settles(variable: str, defect: str, finding: "Finding") -> bool:
     """Whether blocks about this choice and defect answer this finding."""
     return (FACTOR_BEHIND.get(finding.variable), finding.defect) == (variable, defect)
 

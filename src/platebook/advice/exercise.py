@@ -221,8 +221,8 @@ def block_limits(stone_mm: float) -> dict[FactorName, tuple[float, float]]:
 def block_factors(drawer: Drawer, stone_mm: float, *, bur_shape: str) -> tuple[Factor, ...]:
     """What can be varied for a stone with these tools, within the trade's limits.
 
-    A choice for which the drawer holds only one fitting size is left out; the number of burnishing
-    passes needs no tool.
+    A choice for which only one fitting size is at hand is left out; the number of burnishing passes
+    needs no tool.
     """
     kinds: dict[FactorName, tuple[ToolKind, str | None]] = {
         "seat_bur_mm": ("bur", bur_shape),
@@ -231,7 +231,7 @@ def block_factors(drawer: Drawer, stone_mm: float, *, bur_shape: str) -> tuple[F
     }
     factors = []
     for name, (low_mm, high_mm) in block_limits(stone_mm).items():
-        sizes = _two_sizes(drawer.of_kind(*kinds[name]), low_mm - 1e-9, high_mm + 1e-9)
+        sizes = _two_sizes(drawer.at_hand(*kinds[name]), low_mm - 1e-9, high_mm + 1e-9)
         if sizes is not None:
             factors.append(Factor(name=name, low=sizes[0], high=sizes[1]))
     return (*factors, Factor(name="burnish_passes", low="1", high="3+"))

@@ -11,7 +11,7 @@ from platebook.analysis.grades.way_up import Ladder
 from platebook.analysis.grades.whole_settings import WholeSetting
 from platebook.analysis.success.share_good import share_good_now, share_words
 from platebook.analysis.success.stuck import LONG, stuck_at
-from platebook.trade.phrases import count_of, number_in_words
+from platebook.trade.phrases import as_sentence, count_of, number_in_words
 
 LOOK_BACK = 8
 """Settings that a sentence counts back."""
@@ -47,6 +47,7 @@ class Case:
                 return (
                     self._working(),
                     *(self._stuck() or self._now()),
+                    *self._all_passed(),
                     *self._signing(),
                     *self._opens(),
                     *self._waiting(),
@@ -112,29 +113,41 @@ class Case:
         return (
             ()
             if share is None or share.settings <= LOOK_BACK
-            else (f"{share_words(share.share, share.low, share.high)}.",)
+            else (as_sentence(share_words(share.share, share.low, share.high)),)
         )
 
     def _stuck(self) -> tuple[str, ...]:
         """That it has stayed low for long, and what may help; nothing where it has not."""
-        ladder, replay = self.ladder, self.replay
+        ladder = self.ladder
         own = self._own(ladder.grade)
-        share = stuck_at(own)
-        if share is None:
+        stuck = stuck_at(own)
+        if stuck is None:
             return ()
-        failures = [s for s in own if s.failed][-LONG // 2 :]
+        share, long = stuck.share, count_of(stuck.settings, "setting")
+        words = share_words(share.share, share.low, share.high)
+        helps = [
+            *self._exercise_that_helps([s for s in own if s.failed][-LONG // 2 :]),
+            *([f"some settings at {self._title(ladder.easier)}"] if ladder.easier else []),
+            "a teacher's look at the next one",
+        ]
+        beside = "What may help beside it" if self.offer.part else "What may help"
+        return (f"For {long} it has stayed low: {words}.", f"{beside}: {'; '.join(helps)}.")
+
+    def _exercise_that_helps(self, failures: Sequence[WholeSetting]) -> tuple[str, ...]:
+        """The part exercise to which most of these point; none where one is offered already."""
         against = {skill: self._against(skill, failures) for skill in SKILLS}
         skill = max(SKILLS, key=lambda s: against[s])
-        helps = []
-        if against[skill] and replay.has_part(skill):
-            points = f"{against[skill]} of the last {count_of(len(failures), 'failure')} point"
-            helps.append(f"the exercise for {skill}, to which {points}")
-        if ladder.easier:
-            helps.append(f"some settings at {self._title(ladder.easier)}")
-        helps.append("a teacher's look at the next one")
-        stayed = f"For {LONG} settings it has stayed low: "
-        words = share_words(share.share, share.low, share.high)
-        return (f"{stayed}{words}.", f"What may help: {'; '.join(helps)}.")
+        if self.offer.part or not against[skill] or not self.replay.has_part(skill):
+            return ()
+        points = f"{against[skill]} of the last {count_of(len(failures), 'failure')} point"
+        return (f"the exercise for {skill}, to which {points}",)
+
+    def _all_passed(self) -> tuple[str, ...]:
+        """That nothing is left to pass on this track, and what is set for then."""
+        if self.replay.way.to_pass(self.ladder):
+            return ()
+        holds = "a short row now and then shows whether each still holds"
+        return (f"Every grade of this track is passed: settings keep the hand, and {holds}.",)
 
     def _held(self) -> bool:
         """Whether the work may not move up, because a grade is not signed off."""

@@ -9,6 +9,9 @@ Every reason is counted over all of the setter's settings, looked at or not: who
 few good ones, what keeps coming back at one place of the rim, a verdict that does not fit a
 reading, who may move up, what came up again lately.
 
+A reason that counts several settings points at the newest of all it was counted among that nobody
+has looked at, good or failed: which one it is tells a teacher nothing of its verdict.
+
 A look settles the reasons: each comes again only with settings made since the last look that bear
 it out. Three stand until they are dealt with themselves: a verdict that does not fit its reading
 until that position is looked at, a grade that waits for its sign-off until it is signed, and who
@@ -158,17 +161,12 @@ class _Work:
             return True
         return attempt.began > self.last_look
 
-    def newest(self, fitting: Iterable[Attempt]) -> Attempt | None:
-        """The newest of these where any is new since the last look; None where a look settled them.
+    def pointed_at(self, known: Sequence[Attempt]) -> Attempt | None:
+        """The newest of these to look at, whether or not a look settled them.
 
         Neither a drawn one is pointed at nor one that was looked at: the newest other one stands
         for it, else the newest other one of all. Where all others were looked at, one of those.
         """
-        known = tuple(fitting)
-        return self.pointed_at(known) if any(map(self.is_new, known)) else None
-
-    def pointed_at(self, known: Sequence[Attempt]) -> Attempt | None:
-        """The one of these to look at, whether or not a look settled them."""
         settled = self.drawn | self.looked_at
         choices = (
             [a for a in among if a.attempt_id not in but]
@@ -178,10 +176,19 @@ class _Work:
         return next((free[-1] for free in choices if free), None)
 
     def reason(
-        self, why: Why, sentence: str, fitting: Iterable[Attempt], *, what: str = ""
+        self,
+        why: Why,
+        sentence: str,
+        fitting: Iterable[Attempt],
+        *,
+        among: Sequence[Attempt],
+        what: str = "",
     ) -> list[Reason]:
-        """The reason at the newest of these; nothing where a look settled it, or all are drawn."""
-        meant = self.newest(fitting)
+        """The reason that these bear out, at the newest they were counted `among`.
+
+        Nothing where none of them is new since the last look, or all are drawn.
+        """
+        meant = self.pointed_at(among) if any(map(self.is_new, fitting)) else None
         if meant is None:
             return []
         return [Reason(why, sentence, meant.attempt_id or "", what=what)]
@@ -189,10 +196,11 @@ class _Work:
 
 @dataclass(frozen=True, slots=True)
 class _Low:
-    """A share that has stayed low for long: at which grade, in words, and its settings there."""
+    """A share that has stayed low: at which grade, for how long, in words, its settings there."""
 
     work: _Work
     title: str
+    long: str
     words: str
     settings: tuple[Attempt, ...]
     failures: tuple[Attempt, ...]
@@ -203,20 +211,21 @@ def _low_for_long(course: Course, work: _Work, grade: GradeProgress | None) -> _
     if grade is None or grade.now is None or grade.now >= LOW:
         return None
     here = [s for s in whole_settings(course, work.judged) if s.grade.id == grade.grade]
-    share = stuck_at(here)
-    if share is None:
+    stuck = stuck_at(here)
+    if stuck is None:
         return None
+    share, long = stuck.share, count_of(stuck.settings, "setting")
     words = share_words(share.share, share.low, share.high)
     failures = tuple(s.attempt for s in here if s.failed)
-    return _Low(work, grade.title, words, tuple(s.attempt for s in here), failures)
+    return _Low(work, grade.title, long, words, tuple(s.attempt for s in here), failures)
 
 
 def _stuck(low: _Low | None) -> list[Reason]:
     """Low for long, with failures since the last look."""
     if low is None:
         return []
-    sentence = f"stuck at {low.title}: low for {LONG} settings, {low.words}"
-    return low.work.reason("stuck", sentence, low.failures)
+    sentence = f"stuck at {low.title}: low for {low.long}, {low.words}"
+    return low.work.reason("stuck", sentence, low.failures, among=low.settings)
 
 
 def _stayed_low(low: _Low | None) -> list[Reason]:
@@ -227,7 +236,7 @@ def _stayed_low(low: _Low | None) -> list[Reason]:
     meant = low.work.pointed_at(low.settings) if low is not None else None
     if low is None or meant is None:
         return []
-    sentence = f"has stayed low at {low.title} for {LONG} settings: {low.words}"
+    sentence = f"has stayed low at {low.title} for {low.long}: {low.words}"
     return [Reason("stayed low", sentence, meant.attempt_id or "")]
 
 
@@ -236,8 +245,9 @@ def _few_good(work: _Work, grade: GradeProgress | None) -> list[Reason]:
     if grade is None or grade.now_high is None or grade.now_high >= LOW:
         return []
     words = share_words(grade.now, grade.now_low, grade.now_high)
-    here = (a for a in work.judged if a.grade == grade.grade and a.result != (GOOD,))
-    return work.reason("few good", f"few good at {grade.title}: {words}", here)
+    here = [a for a in work.judged if a.grade == grade.grade]
+    failed = (a for a in here if a.result != (GOOD,))
+    return work.reason("few good", f"few good at {grade.title}: {words}", failed, among=here)
 
 
 def _keeps_coming_back(work: _Work) -> list[tuple[Reason, str, int]]:
@@ -262,7 +272,7 @@ def _keeps_coming_back(work: _Work) -> list[tuple[Reason, str, int]]:
             f"{defect} at {clock} o'clock {times} times in {len(work.judged)} attempts, "
             f"{len(lately)} of the last {len(long)}"
         )
-        reasons = work.reason("keeps coming back", sentence, lately, what=defect)
+        reasons = work.reason("keeps coming back", sentence, lately, among=long, what=defect)
         found += [(reason, defect, clock) for reason in reasons]
     return found
 
@@ -302,9 +312,10 @@ def _to_sign(work: _Work, progress: Reached) -> list[Reason]:
 def _ready(work: _Work, progress: Reached) -> list[Reason]:
     for grade in progress.grades:
         if grade.state in TO_BE_PASSED and grade.attempts and grade.good_to_go <= NEARLY:
-            here = [a for a in work.judged if a.grade == grade.grade and a.result == (GOOD,)]
+            here = [a for a in work.judged if a.grade == grade.grade]
+            good = (a for a in here if a.result == (GOOD,))
             sentence = f"ready to move up: {good_ones(grade.good_to_go)} to go at {grade.title}"
-            if reasons := work.reason("ready to move up", sentence, here):
+            if reasons := work.reason("ready to move up", sentence, good, among=here):
                 return reasons
     return []
 
@@ -319,10 +330,11 @@ def _again(work: _Work, told: Collection[tuple[str, int]]) -> list[Reason]:
         if times >= TIMES and defect not in {known for known, _ in told}:
             here = (a for a in last if defect in (a.result or ()))
             sentence = f"{defect} {times} times in the last {len(last)}"
-            due += work.reason("again", sentence, here, what=defect)
+            due += work.reason("again", sentence, here, among=last, what=defect)
     for clock, times in clocks.most_common(1):
         if times >= TIMES and clock not in {known for _, known in told}:
             here = (a for a in last if a.clock == clock and a.result != (GOOD,))
             sentence = f"at {clock} o'clock {times} times in the last {len(last)}: posture or light"
-            due += work.reason("again", sentence, here, what=f"{clock} o'clock")
+            what = f"{clock} o'clock"
+            due += work.reason("again", sentence, here, among=last, what=what)
     return due

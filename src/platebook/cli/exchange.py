@@ -258,7 +258,7 @@ def _asked(session: "Session", file: Path, how: _How) -> "Imported":
         except (Left, click.Abort):
             refuse([f"Left as it was: {LEFT}"])
         if how.answers_file is not None:
-            write_anew(how.answers_file, answers_text(look.answers).encode("utf-8"))
+            write_anew(how.answers_file, [answers_text(look.answers).encode("utf-8")])
         if not how.dry_run:
             new_only = how.new_only or way == "new"
             with storing(session, file) as work:

@@ -14,6 +14,7 @@ import click
 from platebook import __version__
 from platebook.cli.terminal.groups import NearGroup
 from platebook.cli.terminal.options import in_terminal, logbook_option, safe
+from platebook.cli.terminal.shells import complete_by_these
 
 
 @dataclass(frozen=True)
@@ -116,6 +117,8 @@ os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
 # No plugin of another program checks what this one records, and to find that there is none the
 # lists of everything that is installed are read. It has to be said before pydantic is loaded.
 os.environ.setdefault("PYDANTIC_DISABLE_PLUGINS", "__all__")
+
+complete_by_these()
 
 COMMANDS = {
     "sizes": CommandEntry(

@@ -77,14 +77,16 @@ def command(  # noqa: PLR0913 - click hands every option over by name
     """
     from platebook.services.sharing.let_in import let_into
     from platebook.services.sharing.share_folder import share
+    from platebook.services.sharing.share_progress import ShareProgress
     from platebook.services.sharing.start_files import kept_folder, remember_folder
 
     if into is not None and not let_in:
         raise click.UsageError("--class says where those of --let-in go: name somebody")
     with in_session(ctx, setter=setter) as session, long_work("Sharing", taken_so_far) as work:
         place = kept_folder(session) if folder is None else folder
+        progress = ShareProgress(work, work.begins)
         done = share(
-            session, place, everyone=everyone, anonymous=anonymous, let_in=let_in, watch=work
+            session, place, everyone=everyone, anonymous=anonymous, let_in=let_in, progress=progress
         )
         joined = let_into(session, into, let_in) if into is not None else ""
         if folder is not None and not anonymous:
@@ -171,6 +173,7 @@ def answer_left_out(session: "Session", left_out: "Sequence[LeftOut]") -> bool:
 
     Gives whether something is to come in now.
     """
+    from platebook.services.sharing.outcome_words import MOST_NAMED
     from platebook.services.sharing.unsigned import (
         how_to_answer,
         leave_left_out,
@@ -179,7 +182,7 @@ def answer_left_out(session: "Session", left_out: "Sequence[LeftOut]") -> bool:
     )
 
     taken = False
-    for left in left_out:
+    for left in left_out[:MOST_NAMED]:
         say(wrapped(left_out_words(left)))
         if not can_ask():
             say(wrapped(how_to_answer(left)))
@@ -194,6 +197,8 @@ def answer_left_out(session: "Session", left_out: "Sequence[LeftOut]") -> bool:
             taken = True
         elif answer == "l":
             tell(wrapped(leave_left_out(session, left)))
+    if (more := len(left_out) - MOST_NAMED) > 0:
+        say(f"And {more:,} more wait: platebook key waiting lists them.")
     return taken
 
 
@@ -243,9 +248,11 @@ def erasing_keys(asked: "ErasingAsked") -> dict[str, object]:
 def taken_so_far(work: Work) -> str:
     """What is left where sharing is stopped: every bundle came in whole or not at all."""
     again = "sharing again goes on from there"
-    if not work.of:
+    from platebook.services.sharing.share_progress import OTHERS, SUMS
+
+    if work.label not in {OTHERS, SUMS}:
         return f"nothing of others came in, and no file in the folder is half written; {again}."
-    if work.done >= work.of:
+    if work.label == SUMS or work.done >= work.of:
         return f"everything of others came in, and your own file is there; {again}."
     return (
         f"of {count_of(work.of, 'bundle')} of others {work.done} were gone through before, the one "

@@ -1,15 +1,13 @@
-"""A bundle as one file: written under a manifest, read, or refused with one sentence.
+"""A bundle read from one file, or refused with one sentence (`bundle_draft` writes it).
 
 Nothing of it is believed before its bytes agree with its manifest. The digest shows that a file is
 whole; who wrote what is in it is shown by the signatures of its lines.
 """
 
 import hashlib
-import io
-import json
 import os
 import re
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass, field
 from pathlib import Path
@@ -17,107 +15,20 @@ from typing import BinaryIO
 
 from platebook.exchange.bundle_lines import (
     FORMAT,
+    NO_DIGEST,
     Fields,
     NotABundle,
-    card_row,
     cards_in,
     change_in,
-    change_row,
     course_in,
-    key_numbers,
     keys_in,
     object_in,
     prior_in,
     revision_in,
-    revision_row,
     tombstone_in,
-    tombstone_row,
 )
 from platebook.exchange.plain_file import NotPlain, plain_file
 from platebook.practice.revision import Bundle, Change, CourseCopy, Revision, Tombstone
-
-NO_DIGEST = "0" * 64
-"""Stands in the manifest while the digest over the whole file is computed."""
-
-
-def write_bundle(bundle: Bundle) -> bytes:
-    """The file; the same bundle gives the same bytes."""
-    signed = (
-        *(revision.signed for revision in bundle.revisions),
-        *(tombstone.signed for tombstone in bundle.tombstones),
-    )
-    used = {signature.key for signature in signed if signature is not None}
-    numbers = key_numbers(sorted(used | {card.key for card in bundle.keys}))
-    manifest = {
-        "platebook": "bundle",
-        "format": FORMAT,
-        "replica": bundle.replica,
-        "anonymous": bundle.anonymous,
-        "changes": len({revision.change.change_id for revision in bundle.revisions}),
-        "revisions": len(bundle.revisions),
-        "erased": len(bundle.tombstones),
-        "courses": len(bundle.courses),
-        "priors": len(bundle.priors),
-        **_key_rows(bundle, numbers),
-        "bytes": _MORE_THAN_ANY,
-        "sha256": NO_DIGEST,
-    }
-    return _under(manifest, (_line(name, row) for name, row in _rows(bundle, numbers)))
-
-
-_MORE_THAN_ANY = 10**15
-
-
-def _under(manifest: dict[str, object], lines: Iterable[bytes]) -> bytes:
-    """The lines under their manifest, which says how long they are and bears the digest.
-
-    A school's bundle is large, so the lines are written once, behind room for the manifest, and
-    moved up to it: no second copy of them is ever held.
-    """
-    file, room = io.BytesIO(), len(_json(manifest))
-    file.write(bytes(room))
-    file.writelines(lines)
-    size = file.tell() - room
-    head = _json({**manifest, "bytes": size})
-    sha256 = hashlib.sha256(head)
-    with file.getbuffer() as view:
-        sha256.update(view[room:])
-        view[len(head) : len(head) + size] = view[room:]
-        view[: len(head)] = head.replace(NO_DIGEST.encode(), sha256.hexdigest().encode())
-    file.truncate(len(head) + size)
-    return file.getvalue()
-
-
-def _key_rows(bundle: Bundle, numbers: Mapping[str, int]) -> dict[str, object]:
-    """What the manifest says of keys; nothing where nothing is signed."""
-    if not numbers:
-        return {}
-    return {"keys": list(numbers), "cards": [card_row(card, numbers) for card in bundle.keys]}
-
-
-def _rows(bundle: Bundle, numbers: Mapping[str, int]) -> Iterator[tuple[str, dict[str, object]]]:
-    seen: set[str] = set()
-    for revision in sorted(bundle.revisions, key=lambda r: r.rank):
-        if revision.change.change_id not in seen:
-            seen.add(revision.change.change_id)
-            yield "change", change_row(revision.change)
-        yield "revision", revision_row(revision, numbers)
-    for tombstone in sorted(bundle.tombstones, key=lambda t: t.record_id):
-        yield "erased", tombstone_row(tombstone, numbers)
-    for copy in bundle.courses:
-        yield "course", {"course": copy.course, "version": copy.version, "text": copy.text}
-    for setter_id, sums in bundle.priors:
-        yield "prior", {"setter_id": setter_id, "sums": sums}
-
-
-def _line(name: str, row: dict[str, object]) -> bytes:
-    return _json({name: row})
-
-
-def _json(row: dict[str, object]) -> bytes:
-    text = json.dumps(row, ensure_ascii=False, allow_nan=False, separators=(",", ":"))
-    return text.encode("utf-8") + b"\n"
-
 
 LONGEST_LINE = 4 * 2**20
 LARGEST_FILE = 512 * 2**20

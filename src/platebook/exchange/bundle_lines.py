@@ -29,6 +29,9 @@ from platebook.practice.text import has_unsafe, json_in
 
 SUFFIX = ".platebook"
 FORMAT = 1
+NO_DIGEST = "0" * 64
+"""Stands in the manifest while the digest over the whole file is computed."""
+
 MOST_PARENTS = 1000
 LONGEST_NAME = 200
 LARGEST_SCHEMA = 10_000

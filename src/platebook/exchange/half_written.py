@@ -7,7 +7,7 @@ none, as on some network shares, age alone tells.
 
 | function | gives |
 |---|---|
-| `half_written` | the data whole and on the disk under such a name, to be given its own |
+| `half_written` | the content whole and on the disk under such a name, to be given its own |
 | `sweep` | what killed programs left in a folder, removed |
 | `is_left_over` | whether a name is that of such a file, for this one or for any |
 """
@@ -17,7 +17,7 @@ import os
 import re
 import time
 import uuid
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from contextlib import contextmanager
 from pathlib import Path
 from typing import IO
@@ -51,17 +51,23 @@ def is_left_over(name: str, of: str | None = None) -> bool:
 
 
 @contextmanager
-def half_written(file: Path, data: bytes) -> Iterator[Path]:
-    """The data whole and on the disk under another name, until the block gives it its own.
+def half_written(
+    file: Path, content: Iterable[bytes], *, mode: int | None = None
+) -> Iterator[Path]:
+    """The content whole and on the disk under another name, until the block gives it its own.
 
-    Nothing is left where the block, or writing, fails. OSError where it cannot be written.
+    With `mode` it has these rights before it has its name, so nothing else can get them. Nothing
+    is left where the block, or writing, fails. OSError where it cannot be written.
     """
     sweep(file)
     draft = file.with_name(name_beside(file.name))
     try:
         with draft.open("xb") as stream:
             _is_held(stream)
-            stream.write(data)
+            if mode is not None and hasattr(os, "fchmod"):
+                with contextlib.suppress(OSError):  # on a stick nobody has rights
+                    os.fchmod(stream.fileno(), mode)
+            stream.writelines(content)
             stream.flush()
             os.fsync(stream.fileno())
             if _lock is None:

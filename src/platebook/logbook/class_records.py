@@ -20,12 +20,11 @@ from datetime import date
 from typing import cast
 
 from platebook.logbook.defaults import move_all
-from platebook.logbook.erasures.erasing import SIGNED_IN
 from platebook.logbook.errors import LogbookError
 from platebook.logbook.file.connection import Database, writing
 from platebook.logbook.history.changes import RecordChange, Stamp, row_of, write
 from platebook.logbook.history.revisions import revisions_of
-from platebook.logbook.record_kinds import Record, kind_named
+from platebook.logbook.record_kinds import SIGNED_IN, Record, kind_named
 from platebook.logbook.records import add, add_each, entries_of, with_ids
 from platebook.logbook.setter_records import require_setter
 from platebook.practice.records import ClassTerm, Membership, Message, Setter, Teacher, within

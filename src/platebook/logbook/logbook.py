@@ -15,7 +15,6 @@ from platebook.logbook.errors import LogbookError, logbook_errors, no_room
 from platebook.logbook.file.connection import Database, Mode, connect
 from platebook.logbook.history.changes import Stamp
 from platebook.logbook.history.revisions import Ids
-from platebook.logbook.signing.signatures import Signer
 
 P = ParamSpec("P")
 R = TypeVar("R")
@@ -85,8 +84,12 @@ class Logbook:
         nobody is in use; None leaves it unsigned.
         Ids that the new records lack are assigned from it, rising in the order given.
         """
-        signer = None if signed_by is None else Signer(self.path, signed_by, author)
-        return Stamp(author, now, what, self._ids, signer=signer)
+        if signed_by is None:
+            return Stamp(author, now, what, self._ids)
+        # Who only reads loads nothing of what signs.
+        from platebook.logbook.signing.signatures import Signer
+
+        return Stamp(author, now, what, self._ids, signer=Signer(self.path, signed_by, author))
 
     def new_id(self, now: datetime) -> str:
         """One new id, higher than all given out before."""

@@ -61,6 +61,13 @@ WITHOUT_TIME = -(2**63)
 NAME_OF_SETTER = "setter"
 """The one field of an attempt that has no column: a name is kept once, in the setter's record."""
 
+SIGNED_IN: Mapping[str, str] = {
+    "inspection": "inspector",
+    "sign_off": "signed_by",
+    "message": "author",
+}
+"""The field of each kind that says who looked, signed or wrote."""
+
 _OF_A_FIELD: Mapping[FieldType, ColumnType] = {
     "text": "text",
     "integer": "integer",
@@ -98,7 +105,7 @@ _IN_WORDS: Mapping[str, tuple[str, str]] = {
     "membership": ("place in a class", "places in a class"),
     "course_in_force": ("course", "courses"),
     "own_field": ("column of one's own", "columns of one's own"),
-    "sheet_answers": ("answer about a sheet", "answers about a sheet"),
+    "sheet_answers": ("answer about a spreadsheet", "answers about a spreadsheet"),
 }
 """What people call one and several records of a kind, where its name and an s are not enough."""
 

@@ -67,17 +67,21 @@ def fails(
 
 def verdict(result: Sequence[str], severity: Sequence[int | None]) -> str:
     """A verdict in words: "high, clear + gap, slight"; "not judged" for none."""
-    told = (
+    return " + ".join(with_weights(result, severity)) or NOT_JUDGED
+
+
+def with_weights(result: Sequence[str], severity: Sequence[int | None]) -> tuple[str, ...]:
+    """Each defect with how bad it is: ("high, clear", "gap, slight")."""
+    return tuple(
         f"{defect}, {SEVERITIES.get(size, size)}" if size is not None else defect
         for defect, size in _pairs(result, severity)
     )
-    return " + ".join(told) or NOT_JUDGED
 
 
-def with_digits(result: Sequence[str], severity: Sequence[int]) -> tuple[str, ...]:
-    """The same in digits, for tables that have no room for words: ("high 2", "gap 1")."""
+def as_typed(result: Sequence[str], severity: Sequence[int]) -> str:
+    """A verdict as it is typed and read again: "high 2; gap 1"."""
     pairs = _pairs(result, severity)
-    return tuple(f"{defect} {size}" if size is not None else defect for defect, size in pairs)
+    return "; ".join(f"{defect} {size}" if size is not None else defect for defect, size in pairs)
 
 
 def _pairs(

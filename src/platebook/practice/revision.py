@@ -20,7 +20,7 @@ newer one.
 import hashlib
 import json
 import sys
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 from datetime import UTC, datetime, timedelta
 from functools import cached_property
@@ -305,3 +305,18 @@ class Bundle:
     def authors(self) -> tuple[str, ...]:
         """Everyone who signed a change in it, by name."""
         return tuple(sorted({revision.change.author for revision in self.revisions}))
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BundleStream:
+    """A bundle on its way out: its parts come one after the other and are gone through once.
+
+    A school's would fill the memory. `parts` are the revisions by rank, then tombstones by id, then
+    courses. `signers` are the public keys that signed in it, `keys` the cards that go along.
+    """
+
+    replica: str
+    parts: Iterator[Revision | Tombstone | CourseCopy]
+    signers: frozenset[str] = frozenset()
+    keys: tuple[KeyCard, ...] = ()
+    anonymous: bool = False

@@ -21,7 +21,7 @@ from typing import Final
 from platebook.practice.attempt import Attempt
 from platebook.practice.courses.course import Course, Exercise
 from platebook.practice.defects import GOOD
-from platebook.practice.results import DEFAULT_SEVERITY, fails, read_result, with_digits
+from platebook.practice.results import DEFAULT_SEVERITY, as_typed, fails, read_result
 from platebook.trade.phrases import full_day
 
 SEEING: Final = "seeing"
@@ -59,7 +59,7 @@ def read_verdict(text: str) -> tuple[Verdict | None, str]:
 
 def verdict_text(verdict: Verdict) -> str:
     """The verdict as the record keeps it: "loose 2; gap 1"."""
-    return "; ".join(with_digits(verdict.result, verdict.severity))
+    return as_typed(verdict.result, verdict.severity)
 
 
 def agrees(known: Verdict, seen: Verdict) -> bool:

@@ -7,6 +7,7 @@ Python does not know yet are kept too: a newer one knows them.
 
 import json
 import re
+import shlex
 import unicodedata
 from datetime import date
 from decimal import Decimal
@@ -16,6 +17,7 @@ LONGEST_LINE = 200
 LONGEST_NOTE = 10_000
 
 _BREAKS = re.compile("\r\n|[\r\v\f\x85\u2028\u2029]")
+_PLAIN = re.compile(r"[\w .,:+/'-]+")
 _UNSAFE = re.compile(
     "[\x00-\x08\x0e-\x1f\x7f-\x9f"  # control characters, with the escape that terminals obey
     "\u061c\u200b\u200e\u200f\u202a-\u202e\u2060\u2066-\u2069\ufeff"  # direction and zero width
@@ -37,6 +39,14 @@ def clean(text: str, *, multiline: bool = False) -> str:
     if not multiline:
         text = text.replace("\n", " ")
     return unicodedata.normalize("NFC", text).strip()
+
+
+def in_a_command(text: str) -> str:
+    """The text as it stands in a command that is shown to be typed: one word, with nothing obeyed.
+
+    A name may be a stranger's, and whoever copies the line gives it to a shell.
+    """
+    return f'"{text}"' if _PLAIN.fullmatch(text) else shlex.quote(text)
 
 
 def folded(text: str) -> str:

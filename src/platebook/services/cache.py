@@ -24,7 +24,7 @@ from platebook.practice.courses.course import Course
 Answer = TypeVar("Answer")
 Model = TypeVar("Model", bound=BaseModel)
 
-CODE_SCHEMA = 24
+CODE_SCHEMA = 25
 """Goes up when what an answer says changes without the program's version."""
 
 OF_A_CLASS = "class"

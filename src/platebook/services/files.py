@@ -1,5 +1,6 @@
 """Files that people name, and files to keep, written whole or not at all: backups, a new course."""
 
+from collections.abc import Iterable
 from datetime import timedelta
 from pathlib import Path
 
@@ -72,13 +73,13 @@ def write_new(file: Path, text: str) -> None:
 
     Line ends are written as the text has them.
     """
-    write_new_bytes(file, text.encode("utf-8"))
+    write_new_bytes(file, [text.encode("utf-8")])
 
 
-def write_new_bytes(file: Path, data: bytes) -> None:
-    """The same of bytes."""
+def write_new_bytes(file: Path, content: Iterable[bytes]) -> None:
+    """The same of bytes, part by part."""
     try:
-        with half_written(file, data) as draft:
+        with half_written(file, content) as draft:
             put_in_place(draft, file)
     except FileExistsError as error:
         raise Refused(f"{shown_name(file)}: is there already; name another file") from error
@@ -86,13 +87,13 @@ def write_new_bytes(file: Path, data: bytes) -> None:
         raise Refused(f"{shown_name(file)}: {error.strerror}") from error
 
 
-def write_anew(file: Path, data: bytes) -> None:
+def write_anew(file: Path, content: Iterable[bytes], *, mode: int | None = None) -> None:
     """Write a file of one's own whole, over the one it had before; Refused where it cannot be.
 
-    Until it is whole and on the disk the one before stands.
+    Until it is whole and on the disk the one before stands. Its rights are `mode`.
     """
     try:
-        with half_written(file, data) as draft:
+        with half_written(file, content, mode=mode) as draft:
             draft.replace(file)
     except OSError as error:
         raise Refused(f"{file}: {error.strerror}. What stood there before still does") from error

@@ -22,6 +22,7 @@ from dataclasses import dataclass
 from datetime import UTC, date, datetime, tzinfo
 from pathlib import Path
 from tempfile import TemporaryDirectory
+from typing import TYPE_CHECKING
 
 from tzlocal import get_localzone
 
@@ -35,10 +36,12 @@ from platebook.logbook import (
 )
 from platebook.logbook.file.place import logbook_path, refuse_odd_place
 from platebook.logbook.history.changes import Stamp, last_changed
-from platebook.logbook.signing.signatures import Signer
 from platebook.practice.problem import Problem
 from platebook.practice.records import Setter, SignOff, Teacher, name_key, named
 from platebook.practice.revision import NOBODY
+
+if TYPE_CHECKING:
+    from platebook.logbook.signing.signatures import Signer
 
 INVENTED = "invented"
 """The default that holds the evening on which an invented logbook is looked at."""
@@ -101,8 +104,10 @@ class Session:
         """The id of whose key signs here: "" while nobody is in use, None in an invented class."""
         return None if self.invented else self.teacher_id or self.setter_id or ""
 
-    def signer(self, book: Logbook) -> Signer | None:
+    def signer(self, book: Logbook) -> "Signer | None":
         """Who signs what is done in this logbook now; None where nothing is signed."""
+        from platebook.logbook.signing.signatures import Signer
+
         whose = self.signer_id
         return None if whose is None else Signer(book.path, whose, self.author)
 

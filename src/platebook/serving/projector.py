@@ -11,6 +11,7 @@ from platebook.services.pages.projector import ClassOnWall, Stamp
 from platebook.services.progress_callback import Watch, unwatched
 from platebook.services.session import LogbookUnusable, Refused
 from platebook.serving.door import Door, say_nothing_of_bad_requests, say_what_is_allowed
+from platebook.serving.lines import CountedLines
 from platebook.serving.server import (
     ANY_HOST,
     END_S,
@@ -60,10 +61,12 @@ class ProjectorServer:
     def run(self) -> None:
         """Serve until Ctrl+C. OSError where the port is taken."""
         say_nothing_of_bad_requests()
+        lines = CountedLines(self.host, self.port)
+        app = self.app()
+        app.middlewares.insert(0, lines.watch)
         web.run_app(
-            self.app(),
-            host=self.host,
-            port=self.port,
+            app,
+            sock=lines,
             access_log=None,
             shutdown_timeout=END_S,
             print=lambda *_: self.tell(self.door.address(self.seen_at)),

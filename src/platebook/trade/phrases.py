@@ -27,6 +27,37 @@ def several(words: Sequence[str], last: str = "and") -> str:
     return f"{', '.join(words[:-1])} {last} {words[-1]}"
 
 
+def of_hundred(share: float) -> str:
+    """A share, or a difference of two, as a whole number of a hundred: 72."""
+    return f"{round(100 * share)}".replace("-", "\N{MINUS SIGN}")
+
+
+def may_be(low: float, high: float) -> str:
+    """The band in which a share may lie, in numbers of a hundred: "may be 51 to 87"."""
+    return f"may be {of_hundred(low)} to {of_hundred(high)}"
+
+
+def share_with_band(share: float, low: float, high: float, what: str = "") -> str:
+    """A share of a hundred with its band behind: "72 in 100 come out good (may be 51 to 87)"."""
+    return f"{of_hundred(share)} in 100{f' {what}' if what else ''} ({may_be(low, high)})"
+
+
+BAND_HEAD = "in 100 (may be)"
+"""Stands over a column of `share_in_column`."""
+
+
+def share_in_column(share: float | None, low: float | None, high: float | None) -> str:
+    """A share with its band under `BAND_HEAD`: "62 (40 to 80)"; empty where one is not known."""
+    if share is None or low is None or high is None:
+        return ""
+    return f"{of_hundred(share)} ({of_hundred(low)} to {of_hundred(high)})"
+
+
+def as_sentence(words: str) -> str:
+    """Words as a sentence has them, with a capital and a full stop."""
+    return f"{words[:1].upper()}{words[1:].removesuffix('.')}."
+
+
 def days_ago(days: int) -> str:
     """How long ago a person says a day was: today, yesterday, 3 days ago."""
     return {0: "today", 1: "yesterday"}.get(days, f"{days} days ago")

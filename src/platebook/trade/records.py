@@ -140,9 +140,13 @@ class Drawer(Value):
         ]
         return tuple(sorted(fitting, key=attrgetter("size_mm")))
 
-    def at_hand(self, kind: ToolKind) -> tuple[Tool, ...]:
-        """The drawer's tools of one kind; where it holds none those used last. Smallest first."""
-        return self.of_kind(kind) or Drawer(tools=self.last_used).of_kind(kind)
+    def at_hand(self, kind: ToolKind, shape: str | None = None) -> tuple[Tool, ...]:
+        """The drawer's tools of one kind (and shape), smallest first.
+
+        Where it holds none of the kind, those used last.
+        """
+        drawer = self if self.of_kind(kind) else Drawer(tools=self.last_used)
+        return drawer.of_kind(kind, shape)
 
 
 class HandForShape(Value):

@@ -42,7 +42,7 @@ def _about_stone(stone: Stone, sizes: SetUpSheet, book: RuleBook) -> list[str]:
     if "depth" in sizes.stone.assumed:
         sentences.append(
             f"The depth was not measured: {sizes.stone.depth_mm:.2f} mm is the {sizes.stone.cut} "
-            "cut's. Measure it before relying on the sheet."
+            "cut's. Measure it before relying on these sizes."
         )
     if stone.hand_cut and sizes.seat_bur.shape != "ball":
         sentences.append("A ball bur forgives a hand-cut stone; this one does not.")

@@ -286,10 +286,7 @@ def _entry(method: SeatMethod, tilt_deg: float | None, tight_mm: float) -> str:
     }[method]
 
 
-AS_CUSTOM = (
-    "The chances are those of a hand that cuts just so; hands differ, and your first seats can "
-    "lower them."
-)
+NOT_MEASURED = "The chances are those of a hand not measured yet."
 
 
 def _hand_answer(
@@ -310,7 +307,7 @@ def _hand_answer(
     elif predicted.from_class:
         sentence = f"By your class, from {seats} of theirs and none of your own yet."
     else:
-        sentence = f"By custom, from no seat of your own. {book.rule('overcut').say} {AS_CUSTOM}"
+        sentence = f"By custom, from no seat of your own. {book.rule('overcut').say} {NOT_MEASURED}"
     return HandAnswer(
         overcut_mm=round(predicted.seat_mm - predicted.size_mm, 3),
         spread_mm=predicted.spread_mm,

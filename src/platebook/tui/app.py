@@ -107,9 +107,12 @@ class BenchApp(OpensAttempts, inherit_bindings=False):
         session = self.session
 
         def open_for_offers() -> "FirstOffers | None":
+            session.open()
+            if session.setter:
+                return None
+            # Somebody is at the bench on all days but the first, and then it is not loaded.
             from platebook.services.people.setters import first_offers
 
-            session.open()
             return session.call(first_offers)
 
         self.session_asked_for = True

@@ -16,7 +16,7 @@ from platebook.tui.commands import bindings_for, commands_for, everywhere_at
 from platebook.tui.keys.command import DIGITS, Command
 from platebook.tui.parts.columns import GAP, columns_in, poured
 from platebook.tui.parts.term_picture import DrawnWord, gallery
-from platebook.tui.parts.text import fit, line, stack, txt
+from platebook.tui.parts.text import fit, keycap, line, stack, txt
 from platebook.tui.places import PLACES
 
 ABOUT: Mapping[str, str] = {
@@ -43,8 +43,8 @@ ABOUT: Mapping[str, str] = {
         "never why; what could not be judged is told with the reason."
     ),
     "progress": (
-        "The grades as a stair, how good the work is lately with its band, and how many "
-        "good ones are to go."
+        "The grades in the course's order, how good the work is lately and where that may be, "
+        'and how many good ones are to go. "May be" holds in about 95 of 100 cases.'
     ),
     "course": ("The grades and exercises of the course, and what each is about."),
     "drawer": (
@@ -98,10 +98,11 @@ def about_field(question: Question) -> Content:
     parts = [txt(f"Here: {question.label}", "bold $accent"), *([txt(says)] if says else [])]
     if question.keys:
         wanted = dict.fromkeys(question.wanted, "  wanted")
-        for key, value in question.keys:
+        width = max(len(pressed) for pressed, _ in question.answers)
+        for (_, value), (pressed, says) in zip(question.keys, question.answers, strict=True):
             remark = wanted.get(value, "")
             parts.append(
-                Content.assemble((f" {key}  ", "bold $accent"), line(value), (remark, "$muted"))
+                Content.assemble(" ", keycap(pressed, width), f"  {line(says)}", (remark, "$muted"))
             )
     elif question.unit:
         parts.append(txt(f"Typed in {question.unit}, with a point or a comma."))

@@ -22,7 +22,7 @@ PLACES = {
     "second look": "Second look",
     "seeing": "Seeing",
     "first run": "First start",
-    "sheet": "Bring a sheet in",
+    "sheet": "Bring a spreadsheet in",
     "share": "Share",
     "history": "History of an attempt",
     "glossary": "Words",

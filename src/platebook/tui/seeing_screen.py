@@ -23,7 +23,7 @@ from platebook.services.seeing import (
 from platebook.trade.phrases import count_of, full_day
 from platebook.tui.base_screen import ListScreen
 from platebook.tui.bench_session import BenchSession
-from platebook.tui.classroom.words import Looking, key_of, keys_in_words
+from platebook.tui.classroom.words import Looking, key_of, keys_in_words, with_keys
 from platebook.tui.messages import Answered
 from platebook.tui.parts.headline import Head, Headline, bar
 from platebook.tui.parts.term_picture import DrawnWord, TermGallery
@@ -207,7 +207,7 @@ class SeeingScreen(ListScreen[None]):
 
     def _head(self, position: str) -> Head:
         """Which position, and what is asked of it."""
-        return Head(txt(self._where(position)), txt(self._asked()))
+        return Head(txt(self._where(position)), with_keys(self._asked()))
 
     def _position(self) -> str | None:
         """The position asked, or None."""

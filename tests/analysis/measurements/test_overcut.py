@@ -9,23 +9,22 @@ from hypothesis import strategies as st
 from scipy.stats import CensoredData, multivariate_normal, norm
 
 from platebook.analysis.arrays import Floats
-from platebook.analysis.measurements.overcut import (
-    EVENING_CHANCES,
-    EVENINGS_MM,
-    RECENT,
-    SPREAD_LOG_SD,
-    Overcut,
-    OvercutPrior,
-    learn_overcut,
-)
+from platebook.analysis.measurements.overcut import COARSE, RECENT, Overcut, learn_overcut
 from platebook.analysis.measurements.seat_readings import (
     DIRECT_U_MM,
     FIT_U_MM,
     PIN_U_MM,
     SeatReading,
 )
+from platebook.trade.tools.expected_hand import (
+    EVENING_CHANCES,
+    EVENINGS_MM,
+    SPREAD_LOG_SD,
+    ExpectedHand,
+    taught_hand,
+)
 
-CUSTOM = OvercutPrior(0.06, 0.04, 0.03)
+CUSTOM = ExpectedHand(0.06, 0.04, 0.03)
 Chance = Callable[[Floats, float, float], Floats]
 
 
@@ -58,6 +57,43 @@ def agree(overcut: Overcut, chance: Chance) -> None:
     """Assert that mean and limits match the plain sum to 1.5 µm."""
     got = (overcut.mean_mm, *overcut.interval_mm)
     assert got == pytest.approx(by_hand(chance), abs=0.0015)
+
+
+def test_with_nothing_read_it_is_what_was_expected() -> None:
+    """The sum over the unknowns gives the closed form that speaks before a reading, to 0.2 µm."""
+    nothing = learn_overcut((), CUSTOM)
+    assert nothing.mean_mm == pytest.approx(CUSTOM.overcut_mm, abs=0.0002)
+    assert nothing.spread_mm == pytest.approx(CUSTOM.next_spread_mm, abs=0.0002)
+
+
+FIRST_READINGS = st.one_of(
+    st.floats(-0.06, 0.0).map(lambda mm: (mm, mm, DIRECT_U_MM, 0.0)),
+    st.floats(-0.06, -0.02).map(lambda mm: (mm, mm + 0.02, PIN_U_MM, 0.0)),
+    st.just((0.0, 0.0, FIT_U_MM, -1.0)),
+)
+"""A seat to snap in, by each reading: limits from the stone, uncertainty, fit edges below it."""
+
+
+@settings(max_examples=60, deadline=None)
+@given(
+    st.floats(0.0, 0.2),
+    FIRST_READINGS,
+    st.sampled_from([CUSTOM, taught_hand(0.08, 0.03, 0.04), taught_hand(0.02, 0.03, 0.05)]),
+)
+def test_a_good_first_seat_never_lowers_the_chance_of_the_bur_that_cut_it(
+    under_mm: float, read: tuple[float, float, float, float], expected: ExpectedHand
+) -> None:
+    """Whatever bur cut it and however it was read; chances by scipy's normal distribution."""
+    low, high, u_mm, edges = read
+    reading = SeatReading("hart", under_mm + low, under_mm + high, u_mm, edges)
+
+    def chance(overcut_mm: float, spread_mm: float) -> float:
+        seat = norm(overcut_mm - under_mm, spread_mm)
+        return float(seat.cdf(0.0) - seat.cdf(-0.06))
+
+    learned = learn_overcut([reading], expected)
+    before = chance(expected.overcut_mm, expected.next_spread_mm)
+    assert chance(learned.mean_mm, learned.spread_mm) > before
 
 
 def test_direct_readings_of_an_evening_match_a_plain_sum() -> None:
@@ -164,6 +200,15 @@ def test_only_the_latest_are_used() -> None:
     assert learn_overcut(old + new, CUSTOM) == learn_overcut(new, CUSTOM)
 
 
+def test_the_coarse_grids_nodes_hold_a_normals_moments() -> None:
+    """Four nodes of Gauss and Hermite's rule are exact to the seventh power (numpy's own rule)."""
+    nodes, _ = np.polynomial.hermite_e.hermegauss(4)
+    assert COARSE.nodes == pytest.approx(nodes)
+    shares = np.exp(COARSE.log_shares - COARSE.nodes**2 / 2)
+    moments = [float(shares @ COARSE.nodes**power) for power in (0, 2, 4, 6)]
+    assert moments == pytest.approx([1, 1, 3, 15])
+
+
 @settings(max_examples=8, deadline=None)
 @given(st.lists(st.floats(-0.02, 0.2), min_size=1, max_size=6))
 def test_order_within_an_evening_does_not_matter(seen: list[float]) -> None:
@@ -171,6 +216,6 @@ def test_order_within_an_evening_does_not_matter(seen: list[float]) -> None:
     readings = [direct(mm) for mm in seen]
     overcut = learn_overcut(readings, CUSTOM)
     again = learn_overcut(sorted(readings, key=lambda r: r.low_mm), CUSTOM)
-    assert again.mean_mm == pytest.approx(overcut.mean_mm, abs=1e-9)
+    assert again.mean_mm == pytest.approx(overcut.mean_mm, abs=1e-7)
     assert overcut.interval_mm.low < overcut.mean_mm < overcut.interval_mm.high
     assert min(*seen, 0.06) - 0.002 <= overcut.mean_mm <= max(*seen, 0.06) + 0.002

@@ -8,14 +8,10 @@ from scipy.special import logsumexp
 from scipy.stats import norm
 
 from platebook.analysis.arrays import Floats
-from platebook.analysis.measurements.overcut import (
-    EDGE_CHANCES,
-    EDGES_MM,
-    EVENINGS_MM,
-    PLACES_MM,
-)
+from platebook.analysis.measurements.overcut import EDGE_CHANCES, EDGES_MM, PLACES_MM
 from platebook.analysis.measurements.seat_likelihood import SeatLikelihood
 from platebook.analysis.measurements.seat_readings import SeatReading
+from platebook.trade.tools.expected_hand import EVENINGS_MM
 
 WEARS = np.array([-0.0011, 0.0, 0.0007])
 SPREADS = np.array([0.004, 0.03, 0.12])

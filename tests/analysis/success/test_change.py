@@ -4,7 +4,7 @@ from typing import NamedTuple
 
 import pytest
 
-from platebook.analysis.success.change import change_words
+from platebook.analysis.success.change import change_of, change_words
 from platebook.analysis.success.success_curve import success_curve
 
 
@@ -39,22 +39,22 @@ MIDDLE = Point(0.5, 0.4, 0.6)
 )
 def test_it_is_better_or_worse_only_where_the_bands_lie_apart(last: Point, says: str) -> None:
     """Bands that touch may be chance, however far the middles are."""
-    assert change_words([MIDDLE] * 7 + [last]) == says
+    assert change_words(change_of([MIDDLE] * 7 + [last])) == says
 
 
 def test_only_the_last_forty_settings_are_looked_at() -> None:
     """What was before them is another time."""
     curve = [Point(0.1, 0.05, 0.2), *[MIDDLE] * 40]
-    assert change_words(curve) == "No change seen over the last 40: about 50 in 100."
+    assert change_words(change_of(curve)) == "No change seen over the last 40: about 50 in 100."
 
 
 def test_of_too_few_settings_nothing_is_said() -> None:
     """None, and one fewer than eight."""
-    assert (change_words([]), change_words([MIDDLE] * 7)) == ("", "")
+    assert (change_of([]), change_of([MIDDLE] * 7), change_words(None)) == (None, None, "")
 
 
 def test_a_log_that_turned_for_the_better_is_told_so() -> None:
     """Forty failures and then forty good ones, by the curve itself."""
     good = [False] * 40 + [True] * 40
     points = success_curve(good, [None] * len(good)).points
-    assert change_words(points[20:60]).startswith("Better over the last 40: ")
+    assert change_words(change_of(points[20:60])).startswith("Better over the last 40: ")

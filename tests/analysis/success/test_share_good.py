@@ -55,5 +55,7 @@ def test_a_long_pause_widens_the_band() -> None:
 
 def test_words_name_the_unit_and_are_empty_for_none() -> None:
     """A share is told in hundredths, with its band."""
-    assert share_words(0.724, 0.51, 0.869) == "72 in 100 come out good now (51 to 87)"
+    assert share_words(0.724, 0.51, 0.869) == (
+        "about 72 in 100 come out good now (may be 51 to 87)"
+    )
     assert share_words(None, None, None) == ""

@@ -19,9 +19,19 @@ def test_two_in_five_for_long_is_stuck() -> None:
     signs = "+-+--" * 8
     assert _stuck(signs)
     assert not _stuck(signs[: LONG - 1])
-    share = stuck_at(whole_settings(COURSE, evenings(signs)))
-    assert share is not None
-    assert share.share < LOW
+    stuck = stuck_at(whole_settings(COURSE, evenings(signs)))
+    assert stuck is not None
+    assert stuck.share.share < LOW
+
+
+def test_for_how_long_is_counted_from_where_it_went_low() -> None:
+    """All of a log that was never good; only what came after it was."""
+    never = stuck_at(whole_settings(COURSE, evenings("+-+--" * 16)))
+    assert never is not None
+    assert never.settings == 80
+    since = stuck_at(whole_settings(COURSE, evenings("+" * 60 + "+---" * 15)))
+    assert since is not None
+    assert LONG <= since.settings <= 64
 
 
 def test_nothing_logged_is_not_stuck() -> None:

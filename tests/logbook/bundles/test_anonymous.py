@@ -17,14 +17,15 @@ from tests.logbook.books import (
     signed,
     some_attempts,
 )
+from tests.logbook.handed_on import anonymous_bundle, revisions_by
 
 from platebook.logbook import Logbook, records, setter_records
 from platebook.logbook.attempts.attempt_queries import select_attempts
-from platebook.logbook.bundles.anonymous import TRAVELS, Veil, anonymous_bundle, anonymous_replicas
+from platebook.logbook.bundles.anonymous import TRAVELS, Veil, anonymous_replicas, veil_of
 from platebook.logbook.erasures import erasing
 from platebook.logbook.erasures.held_back import obey
 from platebook.logbook.file import integrity
-from platebook.logbook.history.revisions import replica_of, revisions_by
+from platebook.logbook.history.revisions import replica_of
 from platebook.logbook.records import add_attempts, add_inspections, add_setter, add_tools
 from platebook.practice.attempt import Attempt
 from platebook.practice.records import Inspection, Setter
@@ -155,3 +156,15 @@ def test_any_attempt_can_be_taken_in_without_its_person(attempt: Attempt) -> Non
             (left,) = study.ask(select_attempts)
             assert left.stone_depth_mm == book.ask(select_attempts)[0].stone_depth_mm
             assert (left.note, left.extra) == (None, ())
+
+
+def test_the_order_of_lines_does_not_tell_which_was_made_first(tmp_path: Path) -> None:
+    """Those of one change stand in the order of their other ids, which are by lot."""
+    with a_book_with_setter(tmp_path) as book:
+        book.tell(add_attempts, some_attempts(40), signed(book, "import"))
+        known = [r.revision_id for r in book.ask(revisions_by)]
+        shown = [r.revision_id for r in anonymous(book).revisions]
+        veil = veil_of(book._db, NOW)
+        assert set(shown) == set(map(veil.an_id, known))
+        assert shown[1:] == sorted(shown[1:])
+        assert shown != list(map(veil.an_id, known))

@@ -12,16 +12,21 @@ from tests.logbook.books import (
     signed,
     some_attempts,
 )
+from tests.logbook.handed_on import bundle_of, revisions_by
 
 from platebook.logbook import defaults, open_logbook, restore
-from platebook.logbook.bundles.exporting import bundle_of, concerning
-from platebook.logbook.history.revisions import replica_of, revisions_by
+from platebook.logbook.bundles.exporting import concerning, hand_on, own_revisions
+from platebook.logbook.erasures.erasing import erase_person
+from platebook.logbook.file.connection import Database, writing
+from platebook.logbook.file.copying import copy_into
+from platebook.logbook.history.revisions import replica_of
 from platebook.logbook.records import (
     add_attempts,
     add_inspections,
     add_setter,
 )
 from platebook.practice.records import Inspection
+from platebook.practice.revision import BundleStream
 
 
 def test_a_course_comes_with_what_rests_on_it(tmp_path: Path) -> None:
@@ -78,3 +83,42 @@ def test_whoever_looked_comes_with_what_concerns_a_setter(tmp_path: Path) -> Non
             kept.inspection_id,
         }
         assert len(every) == len(about) + 1
+
+
+def _erase_me(db: Database) -> None:
+    with writing(db):
+        erase_person(db, ME, NOW)
+
+
+def test_what_goes_out_is_of_one_moment(tmp_path: Path) -> None:
+    """However long it takes: what another program writes meanwhile goes out the next time."""
+    with a_book_with_setter(tmp_path) as book, book.beside() as other:
+        log(book, 3)
+        before = book.ask(bundle_of)
+
+        def slowly(stream: BundleStream) -> list[object]:
+            parts: list[object] = [next(stream.parts)]
+            log(other, 2)
+            other.tell(_erase_me)
+            return [*parts, *stream.parts]
+
+        assert book.ask(hand_on, slowly) == [*before.revisions, *before.tombstones]
+        assert (len(before.revisions), before.tombstones) == (4, ())
+        assert len(book.ask(bundle_of).tombstones) > 0
+
+
+def test_revisions_go_out_in_the_order_made_whichever_name_the_logbook_had(tmp_path: Path) -> None:
+    """By counter and id, as those who take it in count them, and those of one change together."""
+    with a_book_with_setter(tmp_path) as book:
+        log(book, 2)
+        former = book.ask(replica_of)
+        copy = tmp_path / "copy.sqlite"
+        book.ask(copy_into, copy)
+        path = book.path
+    restore(copy, path)
+    with open_logbook(path) as book:
+        log(book, 3)
+        revisions = book.ask(bundle_of).revisions
+        assert [r.rank for r in revisions] == sorted(r.rank for r in revisions)
+        assert {r.change.replica for r in revisions} == {former, book.ask(replica_of)}
+        assert book.ask(own_revisions) == len(revisions) == 6

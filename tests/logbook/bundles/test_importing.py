@@ -17,6 +17,7 @@ from tests.logbook.books import (
     receive,
     some_attempts,
 )
+from tests.logbook.handed_on import bundle_of, revisions_by
 from tests.logbook.replicas import REPLICAS, shared_revisions
 
 from platebook.logbook import Logbook, defaults, setter_records
@@ -26,13 +27,12 @@ from platebook.logbook.attempts.attempt_queries import (
     select_attempts,
 )
 from platebook.logbook.attempts.wanted_attempts import Wanted
-from platebook.logbook.bundles.exporting import bundle_of
 from platebook.logbook.erasures import erasing
 from platebook.logbook.erasures.held_back import erasings_asked, obey
 from platebook.logbook.file import integrity
 from platebook.logbook.history import undo_redo
 from platebook.logbook.history.counters import REACH
-from platebook.logbook.history.revisions import clashes, revisions_by
+from platebook.logbook.history.revisions import clashes
 from platebook.logbook.records import (
     add_attempts,
     add_inspections,

@@ -17,6 +17,7 @@ from tests.logbook.books import (
     signed,
     some_attempts,
 )
+from tests.logbook.handed_on import revisions_by
 from tests.logbook.replicas import RECORDS, shared_revisions
 
 from platebook.logbook import Logbook, LogbookError, defaults, records, setter_records
@@ -28,7 +29,7 @@ from platebook.logbook.attempts.attempt_queries import (
 from platebook.logbook.attempts.wanted_attempts import Wanted
 from platebook.logbook.file import integrity
 from platebook.logbook.history import undo_redo
-from platebook.logbook.history.revisions import clashes, history_of, replica_of, revisions_by
+from platebook.logbook.history.revisions import clashes, history_of, replica_of
 from platebook.logbook.records import add_inspections
 from platebook.practice.records import Inspection
 from platebook.practice.revision import Revision, clash, current

@@ -7,9 +7,10 @@ from pathlib import Path
 
 import pytest
 from tests.logbook.books import AUTHOR, ME, a_book_with_setter, log, receive
+from tests.logbook.handed_on import revisions_by
 
 from platebook.logbook import LogbookError, setter_records
-from platebook.logbook.history.revisions import history_of, revisions_by
+from platebook.logbook.history.revisions import history_of
 from platebook.practice.revision import Bundle, Revision
 
 

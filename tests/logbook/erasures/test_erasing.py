@@ -19,18 +19,18 @@ from tests.logbook.books import (
     some_attempts,
     with_a_second_person,
 )
+from tests.logbook.handed_on import bundle_of, revisions_by
 
 from platebook.logbook import Logbook, LogbookError, defaults, open_logbook, setter_records
 from platebook.logbook.attempts.attempt_queries import count_attempts, select_attempts
 from platebook.logbook.attempts.wanted_attempts import Wanted
-from platebook.logbook.bundles.exporting import bundle_of
 from platebook.logbook.erasures import erasing
 from platebook.logbook.erasures.held_back import obey
 from platebook.logbook.file import integrity
 from platebook.logbook.file.copying import copy_into
 from platebook.logbook.file.place import companions, new_file
 from platebook.logbook.history import undo_redo
-from platebook.logbook.history.revisions import history_of, revisions_by
+from platebook.logbook.history.revisions import history_of
 from platebook.logbook.records import (
     add_attempts,
     add_inspections,

@@ -7,10 +7,10 @@ from pathlib import Path
 import pytest
 from tests.logbook.books import AUTHOR, ME, NOW, a_book, a_book_with_setter, log
 from tests.logbook.books import with_a_second_person as with_another
+from tests.logbook.handed_on import bundle_of
 from tests.torture.flips import Book, a_filled_book, flip, told
 
 from platebook.logbook import LogbookError, defaults
-from platebook.logbook.bundles.exporting import bundle_of
 from platebook.logbook.erasures import erasing
 from platebook.logbook.file import integrity
 from platebook.practice.revision import NOBODY

@@ -5,6 +5,7 @@ from pathlib import Path
 
 import pytest
 from tests.logbook.books import AUTHOR, ME, a_book, a_book_with_setter, log, signed
+from tests.logbook.handed_on import revisions_by
 from tests.logbook.new_migration import missing_columns
 
 from platebook.logbook import LogbookError, defaults, open_logbook, setter_records
@@ -12,7 +13,6 @@ from platebook.logbook.attempts.attempt_queries import count_attempts
 from platebook.logbook.attempts.wanted_attempts import Wanted
 from platebook.logbook.file import integrity
 from platebook.logbook.file.migrating import Migration, shipped_steps
-from platebook.logbook.history.revisions import revisions_by
 from platebook.logbook.record_kinds import kinds
 from platebook.logbook.records import add_setter
 

@@ -10,6 +10,7 @@ from pathlib import Path
 
 import pytest
 from tests.logbook.books import a_book_with_setter, log, signed
+from tests.logbook.handed_on import revisions_by
 
 from platebook.logbook import LogbookError, open_logbook, records
 from platebook.logbook.attempts.attempt_queries import count_attempts
@@ -17,7 +18,7 @@ from platebook.logbook.errors import Cause
 from platebook.logbook.file import integrity
 from platebook.logbook.file.copying import copy_into
 from platebook.logbook.file.place import companions
-from platebook.logbook.history.revisions import replica_of, revisions_by
+from platebook.logbook.history.revisions import replica_of
 from platebook.logbook.records import add_setter
 
 NOBODY = 65534

@@ -9,6 +9,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from tests.logbook.books import a_book, a_book_with_setter, log, receive_revisions, signed
+from tests.logbook.handed_on import revisions_by
 from tests.logbook.replicas import shared_revisions
 
 from platebook.logbook import Logbook, LogbookError, records, setter_records
@@ -17,7 +18,7 @@ from platebook.logbook.file import integrity
 from platebook.logbook.file.checksums import fill_checksums
 from platebook.logbook.file.connection import Database
 from platebook.logbook.history import counters
-from platebook.logbook.history.revisions import replica_of, revisions_by
+from platebook.logbook.history.revisions import replica_of
 from platebook.practice.revision import Revision
 
 FAR = 10**12

@@ -15,10 +15,10 @@ from tests.logbook.books import (
     receive_revisions,
     signed,
 )
+from tests.logbook.handed_on import bundle_of, revisions_by
 
 from platebook.logbook import records
 from platebook.logbook.attempts.attempt_queries import attempt_by_id
-from platebook.logbook.bundles.exporting import bundle_of
 from platebook.logbook.history.revisions import (
     Ids,
     batches,
@@ -28,7 +28,6 @@ from platebook.logbook.history.revisions import (
     highest_counter,
     history_of,
     revisions_among,
-    revisions_by,
     revisions_in,
 )
 

@@ -12,6 +12,7 @@ from hypothesis import strategies as st
 from hypothesis.stateful import RuleBasedStateMachine, initialize, invariant, precondition, rule
 from tests.builders import an_attempt
 from tests.logbook.books import AUTHOR, ME, NOW, a_book_with_setter, log, signed, some_attempts
+from tests.logbook.handed_on import revisions_by
 
 from platebook.logbook import Logbook, records, setter_records
 from platebook.logbook.attempts.attempt_queries import (
@@ -22,7 +23,7 @@ from platebook.logbook.attempts.attempt_queries import (
 from platebook.logbook.attempts.wanted_attempts import Wanted
 from platebook.logbook.file import integrity
 from platebook.logbook.history import undo_redo
-from platebook.logbook.history.revisions import history_of, revisions_by
+from platebook.logbook.history.revisions import history_of
 from platebook.logbook.history.undo_redo import UndoOutcome
 from platebook.logbook.records import (
     add_attempts,

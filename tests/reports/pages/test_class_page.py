@@ -56,7 +56,7 @@ def test_each_setter_has_a_line_with_room_for_initials() -> None:
     for told in (
         "2.0 mm in copper, practised, 4 to go",
         "+x+++x+x",
-        "62 % (30-90 %)",
+        "62 (30 to 90)",
         "high at 4 o'clock",
         "as the teacher's",
         "Set a stone, 2.0 mm in copper",

@@ -12,12 +12,14 @@ from tests.contrast import contrast
 from tests.simulated.planted import Cause, Plan, planted
 
 from platebook.advice import next_exercise
+from platebook.advice.blocks import FACTOR_BEHIND
 from platebook.advice.class_standing import standing_of
 from platebook.analysis import find
 from platebook.analysis.classes.agreement import agreement
 from platebook.analysis.findings.asking.findings_log import FindingsLog
 from platebook.analysis.findings.telling.pictures import finding_pictures
 from platebook.analysis.findings.telling.results import Retired
+from platebook.analysis.findings.trials import Side, Trial
 from platebook.analysis.grades.exercise_rows import exercise_rows
 from platebook.analysis.grades.progress import progress
 from platebook.practice.attempt import Attempt
@@ -153,9 +155,37 @@ def test_the_first_finding_is_drawn_level_by_level() -> None:
     page = Outline(setter_html(answers(attempts, findings=found, pictures=pictures)))
     for level in pictures[0].levels:
         assert f"{level.name}: {level.failed} of {level.of}" in page.text
-    assert "with 95 % interval, by clearance" in page.text
+    assert "and where it may be, by clearance" in page.text
     dashed = [drawn for drawn in page.all("line") if drawn.get("stroke-dasharray")]
     assert len(dashed) == len(pictures[0].parted) == 1
+
+
+def test_a_finding_says_how_far_its_block_is() -> None:
+    """Behind the finding that it settles and behind no other."""
+    attempts = a_log()
+    found = find(attempts, course=COURSE)
+    first = found.findings[0]
+    trial = Trial(
+        variable=FACTOR_BEHIND[first.variable],
+        defect=first.defect,
+        blocks=1,
+        under_way=3,
+        statement="counts so far",
+        counts=(Side(label="1.95", failed=3, of=4), Side(label="1.85", failed=1, of=4)),
+        stated_at=None,
+        chance=None,
+        difference=None,
+        low=None,
+        high=None,
+        sentence="One block of eight is done, and 3 settings of the next.",
+    )
+    page = Outline(setter_html(answers(attempts, findings=found, trials=(trial,))))
+    assert page.text.count(trial.sentence) == 1
+    other = trial.model_copy(update={"defect": "scratched"})
+    assert (
+        trial.sentence
+        not in Outline(setter_html(answers(attempts, findings=found, trials=(other,)))).text
+    )
 
 
 def test_what_holds_no_longer_is_said_with_its_date() -> None:

@@ -16,10 +16,9 @@ from platebook.reports.text.figures import (
     OUTCOMES,
     RETIRED,
     Sign,
+    good_of_line,
     in_columns,
-    interval,
     millimetres,
-    percent,
 )
 from platebook.trade.phrases import count_of, several
 from platebook.tui.log.table import LOOK_SIGNS
@@ -90,9 +89,10 @@ def test_a_length_has_two_decimals_at_least_and_three_at_most(
     assert millimetres(length_mm) == text
 
 
-def test_shares_are_whole_percent() -> None:
-    """15 of 148 with its Wilson interval: Newcombe, Stat Med 1998;17:857."""
-    assert (percent(15 / 148), interval(0.0624, 0.1605)) == ("10 %", "6-16 %")
+def test_counts_have_their_share_with_its_band() -> None:
+    """15 of 148 with its Wilson interval, 0.0624 to 0.1605: Newcombe, Stat Med 1998;17:857."""
+    assert good_of_line(15, 148) == "15 of 148 good, 10 in 100 (may be 6 to 16)"
+    assert good_of_line(0, 0) == "0 of 0 good"
 
 
 def test_a_noun_goes_with_its_number() -> None:

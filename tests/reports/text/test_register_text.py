@@ -4,7 +4,7 @@ from datetime import date, timedelta
 
 from rich.cells import cell_len
 
-from platebook.analysis.classes.register import Enrolled, register_of
+from platebook.analysis.classes.register import Enrolled, Register, register_of
 from platebook.reports.text.register_text import (
     APART,
     LEGEND,
@@ -18,6 +18,10 @@ from platebook.reports.text.register_text import (
 
 FIRST = date(2026, 1, 8)
 WEEKS = tuple(FIRST + timedelta(weeks=number) for number in range(12))
+
+
+def _lines(called: str, register: Register, width: int) -> tuple[str, ...]:
+    return tuple(line.text for line in register_lines(called, register, width))
 
 
 def somebody(name: str, *missed: int, joined: int = 0, left: int | None = None) -> Enrolled:
@@ -35,7 +39,7 @@ def test_a_line_a_person_with_a_sign_an_evening() -> None:
         somebody("Cleo Vane", joined=6),
         somebody("Dora Lin", left=1),
     )
-    assert register_lines("Thursday", register_of(people), 80) == (
+    assert _lines("Thursday", register_of(people), 80) == (
         "Thursday: 12 evenings, 8 January to 26 March 2026.",
         "           Jan     Feb     Mar",
         "Ada Quill  o o o . o o o o o o o o  11 of 12 evenings",
@@ -68,7 +72,7 @@ def test_the_newest_evening_and_who_is_missing_are_said_first() -> None:
 def test_one_evening_missed_is_no_word_yet() -> None:
     """The sign shows it; who never came is told at once."""
     people = (somebody("Ada"), somebody("Bram", 11), somebody("Cleo", *range(12)))
-    _, _, _, bram, cleo, *_ = register_lines("Thursday", register_of(people), 80)
+    _, _, _, bram, cleo, *_ = _lines("Thursday", register_of(people), 80)
     assert bram == "Bram  o o o o o o o o o o o .  11 of 12 evenings"
     assert cleo == "Cleo  . . . . . . . . . . . .  0 of 12 evenings   never seen"
 
@@ -78,7 +82,7 @@ def test_of_many_evenings_the_newest_stand_and_all_are_counted() -> None:
     days = frozenset(FIRST + timedelta(days=number) for number in range(200))
     long = "Wilhelmina Featherstonehaugh-Cholmondeley"
     people = (Enrolled("a", long, ((None, None),), days), Enrolled("b", "諏訪 花子", (), days))
-    lines = register_lines("Everyone", register_of(people), 80)
+    lines = _lines("Everyone", register_of(people), 80)
     assert max(cell_len(line) for line in lines) <= 80
     assert lines[0].startswith("Everyone: 200 evenings, the last ")
     assert long in lines
@@ -87,11 +91,11 @@ def test_of_many_evenings_the_newest_stand_and_all_are_counted() -> None:
 
 def test_a_class_that_has_logged_nothing_says_so() -> None:
     """Instead of an empty table."""
-    lines = register_lines("Thursday", register_of([Enrolled("a", "Ada", (), frozenset())]), 80)
+    lines = _lines("Thursday", register_of([Enrolled("a", "Ada", (), frozenset())]), 80)
     assert lines == ("Thursday: 1 person.", NO_EVENINGS)
-    assert register_lines("Thursday", register_of([]), 80) == ("Thursday: nobody is in it yet.",)
+    assert _lines("Thursday", register_of([]), 80) == ("Thursday: nobody is in it yet.",)
     once = register_of([Enrolled("a", "Ada", ((None, None),), frozenset({FIRST}))])
-    assert register_lines("Thursday", once, 80)[0] == "Thursday: 1 evening, 8 January 2026."
+    assert _lines("Thursday", once, 80)[0] == "Thursday: 1 evening, 8 January 2026."
 
 
 def test_a_month_without_room_is_left_out() -> None:
@@ -105,8 +109,8 @@ def test_a_month_without_room_is_left_out() -> None:
 def test_signs_stand_close_where_they_would_not_fit_apart() -> None:
     """Twelve evenings in 60 cells stand apart, in 50 close to each other."""
     register = register_of([somebody("Ada Quill")])
-    assert " o o o o " in register_lines("Thursday", register, 60)[2]
-    assert "Ada Quill  oooooooooooo  12" in register_lines("Thursday", register, 50)[2]
+    assert " o o o o " in _lines("Thursday", register, 60)[2]
+    assert "Ada Quill  oooooooooooo  12" in _lines("Thursday", register, 50)[2]
 
 
 def test_the_signs_in_words_are_for_who_hears_them() -> None:

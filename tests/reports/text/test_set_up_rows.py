@@ -25,11 +25,11 @@ def test_all_that_the_bench_asks_stands_in_it_once() -> None:
     """Drill, burs, chances, speed, seat, depth, trial stone, sheet and hand, each with its size."""
     told = [(row.name, row.size, row.whole) for row in set_up_rows(_sizes())]
     assert told == [
-        ("take", "mm", "in your drawer"),
+        ("take", "mm", "which tool"),
         ("pilot drill", "0.68", "to buy"),
         ("opening bur", "1.80", "ball, to buy"),
         ("seat bur", "1.90", "setting, to buy, floor 45° assumed"),
-        ("chances", "66 %", "fit, 9 too wide, 25 too narrow"),
+        ("any hand", "40 %", "fit, 24 too wide, 36 too narrow, yours not measured yet"),
         ("not above", "3500", "rpm, seat bur, opening 3700, drill 9800"),
         ("seat", "1.94", "to 2.00 wide, the stone goes in tipped 13° or more"),
         ("sink bur", "0.40", "to 0.46 deep, its widest part"),
@@ -45,6 +45,15 @@ def test_a_tool_of_the_drawer_is_called_by_its_name() -> None:
     assert rows["seat bur"].said == "setting bur"
     named = Tool(kind="bur", shape="setting", size_mm=1.9, name="Ada's")
     assert _by_name(set_up_rows(_sizes(SHEET, named)))["seat bur"].said == "Ada's"
+
+
+def test_the_head_of_the_tools_says_drawer_only_of_what_lies_there() -> None:
+    """One of three that is there, and all of them; none is in the test above."""
+    bur = Tool(kind="bur", shape="setting", size_mm=1.9)
+    ball = Tool(kind="bur", shape="ball", size_mm=1.8)
+    drill = Tool(kind="twist drill", size_mm=0.7)
+    assert set_up_rows(_sizes(SHEET, bur))[0].said == "drawer, or as said"
+    assert set_up_rows(_sizes(SHEET, bur, ball, drill))[0].said == "in your drawer"
 
 
 def test_a_prepared_seat_shows_no_drills_and_burs() -> None:
@@ -65,8 +74,9 @@ def test_whose_hand_it_is_stands_at_its_number() -> None:
         sizes.hand.model_copy(update=update)
         for update in ({"from_class": 40}, {"from_class": 40, "from_attempts": 12})
     ]
-    last = [set_up_rows(sizes.model_copy(update={"hand": hand}))[-1] for hand in hands]
-    assert [(row.name, row.more) for row in last] == [
+    told = [set_up_rows(sizes.model_copy(update={"hand": hand})) for hand in hands]
+    assert [_by_name(rows)["chances"].more for rows in told] == ["", ""]
+    assert [(rows[-1].name, rows[-1].more) for rows in told] == [
         ("class hand", "40 read"),
         ("your hand", "12 read"),
     ]

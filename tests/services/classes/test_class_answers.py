@@ -23,8 +23,9 @@ from platebook.practice.courses.course_file import shipped_courses
 from platebook.practice.revision import Bundle
 from platebook.services.answers import basis_of, prior_in, sums_for
 from platebook.services.attempts.recording import undo
-from platebook.services.classes.class_answers import class_findings, class_so_far, eyes, keep_priors
+from platebook.services.classes.class_answers import class_findings, class_so_far, eyes
 from platebook.services.classes.class_roll import pupils
+from platebook.services.classes.class_sums import keep_priors
 from platebook.services.classes.inspections import inspect, queue
 from platebook.services.courses.in_force import use_course
 from platebook.services.findings import Asked, findings

@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 from tests.services.bench import ADA, BRAM, NOW, a_row, ada_at, logged, ticking
 
-from platebook.services.classes.compare import compare_terms
+from platebook.services.classes.compare import NoFirstDay, begin_class, compare_terms
 from platebook.services.classes.enrolment import Details, list_classes, new_class
 from platebook.services.classes.listed_names import read_names
 from platebook.services.people.at_the_bench import view_class
@@ -58,9 +58,9 @@ def test_each_term_is_counted_after_the_weeks_this_one_has_run(session: Session)
     assert (before.begins, before.so_far.good, before.so_far.of) == (BEFORE.date(), 2, 6)
     words = "\n".join(found.sentences)
     assert "Thursday after 3 weeks:" in words
-    assert "This term (from 8 January 2026): 80 % good (" in words
+    assert "This term (from 8 January 2026): 80 in 100 good (may be " in words
     assert "5 settings of 2 of 2 people" in words
-    assert "The term before (from 11 September 2025): 33 % good (" in words
+    assert "The term before (from 11 September 2025): 33 in 100 good (may be " in words
     assert "fewer than 20 settings say little" in words
 
 
@@ -80,5 +80,9 @@ def test_the_class_screen_says_it_of_the_class_in_view(session: Session) -> None
     with pytest.raises(Refused, match="say which"):
         compare_terms(session)
     view_class(session, other.class_id)
-    with pytest.raises(Refused, match="has no first day"):
+    with pytest.raises(NoFirstDay, match="has no first day"):
         compare_terms(session)
+    with pytest.raises(Refused, match="first day: read nothing"):
+        begin_class(session, " ")
+    assert "5 January 2026" in begin_class(session, "2026-01-05")
+    assert compare_terms(session).terms[0].begins == date(2026, 1, 5)

@@ -3,6 +3,7 @@
 from pathlib import Path
 
 import pytest
+from tests.logbook.handed_on import revisions_by
 from tests.services.bench import ADA, BRAM, a_row, ada_at, logged, minutes_on
 from tests.services.school import a_school, all_share, desk_of
 
@@ -10,7 +11,7 @@ from platebook.analysis.success.share_good import share_words
 from platebook.logbook import setter_records
 from platebook.logbook.attempts.attempt_queries import select_attempts
 from platebook.logbook.attempts.wanted_attempts import Wanted
-from platebook.logbook.history.revisions import replica_of, revisions_by
+from platebook.logbook.history.revisions import replica_of
 from platebook.practice.courses.course_file import shipped_courses
 from platebook.practice.defects import comments_on
 from platebook.reports.text.log_text import inspection_lines

@@ -6,12 +6,12 @@ from pathlib import Path
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from tests.logbook.handed_on import bundle_of
 from tests.services.bench import NOW, a_row, logged
 from tests.services.courses.test_in_force import ONE, SAID, counted
 from tests.services.school import School, a_school, all_share, desk_of
 
 from platebook.logbook import Logbook, course_records
-from platebook.logbook.bundles.exporting import bundle_of
 from platebook.logbook.bundles.importing import Terms, take_in
 from platebook.logbook.defaults import course_texts
 from platebook.practice.courses.course_file import shipped_course

@@ -3,12 +3,30 @@
 import hashlib
 import threading
 from collections import Counter
+from collections.abc import Iterator
+from dataclasses import dataclass
 from typing import Any, ClassVar
 
 import fsspec
 from fsspec.implementations.memory import MemoryFileSystem
 
 ADDRESS = "slow://school/thursday"
+
+
+@dataclass(frozen=True)
+class Bytes:
+    """What is written into a place, where it is all here at once."""
+
+    data: bytes
+
+    @property
+    def size(self) -> int:
+        """How many bytes there are."""
+        return len(self.data)
+
+    def chunks(self) -> Iterator[bytes]:
+        """All of them."""
+        yield self.data
 
 
 class SlowPlace(MemoryFileSystem):  # type: ignore[misc] # fsspec has no types

@@ -31,7 +31,7 @@ from platebook.services.sharing.start_files import (
 )
 
 pytest.importorskip("fsspec", reason="needs fsspec, which the extras s3, webdav and sftp bring")
-from tests.services.sharing.slow_place import ADDRESS, SlowPlace
+from tests.services.sharing.slow_place import ADDRESS, Bytes, SlowPlace
 
 LOGBOOK = "logbook.sqlite"
 
@@ -166,7 +166,7 @@ def test_a_line_that_breaks_while_the_own_file_is_read(school: School) -> None:
     before = SlowPlace.store[f"/school/thursday/{name}"].getvalue()
     logged(school.ada, a_row())
     share(school.ada, ADDRESS)
-    FarPlace(ADDRESS).put(name, before)
+    FarPlace(ADDRESS).put(name, Bytes(before))
     SlowPlace.breaks_after.append(1)
     with pytest.raises(Refused, match=r"is right\. Sharing again goes on from there"):
         share(school.ada, ADDRESS)
@@ -181,9 +181,9 @@ def test_odd_files_are_named_and_stop_nobody(school: School) -> None:
     all_share(school.ada, school.bram)
     place = FarPlace(ADDRESS)
     half = SlowPlace.store[f"/school/thursday/{own_file(school, school.bram).name}"].getvalue()
-    place.put("half.platebook", half[:-9])
-    place.put("zip.platebook", b"PK\x03\x04")
-    place.put("huge.platebook", b"{}")
+    place.put("half.platebook", Bytes(half[:-9]))
+    place.put("zip.platebook", Bytes(b"PK\x03\x04"))
+    place.put("huge.platebook", Bytes(b"{}"))
     SlowPlace.claims["huge.platebook"] = LARGEST_FILE + 1
     SlowPlace.pseudo_dirs.append("/school/thursday/folder.platebook")
     SlowPlace.requests()

@@ -9,31 +9,34 @@ import pytest
 from tests.services.bench import ADA, BRAM, NOW, a_row, a_row_a_minute, logged, new_session, ticking
 from tests.services.school import School, a_school, all_share, answered, desk_of, own_file
 
-from platebook.exchange.bundle_file import read_bundle
+from platebook.exchange.bundle_file import LARGEST_FILE, read_bundle
 from platebook.logbook import defaults, open_logbook, setter_records
 from platebook.logbook.history.revisions import replica_of
 from platebook.logbook.records import add_inspections
 from platebook.practice.records import Inspection
+from platebook.practice.revision import Revision
 from platebook.services.answers import basis_of
 from platebook.services.attempts.log import attempt_history, attempts_of, log_page
 from platebook.services.attempts.recording import amend, undo
 from platebook.services.files import backup, check, restore
 from platebook.services.people.setters import add_setter, erase_setter, list_setters, merge_setters
+from platebook.services.people.teachers import begin_teaching
 from platebook.services.progress_callback import Stopped
 from platebook.services.session import Refused, opened, today_at, with_setter_of
 from platebook.services.sharing.erasings import obey_erasing
 from platebook.services.sharing.let_in import waiting_people
-from platebook.services.sharing.outcome_words import came_words
+from platebook.services.sharing.outcome_words import MOST_NAMED, came_words, waiting_lines
 from platebook.services.sharing.places.folder import read_file
 from platebook.services.sharing.share_ahead import Heard, ShareAhead, share_ahead
 from platebook.services.sharing.share_folder import share
-from platebook.services.sharing.single_bundle import export_bundle, import_bundle
+from platebook.services.sharing.share_progress import OTHERS, OWN, SUMS, ShareProgress
+from platebook.services.sharing.single_bundle import export_bundle, import_bundle, unread_words
 from platebook.services.sharing.start_files import remember_folder
 
 
-def stop_at_the_end(done: float, of: int) -> None:
+def stop_at_the_sums(what: str) -> None:
     """Stop the work once every bundle was gone through."""
-    if of and done >= of:
+    if what == SUMS:
         raise Stopped
 
 
@@ -130,6 +133,55 @@ def test_what_came_is_one_sentence(school: School) -> None:
     done = share(school.tutor, school.folder, everyone=True)
     assert came_words(done) == f"2 attempts came in from 2 others; {out}"
     assert came_words(share(school.tutor, school.folder, everyone=True)) == nothing
+
+
+def test_what_is_being_done_is_told_and_how_far_it_is(school: School) -> None:
+    """The own file revision by revision, then the others' files; and last the class's sums."""
+    logged(school.ada, *a_row_a_minute(3))
+    share(school.tutor, school.folder)
+    told: list[tuple[str, list[float]]] = []
+    progress = ShareProgress(
+        lambda done, of: told[-1][1].append(done / of if of else 0.0) if told else None,
+        lambda what: told.append((what, [])),
+    )
+    share(school.ada, school.folder, progress=progress)
+    assert [what for what, _ in told] == [OWN, OTHERS, SUMS]
+    own = told[0][1]
+    assert (own, own[-1], len(own)) == (sorted(own), 1.0, 1 + len(_own_revisions(school)))
+
+
+def _own_revisions(school: School) -> tuple[Revision, ...]:
+    return read_file(school.folder / own_file(school, school.ada)).revisions
+
+
+@pytest.mark.parametrize("after", [1, 2])
+def test_a_share_that_is_stopped_while_it_writes_leaves_the_file_before_it(
+    school: School, after: int
+) -> None:
+    """Whole, with nothing half written beside it, in the folder or beside the logbook."""
+    logged(school.ada, a_row())
+    share(school.ada, school.folder)
+    before = {file.name: file.read_bytes() for file in school.folder.iterdir()}
+    beside = {file.name for file in school.ada.path.parent.iterdir()}
+    logged(school.ada, *a_row_a_minute(4))
+
+    def stop(done: float, of: int) -> None:
+        if of and done >= after:
+            raise Stopped
+
+    with pytest.raises(Stopped):
+        share(school.ada, school.folder, progress=ShareProgress(stop))
+    assert {file.name: file.read_bytes() for file in school.folder.iterdir()} == before
+    assert {file.name for file in school.ada.path.parent.iterdir()} == beside
+    share(school.ada, school.folder)
+    assert len(_own_revisions(school)) == 1 + 1 + 4
+
+
+def test_a_bundle_that_nobody_can_read_is_told() -> None:
+    """It is written, as the own work is in it; only nobody reads one so large."""
+    assert unread_words(LARGEST_FILE) is None
+    told = unread_words(LARGEST_FILE + 2**20) or ""
+    assert "513 MB large; a bundle is at most 512 MB, so others cannot take it in" in told
 
 
 def test_sharing_twice_is_sharing_once(school: School) -> None:
@@ -345,7 +397,12 @@ def test_a_class_of_six_tells_each_member_what_the_others_showed(
         logged(session, *rows)
         share(session, school.folder)
     with pytest.raises(Stopped):
-        share(school.tutor, school.folder, everyone=True, watch=stop_at_the_end)
+        share(
+            school.tutor,
+            school.folder,
+            everyone=True,
+            progress=ShareProgress(begins=stop_at_the_sums),
+        )
     own = school.folder / own_file(school, school.tutor)
     assert read_file(own).priors == ()
     all_share(school, school.tutor)
@@ -359,3 +416,16 @@ def test_a_class_of_six_tells_each_member_what_the_others_showed(
     erase_setter(first, "Setter 0")
     with open_logbook(first.path) as book:
         assert book.ask(defaults.default, f"class prior of {first.setter_id}") is None
+
+
+def test_of_a_crowd_a_few_are_named_in_a_line_that_may_be_copied(school: School) -> None:
+    """Whoever wrote the bundle gives the names: no shell obeys one of them."""
+    for n in range(30):
+        add_setter(school.ada, f"$(touch {n})")
+    share(school.ada, school.folder, everyone=True)
+    begin_teaching(school.tutor, name="Isolde Crane")
+    done = share(school.tutor, school.folder)
+    (line,) = waiting_lines(done.waiting, by_key=False)
+    first, more = done.waiting[0].name, len(done.waiting) - MOST_NAMED
+    assert f" and {more} more. Let one in with --let-in '{first}' (and" in line
+    assert line.count("(0 attempts)") == MOST_NAMED

@@ -5,10 +5,11 @@ from collections.abc import Callable
 from pathlib import Path
 
 import pytest
+from tests.exchange.bundles import write_bundle
 from tests.services.bench import ADA, BRAM, NOW, a_row, logged, minutes_on
 from tests.services.school import School, a_school, all_share, answered, desk_of, own_file
 
-from platebook.exchange.bundle_file import read_bundle, write_bundle
+from platebook.exchange.bundle_file import read_bundle
 from platebook.logbook import setter_records
 from platebook.logbook.signing.private_keys import PrivateKey
 from platebook.logbook.signing.signatures import signatures_of

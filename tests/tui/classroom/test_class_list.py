@@ -64,7 +64,7 @@ def test_a_short_reason_says_what_came_up_again(why: str, what: str, words: str)
     reason = QueueReason(why, "", what)
     due = dataclasses.replace(QUEUE[0], why=why, reasons=(reason,))
     assert glance_of(STANDINGS[1], (due,)).short == words
-    assert due_row(due, whole=False) == f"{due.setter}: {words}"
+    assert due_row(due, (), whole=False) == f"{due.setter}: {words}"
 
 
 def test_every_short_reason_is_one_of_the_queue_and_shorter() -> None:
@@ -143,3 +143,11 @@ async def test_the_list_stands_by_need_and_a_new_queue_keeps_the_mark() -> None:
         await press(pilot, "k")
         marked = next(line for line in picture(pilot.app).splitlines() if MARK in line)
         assert "Bram Osk" in marked
+
+
+def test_who_was_only_drawn_is_said_to_stand_there_for_a_reason_too() -> None:
+    """Short or whole; who has no other row stands by name alone."""
+    drawn = QUEUE[1]
+    for whole in (False, True):
+        assert due_row(drawn, {drawn.setter_id}, whole=whole) == f"{drawn.setter}: reason too"
+        assert due_row(drawn, {"another"}, whole=whole) == drawn.setter

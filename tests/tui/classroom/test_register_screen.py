@@ -12,6 +12,8 @@ from platebook.services.people.at_the_bench import InView
 from platebook.services.session import Refused
 from platebook.tui.classroom.register_screen import RegisterScreen
 from platebook.tui.classroom.screen import ClassScreen
+from platebook.tui.parts.signs import EVENING_STYLES
+from platebook.tui.parts.widgets import Words
 
 THURSDAY = InView("thursday", "Thursday")
 WEEKS = [date(2026, 1, 8) + timedelta(weeks=number) for number in range(8)]
@@ -35,6 +37,16 @@ async def test_who_came_stands_under_the_months() -> None:
         assert "Student 02  o o o o o . . .  5 of 8 evenings  not seen for 3 weeks" in seen
         await press(pilot, "escape")
         assert on(pilot, ClassScreen)
+
+
+async def test_an_evening_that_was_missed_has_a_colour_of_its_own() -> None:
+    """As everywhere: blue is work done, yellow what to mind; the signs say it without colour."""
+    people = (a_person(1, *WEEKS), a_person(2, *WEEKS[:5]))
+    async with running(SessionOfAnEvening(register=register_of(people), in_view=THURSDAY)) as pilot:
+        await press(pilot, "k", "r")
+        shown = pilot.app.screen.query_one("#words", Words).render()
+    styles = {shown.plain[span.start : span.end]: span.style for span in shown.spans}
+    assert (styles["o"], styles["."]) == (EVENING_STYLES["came"], EVENING_STYLES["missed"])
 
 
 async def test_a_logbook_without_classes_is_one_class() -> None:

@@ -65,7 +65,7 @@ async def test_a_stock_comment_is_one_digit_and_ones_own_is_typed() -> None:
     session = SessionOfAnEvening()
     async with running(session) as pilot:
         await press(pilot, "k", "q", "4", "2")
-        assert "1 Level it before the first" in picture(pilot.app)
+        assert " 1  Level it before the first" in picture(pilot.app)
         await press(pilot, "9", "0")
         assert session.looked == []
         await press(pilot, "1")
@@ -173,11 +173,11 @@ async def test_the_queue_says_every_reason_whole_and_goes_by_student_too() -> No
             assert words in seen
         await press(pilot, "end")
         order = [row[3:40].strip(" │") for row in picture(pilot.app).splitlines()[3:]]
-        assert order.index("Ottoline Marsh") < order.index("Bram Osk")
+        assert order.index("Ottoline Marsh") < order.index("Bram Osk: reason too")
         await press(pilot, "o")
         seen = picture(pilot.app)
         order = [row[3:40].strip(" │") for row in seen.splitlines()[3:]]
-        assert order.index("Ottoline Marsh") > order.index("Bram Osk")
+        assert order.index("Ottoline Marsh") > order.index("Bram Osk: reason too")
         assert "Student by student" in seen
         marked = next(line for line in seen.splitlines() if MARK in line)
         assert "Bram Osk" in marked
@@ -197,6 +197,19 @@ async def test_a_message_goes_to_the_student_marked_or_to_the_class_in_view() ->
     async with running(session) as pilot:
         await press(pilot, "k", "W", *"all", "enter")
         await until(pilot, lambda: "all to c1" in session.calls)
+
+
+async def test_terms_of_a_class_without_a_first_day_ask_for_it_and_go_on() -> None:
+    """Esc leaves it; the day that was typed is written down, and the terms stand on top."""
+    session = SessionOfAnEvening(in_view=InView("thursday", "Thursday"), begins="")
+    async with running(session) as pilot:
+        await press(pilot, "k", "d")
+        assert "the first day of Thursday, such as 2026-01-08" in picture(pilot.app)
+        await press(pilot, "escape")
+        assert "the first day of Thursday" not in picture(pilot.app)
+        await press(pilot, "d", *"2026-01-05", "enter")
+        await until(pilot, lambda: "begins 2026-01-05" in session.calls)
+        await until(pilot, lambda: "Thursday after 8 weeks" in picture(pilot.app))
 
 
 async def test_the_end_of_a_queue_longer_than_the_class_leads_back_to_the_class() -> None:

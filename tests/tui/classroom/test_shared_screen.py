@@ -15,7 +15,7 @@ async def test_what_all_share_is_told_with_whom_it_holds_for() -> None:
         assert on(pilot, SharedScreen)
         seen = " ".join(picture(pilot.app).split())
         assert "2 setters, 75 attempts judged, 24 failed." in seen
-        assert "well supported: 54 more in 100 (95 % interval 27 to 75)" in seen
+        assert "well supported: 54 more in 100 (may be 27 to 75)" in seen
         assert "2 of 2 setters point the same way." in seen
         assert "Bram Osk Marred metal went with no lubricant" in seen
         await press(pilot, "escape")

@@ -15,6 +15,7 @@ from platebook.tui.classroom.words import (
     keys_in_words,
     legend,
     standing_part,
+    with_keys,
 )
 
 TILTED = next(key for key, result in RESULT_KEYS.items() if result == "tilted")
@@ -92,6 +93,18 @@ def test_a_position_says_why_or_offers_comments() -> None:
         told,
     ]
     weighed = due_part(row, Looking("tilted")).plain.splitlines()
-    assert [words.partition(":")[0] for words in weighed[2:]] == ["1 slight", "2 clear", "3 lost"]
+    heads = [words.partition(":")[0] for words in weighed[2:]]
+    assert heads == [" 1  slight", " 2  clear", " 3  lost"]
     offered = due_part(row, Looking("tilted", "2")).plain.splitlines()
-    assert offered[2:] == [f"{n} {c}" for n, c in enumerate(comments_on(("tilted",)), 1)]
+    assert offered[2:] == [f" {n}  {c}" for n, c in enumerate(comments_on(("tilted",)), 1)]
+
+
+def test_keys_of_a_sentence_are_drawn_as_keys() -> None:
+    """Each with what it says behind; a number that is none stays as it is."""
+    prompt = with_keys(Looking("high").prompt())
+    assert prompt.plain == (
+        "high: How bad?  1  slight,  2  clear,  3  lost. Esc takes the digit back."
+    )
+    drawn = [prompt.plain[span.start : span.end] for span in prompt.spans]
+    assert drawn == [" 1 ", " 2 ", " 3 "]
+    assert with_keys("Judged 3 of 12: high, clear.").plain == "Judged 3 of 12: high, clear."

@@ -82,7 +82,7 @@ async def test_the_screen_draws_what_the_arrows_mark() -> None:
     async with running(SessionOfAnEvening()) as pilot:
         await press(pilot, "enter", "3", "2", "1", "down", "down", "down")
         seen = picture(pilot.app)
-        assert "2 high" in seen
+        assert " 2  high" in seen
         assert "table 0.17 mm above" in seen
         assert "Enter takes high." in seen
         await press(pilot, "enter")

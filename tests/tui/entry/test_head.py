@@ -63,7 +63,7 @@ def test_the_headline_says_what_is_asked_and_where_one_is() -> None:
 def test_a_narrow_headline_tells_what_is_noted_in_short() -> None:
     """There is no column for it; large digits are left to a size that is being typed."""
     head = attempt_head(typed(started(), "34"), narrow=True)
-    assert head.mind.plain == "fit 3 ✓ · trial height 4 !"
+    assert head.mind.plain == "fit enters tilted and snaps ✓ · trial height deep !"
     assert head.number == ""
     assert attempt_head(typed(started(readings=(PIN,)), "1.9"), narrow=True).number == "1.9"
 

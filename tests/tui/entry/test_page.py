@@ -103,7 +103,7 @@ async def test_what_comes_next_takes_the_place_of_the_search() -> None:
         seen = picture(app)
     assert "Next: A whole setting · 2.0 mm in copper · plate C position 4" in seen
     assert "3 good ones to go, readings asked" in seen
-    assert "1 will not enter … 5 drops in and moves" in seen
+    assert " 1  will not enter …  5  drops in and moves" in seen
     assert "What now?" not in seen
     assert LOOKING not in seen
 

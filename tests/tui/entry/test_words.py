@@ -13,22 +13,22 @@ from platebook.practice.results import slight_words
 from platebook.services.attempts.form import SetUpDiffers
 from platebook.tui.entry.answers import focus_of
 from platebook.tui.entry.entry import FINISH, MORE, RESULT, SET_UP
-from platebook.tui.entry.moves import by_sheet, go_on, visit
+from platebook.tui.entry.moves import as_worked_out, go_on, visit
 from platebook.tui.entry.words import page, rail, set_up_line
 
 
 def test_the_rail_shows_what_stands_and_where_the_next_key_goes() -> None:
-    """Each reading with its digit and its sign, the stop marked, the result not given yet."""
+    """Each reading in its words with its sign, the stop marked, the result not given yet."""
     entry = typed(started(), "31")
     assert lines_of(rail(entry)) == [
-        "  fit          3 enters   ✓",
+        "  fit          enters     ✓",
         "               tilted and",
         "               snaps",
-        "  trial height 1 proud    !",
+        "  trial height proud      !",
         "▸ ledge        —",
         "  result       —",
     ]
-    assert "  fit          3 enters tilted and snaps ✓" in lines_of(rail(entry, 42))
+    assert "  fit          enters tilted and snaps   ✓" in lines_of(rail(entry, 42))
 
 
 def test_of_a_long_note_the_rail_has_the_beginning() -> None:
@@ -67,8 +67,8 @@ def test_a_part_shows_when_it_is_good() -> None:
     """Its two answers say so."""
     part = dataclasses.replace(started(), part=True, criterion="the rim is bright", stop=RESULT)
     assert page(part).plain.splitlines()[:2] == [
-        " 0   good       the criterion was met",
-        " 1   missed     the criterion was not met",
+        "  0   good       the criterion was met",
+        "  1   missed     the criterion was not met",
     ]
 
 
@@ -76,7 +76,7 @@ def test_what_stands_is_marked_among_the_answers() -> None:
     """And what is wanted says so; Enter keeps what stands."""
     entry = visit(typed(started(), "4"), "fit")
     lines = page(entry).plain.splitlines()
-    assert lines[2:4] == [" 3   enters tilted and snaps wanted", " 4 ● drops in"]
+    assert lines[2:4] == ["  3   enters tilted and snaps ✓ wanted", "  4 ● drops in"]
     assert lines[-1] == "A digit answers; Enter keeps it."
 
 
@@ -98,8 +98,8 @@ def test_the_finish_offers_the_rest_by_digit() -> None:
     """The result, what was noted of each list, and that Enter saves; or what is missing."""
     entry = typed(started(), "3210")
     lines = page(entry).plain.splitlines()
-    assert lines[0] == " 0   result         good"
-    assert lines[7] == " 7   readings       3 of 3"
+    assert lines[0] == "  0   result         good"
+    assert lines[7] == "  7   readings       3 of 3"
     assert lines[-1] == "Enter saves"
     unjudged = visit(started(), FINISH)
     assert page(unjudged).plain.splitlines()[-1].startswith("Not judged: Enter goes to the result")
@@ -203,9 +203,9 @@ OTHER_BUR = SetUpDiffers(
 def test_another_bur_than_the_sheet_says_is_told_until_it_is_taken() -> None:
     """Under the set-up, with the key that takes the sheet's."""
     entry = started(differs=(OTHER_BUR,))
-    told = "! The set-up has seat bur 1.90, the sheet says 1.85. = takes it."
+    told = "! The set-up has seat bur 1.90; worked out is 1.85. = takes it."
     assert told in set_up_line(entry).plain
-    taken = by_sheet(entry)
+    taken = as_worked_out(entry)
     assert "!" not in set_up_line(taken).plain
     assert (taken.value("seat_bur_mm"), taken.value("seat_bur")) == ("1.85", "")
     assert "set-up, partly carried over" in set_up_line(taken).plain

@@ -38,7 +38,7 @@ def test_levels_stand_under_their_names_with_their_counts() -> None:
     assert rows == sorted(rows)
     assert all("●" in lines[row] and "─" in lines[row] for row in rows)
     assert "none seen 2/30" in lines[rows[0]]
-    assert "loose, of 100" in "\n".join(lines)
+    assert "loose in 100" in "\n".join(lines)
 
 
 def test_the_parting_line_lies_between_the_levels_it_parts() -> None:
@@ -69,8 +69,8 @@ def test_each_reading_is_a_point_at_its_level() -> None:
 def test_the_same_is_said_in_words() -> None:
     """Where there is no room for a picture."""
     assert levels_line(RUNOUT) == (
-        "none seen: 2 of 30, 2 to 21 in 100; slight: 4 of 12, 14 to 61 in 100; "
-        "clear: 5 of 8, 31 to 86 in 100"
+        "none seen: 2 of 30, may be 2 to 21 in 100; slight: 4 of 12, may be 14 to 61 in 100; "
+        "clear: 5 of 8, may be 31 to 86 in 100"
     )
 
 

@@ -12,7 +12,6 @@ from platebook.tui.grades.curve_chart import (
     MOST_DOTS,
     MOST_POINTS,
     MOST_SIGNS,
-    all_line,
     curve_chart,
     now_line,
 )
@@ -65,7 +64,6 @@ def test_one_setting_and_none_can_be_drawn() -> None:
 def test_words_say_counts_and_the_share_now() -> None:
     """With intervals; without settings that there are none."""
     tally = _tally("++-+")
-    assert all_line(tally) == "3 of 4 good, 75 in 100 (30 to 95)"
     assert now_line(tally).endswith(")")
-    assert "in 100 come out good now (" in now_line(tally)
+    assert "in 100 come out good now (may be " in now_line(tally)
     assert now_line(_tally("")) == "nothing set here yet"

@@ -25,7 +25,7 @@ async def test_ticked_rows_are_hidden_together() -> None:
         await press(pilot, "l", "space", "space")
         assert "2 ticked" in picture(pilot.app)
         table = pilot.app.screen.query_one(LogTable)
-        assert [line[1] for line in picture(pilot.app).splitlines()[5:9]] == ["*", "*", " ", " "]
+        assert [line[1] for line in picture(pilot.app).splitlines()[6:10]] == ["*", "*", " ", " "]
         await press(pilot, "d")
         assert "Hidden: a0, a1." in picture(pilot.app)
         assert table.ticked == {}

@@ -50,9 +50,10 @@ async def test_a_digit_starts_the_attempt_with_its_first_reading() -> None:
     """Fit, height, ledge, result, severity, first seen, Enter; Now says what the digit means."""
     session = SessionOfAnEvening()
     async with running(session) as pilot:
-        seen = " ".join(line.split("│")[0].strip() for line in picture(pilot.app).splitlines())
+        left = " ".join(line.split("│")[0] for line in picture(pilot.app).splitlines())
+        seen = " ".join(left.split())
         assert "1-5 starts it with the fit: 1 will not enter … 5 drops in and moves" in seen
-        assert "Enter start 1-5 fit" in " ".join(seen.split())
+        assert "Enter start 1-5 fit" in seen
         await press(pilot, "5", "2", "1", "1", "2", "4", "enter")
     (row,) = session.saved
     assert (row["fit"], row["result"], row["severity"], row["first_seen"]) == (

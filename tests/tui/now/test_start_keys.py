@@ -36,7 +36,7 @@ def test_a_digit_is_an_answer_to_the_first_reading() -> None:
     assert [key for key in "0123456789" if means_something(view, key)] == list("12345")
     hint = digit_hint(view)
     assert hint is not None
-    assert hint.plain == "1-5 starts it with the fit: 1 will not enter … 5 drops in and moves"
+    assert hint.plain == "1-5 starts it with the fit:  1  will not enter …  5  drops in and moves"
 
 
 def test_the_key_line_shows_the_digits_in_place_of_a_good_one() -> None:

@@ -38,7 +38,7 @@ def test_readings_are_announced_with_the_digits_that_begin() -> None:
     """Or that two keys log a good one, where none is asked."""
     assert asked_part(a_view()).plain.splitlines() == [
         "Readings asked: fit, trial height, ledge",
-        "1-5 starts it with the fit: 1 will not enter … 5 drops in and moves",
+        "1-5 starts it with the fit:  1  will not enter …  5  drops in and moves",
     ]
     assert asked_part(a_view(readings_asked=False)).plain == (
         "No readings asked: g then Enter logs a good one"
@@ -77,14 +77,14 @@ def test_the_share_good_now_and_the_outlook_stand_beside_the_good_ones_to_go() -
     head = head_of(view)
     assert head.far.plain.splitlines() == [
         "━━━━━━━──── ▸ practised, 7 of 11 points",
-        "●●●×●◐×●  72 in 100 come out good now (51 to 87)",
+        "●●●×●◐×●  about 72 in 100 come out good now (may be 51 to 87)  ◐ counts as good",
     ]
     assert (head.number, head.caption) == ("4", "good ones to go")
     assert standing_part(view).plain.splitlines()[1:] == [
         "About 12 more settings at this rate (8 to 20).",
     ]
     far = Forecast(within=20, chance=0.44, middle=None, low=None, high=None)
-    why = ("72 in 100 come out good now (51 to 87).",)
+    why = ("About 72 in 100 come out good now (may be 51 to 87).",)
     shown = standing_part(a_view(advice=some_advice(**told, forecast=far, why=why))).plain
     assert shown.splitlines()[1] == "Passed within 20 more settings: about 44 in 100."
 

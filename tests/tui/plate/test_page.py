@@ -23,7 +23,7 @@ def test_the_headline_says_what_is_asked_and_how_far_the_plate_is() -> None:
     head = plate_head(dataclasses.replace(sheet, row=1), noted)
     assert head.title.plain == "fit, position 2"
     assert head.far.plain.splitlines() == [
-        "wanted: 3 enters tilted and snaps",
+        "wanted: enters tilted and snaps",
         "A whole setting · 2.0 mm in copper · plate D · 1 of 10 judged",
     ]
     assert head.number == ""

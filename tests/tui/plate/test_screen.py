@@ -21,6 +21,7 @@ from platebook.services.plates import PlateCell, PlateView
 from platebook.trade.phrases import day_words
 from platebook.tui.entry.screen import AttemptScreen
 from platebook.tui.now.screen import NowScreen
+from platebook.tui.parts.text import MARK
 from platebook.tui.plate.screen import PlateScreen
 from platebook.tui.plate.sheet import PlateSheet, from_draft
 
@@ -141,7 +142,7 @@ async def test_how_bad_a_defect_is_is_asked_in_place() -> None:
     async with running(SessionOfAnEvening()) as pilot:
         await press(pilot, "w", "right", "right", "right", "0", "4")
         assert "How bad is tilted, position 5?" in picture(pilot.app)
-        assert "2 clear: 3-6 degrees, seen unaided" in picture(pilot.app)
+        assert "2  clear: 3-6 degrees, seen unaided" in picture(pilot.app)
         await press(pilot, "2")
         assert "result, position 6" in picture(pilot.app)
         assert column(the_sheet(pilot), "severity")[:3] == ("", "2", "")
@@ -213,8 +214,10 @@ async def test_a_reading_outside_is_marked_with_a_sign() -> None:
     async with running(a_plate()) as pilot:
         await press(pilot, "w", "5", "3", "up")
         seen = picture(pilot.app)
-        assert "5!" in seen
-        assert "wanted: 3 enters tilted and snaps" in seen
+        cells = [line.split()[:2] for line in seen.splitlines()]
+        assert ["1", "!"] in cells
+        assert [f"{MARK}2", "✓"] in cells
+        assert "wanted: enters tilted and snaps" in seen
 
 
 async def test_half_a_plate_is_saved_and_the_rest_waits() -> None:

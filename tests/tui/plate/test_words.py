@@ -5,6 +5,7 @@ import dataclasses
 import pytest
 from tests.tui.plate.test_sheet import a_sheet
 
+from platebook.practice.reading.questions import Question
 from platebook.practice.results import RESULT_KEYS
 from platebook.tui.parts.text import MARK
 from platebook.tui.plate.sheet import PlateSheet, measure
@@ -17,6 +18,7 @@ from platebook.tui.plate.words import (
     refusal,
     result_in_words,
     saved_words,
+    seen_in_cell,
     size_question,
     wanted,
 )
@@ -37,12 +39,26 @@ def test_the_grid_shows_the_row_of_the_moment() -> None:
     assert [text[:1] for text in lines].count(MARK) == 1
 
 
-def test_a_cell_shows_its_digit_and_a_sign_where_it_is_outside() -> None:
+def test_a_cell_shows_how_it_came_out_and_never_the_digit_pressed() -> None:
     """3 is the fit wanted, 4 is not; an empty cell that is asked shows a dot."""
-    first, second, third = grid(a_sheet(f1="3", f2="4"), 76, 12).plain.splitlines()[-10:-7]
-    assert first.split()[:3] == [f"{MARK}1", "3", "·"]
-    assert second.split()[:3] == ["2", "4!", "·"]
+    first, second, third = grid(a_sheet(f1="3", f2="4"), 52, 12).plain.splitlines()[-10:-7]
+    assert first.split()[:3] == [f"{MARK}1", "✓", "·"]
+    assert second.split()[:3] == ["2", "!", "·"]
     assert third.split()[:3] == ["3", "·", "·"]
+
+
+def test_a_cell_has_its_words_where_they_fit() -> None:
+    """How bad a defect is in its word; what nothing is wanted of has no sign."""
+    high = next(key for key, result in RESULT_KEYS.items() if result == "high")
+    severity = ("1", "severity")
+    sheet = a_sheet(r1=high)
+    weighed = dataclasses.replace(sheet, cells={**sheet.cells, severity: "2"})
+    row = grid(weighed, 76, 12).plain.splitlines()[-10]
+    assert row.split()[-2:] == ["high!", "clear"]
+    checks = Question("fit_checks", "fit checks", (("0", "0"), ("1", "1-2"), ("3", "3-5")))
+    assert seen_in_cell(checks, "3-5", 9) == "3-5 times"
+    fit = Question("fit", "fit", (("3", "snaps"), ("4", "drops in")), wanted=("snaps",))
+    assert [seen_in_cell(fit, "drops in", width) for width in (10, 9)] == ["! drops in", "!"]
 
 
 def test_a_severity_is_asked_of_a_defect_only() -> None:
@@ -58,13 +74,13 @@ def test_the_question_names_its_position_and_its_answers() -> None:
     sheet = at(a_sheet(), "fit")
     assert (asked(sheet), wanted(sheet)) == (
         "fit, position 1",
-        "wanted: 3 enters tilted and snaps",
+        "wanted: enters tilted and snaps",
     )
     assert cell_answers(sheet, 40).plain.splitlines() == [
-        "1 will not enter",
-        "2 enters with a firm push",
-        "3 enters tilted and snaps  4 drops in",
-        "5 drops in and moves",
+        " 1  will not enter",
+        " 2  enters with a firm push",
+        " 3  enters tilted and snaps",
+        " 4  drops in   5  drops in and moves",
     ]
 
 
@@ -73,7 +89,7 @@ def test_how_bad_a_defect_is_is_asked_by_its_looks() -> None:
     tilted = next(key for key, result in RESULT_KEYS.items() if result == "tilted")
     sheet = at(a_sheet(r1=tilted), "severity")
     assert (asked(sheet), wanted(sheet)) == ("How bad is tilted, position 1?", "")
-    assert cell_answers(sheet, 76).plain.startswith("1 slight: ")
+    assert cell_answers(sheet, 76).plain.startswith(" 1  slight: ")
 
 
 def test_a_size_is_typed_in_its_unit() -> None:
@@ -82,7 +98,7 @@ def test_a_size_is_typed_in_its_unit() -> None:
     answers = cell_answers(measure(sheet, sheet.sizes[0]), 76).plain
     assert answers == "Type it in mm, then Enter; a cable may do both."
     assert size_question(sheet, 76).plain.splitlines()[0] == "Which size, down the plate?"
-    assert size_question(sheet, 76).plain.splitlines()[1].startswith("1 seat")
+    assert size_question(sheet, 76).plain.splitlines()[1].startswith(" 1  seat")
 
 
 @pytest.mark.parametrize("width", [51, 58, 76, 120])
@@ -102,8 +118,8 @@ def test_a_cell_is_found_by_its_place() -> None:
     tilted = next(key for key, result in RESULT_KEYS.items() if result == "tilted")
     sheet = a_sheet(f2="4", r1="0", r2=tilted)
     lines = grid(sheet, 76, 12).plain.splitlines()
-    row = next(n for n, text in enumerate(lines) if text.split()[:2] == ["2", "4!"])
-    assert cell_at(sheet, (76, 12), (lines[row].index("4!"), row)) == (1, 0)
+    row = next(n for n, text in enumerate(lines) if text.split()[:2] == ["2", "!"])
+    assert cell_at(sheet, (76, 12), (lines[row].index("!"), row)) == (1, 0)
     severity = next(text.index("severity") for text in lines if "severity" in text)
     good = row - 1
     assert cell_at(sheet, (76, 12), (severity, good)) is None

@@ -13,6 +13,7 @@ from platebook.services.people.setters import list_setters
 from platebook.services.people.teachers import begin_teaching
 from platebook.services.sharing.share_folder import share
 from platebook.services.sharing.share_now import share_now
+from platebook.services.sharing.share_progress import OTHERS, UNWATCHED
 from platebook.services.sharing.start_files import kept_folder
 from platebook.tui.bench_session import BenchSession
 from platebook.tui.now.screen import NowScreen
@@ -48,6 +49,7 @@ async def test_a_long_share_shows_how_far_it_is_and_stops() -> None:
         await press(pilot, "S")
         await pilot.press("enter", "enter")
         await until(pilot, shows(pilot, "7 of 30. Esc stops it"))
+        assert f"{OTHERS} …" in picture(pilot.app)
         assert session.calls.count("share s3://school/thursday") == 1
         await pilot.press("escape")
         await until(pilot, lambda: "stopped" in session.calls and on(pilot, NowScreen))
@@ -68,7 +70,7 @@ def test_who_waits_is_let_in_by_a_key(tmp_path: Path) -> None:
     logged(ada, a_row())
     share(ada, tmp_path / "shared")
     tutor = begin_teaching(desk_of(tmp_path, "tutor"), name="Isolde Crane")
-    told = share_now(tutor, str(tmp_path / "shared"), lambda *_: None)
+    told = share_now(tutor, str(tmp_path / "shared"), UNWATCHED)
     assert told[0].endswith("1 person waits for your answer: b.")
     assert [line.partition(": ")[2] for line in told if ADA in line] == [
         f"{ADA} (1 attempt). Let them in with b, who is at the bench.",

@@ -29,6 +29,7 @@ from platebook.analysis.classes.search import (
     class_share,
     prepared_for_class,
 )
+from platebook.analysis.classes.sums import ClassSums
 from platebook.analysis.findings.asking import cutoffs
 from platebook.analysis.findings.asking.search import rank
 from platebook.analysis.findings.deciding.null_logs import Share, best_log_odds
@@ -121,7 +122,8 @@ class InOneGo:
 
 def priors_from(shares: Mapping[str, ClassShare]) -> dict[str, ClassPrior | None]:
     """What each setter's class, without the setter, expects; None for fewer than five others."""
-    return dict(zip(shares, ClassSearch.of(shares).priors(), strict=True))
+    sums = ClassSums.of(shares.items())
+    return {name: sums.prior(number) for number, name in enumerate(sums.setters)}
 
 
 def find_class(

@@ -9,7 +9,7 @@ would come out as a cause. Summed statistics ask only what goes with failure wit
 """
 
 import functools
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from zlib import crc32
 
@@ -17,20 +17,13 @@ import numpy as np
 import numpy.typing as npt
 
 from platebook.analysis.arrays import Floats, Truths, Whole
+from platebook.analysis.classes.sums import OwnSums, class_cells
 from platebook.analysis.findings.asking.candidates import Candidate, Unjudged
 from platebook.analysis.findings.asking.findings_log import FindingsLog
 from platebook.analysis.findings.asking.search import PreparedLog, Search
 from platebook.analysis.findings.deciding.null_logs import at_once, draw, source
 from platebook.analysis.measurements.seat_readings import NO_TOOLS, Worth
-from platebook.analysis.models.bayes_factors import (
-    LEAST_SETTERS,
-    Cell,
-    CellSum,
-    ClassPrior,
-    Key,
-    Prior,
-    cell,
-)
+from platebook.analysis.models.bayes_factors import Cell, Key, Prior
 from platebook.analysis.models.scores import Scores
 from platebook.analysis.variables.attempt_log import (
     ANY,
@@ -155,14 +148,13 @@ def class_share(
     Pure: the draws follow from the seed and the log, whoever else is in the class. An empty log
     has a share without cells.
     """
-    log = prepared.log
-    search = prepared.search(_candidates(prepared, beside), causes_only=True)
+    log, search = prepared.log, _asked(prepared, beside)
     mark = crc32(log.failed.tobytes(), crc32(log.session.tobytes()))
     rng = np.random.default_rng([seed, len(beside), len(log), mark])
     return ClassShare(
         attempts=len(log),
         failures=log.failures,
-        failing={defect: int(bad.sum()) for defect, bad in log.failing.items()},
+        failing=_failing(log),
         defects=tuple(d for d in log.outcomes() if d != ANY),
         judged=prepared.judged.variables(),
         unjudged=prepared.judged.unjudged,
@@ -175,6 +167,24 @@ def class_share(
         slight={} if beside else {o: log.slight(o) for o in _outcomes(log) if log.slight(o).any()},
         left_out=log.before,
     )
+
+
+def own_sums(prepared: PreparedLog) -> OwnSums:
+    """What a class sums of one setter (`prepared_for_class`), without the draws of a share.
+
+    Pure; an empty log has no cells.
+    """
+    search = _asked(prepared, ())
+    cells = tuple(_without_values(cell) for cell in search.cells)
+    return OwnSums(cells, search.observed(), _failing(prepared.log))
+
+
+def _asked(prepared: PreparedLog, beside: Sequence[Key]) -> Search:
+    return prepared.search(_candidates(prepared, beside), causes_only=True)
+
+
+def _failing(log: AttemptLog) -> dict[str, int]:
+    return {defect: int(bad.sum()) for defect, bad in log.failing.items()}
 
 
 def _outcomes(log: AttemptLog) -> tuple[str, ...]:
@@ -235,12 +245,11 @@ class ClassSearch:
     @classmethod
     def of(cls, shares: Mapping[str, ClassShare]) -> "ClassSearch":
         """Lay the setters' shares over one list of cells, each cell once whoever has it."""
-        parts = _defect_parts(shares.values())
-        cells: dict[Key, Cell] = {}
+        first: dict[Key, Cell] = {}
         for share in shares.values():
             for own in share.cells:
-                if own.key not in cells:
-                    cells[own.key] = cell(own.candidate, own.outcome, parts) or own
+                first.setdefault(own.key, own)
+        cells = class_cells(first, (share.failing for share in shares.values()))
         numbers = {key: place for place, key in enumerate(cells)}
         places = tuple(
             np.array([numbers[own.key] for own in share.cells], dtype=np.intp)
@@ -298,33 +307,3 @@ class ClassSearch:
     def _own_u(self, number: int, *, drawn: bool) -> Floats:
         share = self.shares[number]
         return share.drawn.u() if drawn else share.own.u
-
-    def priors(self) -> tuple[ClassPrior | None, ...]:
-        """What the others expect of each setter; None for fewer than five others."""
-        if len(self.setters) - 1 < LEAST_SETTERS:
-            return tuple(None for _ in self.setters)
-        total = self.observed()
-        return tuple(
-            self._prior(total.u[0], total.v[0], without=number)
-            for number in range(len(self.setters))
-        )
-
-    def _prior(self, u: Floats, v: Floats, *, without: int) -> ClassPrior:
-        u, v = u.copy(), v.copy()
-        own = self.shares[without].own
-        u[self.places[without]] -= own.u[0]
-        v[self.places[without]] -= own.v[0]
-        sums = [
-            CellSum(**c.key._asdict(), u=u[i], v=v[i], weight=c.weight, mean=c.mean, sd=c.sd)
-            for i, c in enumerate(self.cells)
-        ]
-        return ClassPrior(setters=len(self.setters) - 1, cells=tuple(sums))
-
-
-def _defect_parts(shares: Iterable[ClassShare]) -> dict[str, float]:
-    counts: dict[str, int] = {}
-    for share in shares:
-        for defect, bad in share.failing.items():
-            counts[defect] = counts.get(defect, 0) + bad
-    total = sum(counts.values())
-    return {defect: count / total for defect, count in counts.items() if count}

@@ -223,7 +223,7 @@ def progress(
     """Where one setter stands at each grade of the course.
 
     `sign_offs` are an instructor's, where the course asks for them. Without `curves` every number
-    stands and each curve is empty, for less than half the work.
+    stands, but each curve is empty and no change is known, for less than half the work.
     Raises ValueError where the attempts are of several setters.
     """
     ordered, all_sign_offs = in_order(attempts), tuple(sign_offs)

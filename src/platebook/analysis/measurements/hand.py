@@ -12,16 +12,14 @@ prepared for the setter is not theirs. At 0 readings a shape is absent and
 custom speaks. How it is computed, and what it assumes, stands in `overcut`.
 """
 
-import math
 from collections.abc import Iterable, Mapping
 
-from platebook.analysis.arrays import Floats
 from platebook.analysis.grades.whole_settings import one_setter
 from platebook.analysis.measurements.overcut import (
-    EVERY_OTHER_PLACE_MM,
-    PLACES_MM,
+    COARSE,
+    FINE,
+    Grid,
     Overcut,
-    OvercutPrior,
     learn_overcut,
 )
 from platebook.analysis.measurements.seat_readings import (
@@ -33,18 +31,18 @@ from platebook.analysis.measurements.seat_readings import (
 from platebook.practice.attempt import Attempt
 from platebook.trade.records import Hand, HandForShape
 from platebook.trade.rules import RuleBook
-
-HANDS_DIFFER_MM = 0.04
-"""Standard deviation between hands, around custom (judgement)."""
+from platebook.trade.tools.expected_hand import (
+    SETTLED_AT,
+    ExpectedHand,
+    custom_hand,
+    taught_hand,
+)
 
 CLASSMATES_DIFFER_MM = 0.03
-"""The same around the hands of one class, who share burs and teaching (judgement)."""
+"""Standard deviation between hands of one class, who share burs and teaching (judgement)."""
 
 LEAST_SETTERS = 5
 """Fewer setters with a shape are not a class."""
-
-_SETTLED_AT = 5
-"""From about this many readings a hand says more of itself than custom does (judgement)."""
 
 
 def hand(
@@ -72,9 +70,9 @@ def hand(
 def classmates_hand(attempts: Iterable[Attempt]) -> Hand:
     """The hand of one setter as `hand_of_class` asks for it: from their own seats alone.
 
-    A dozen of them are learned at once, so that it is learned at every other place.
+    A dozen of them are learned at once, so that it is learned on the coarse grid.
     """
-    return as_hand(overcuts(attempts, places_mm=EVERY_OTHER_PLACE_MM))
+    return as_hand(overcuts(attempts, grid=COARSE))
 
 
 def _new_to(class_hand: HandForShape) -> HandForShape:
@@ -83,7 +81,7 @@ def _new_to(class_hand: HandForShape) -> HandForShape:
         update={
             "from_attempts": 0,
             "from_class": class_hand.from_attempts,
-            "spread_mm": math.hypot(class_hand.spread_mm, CLASSMATES_DIFFER_MM),
+            "spread_mm": _taught_by(class_hand).next_spread_mm,
         }
     )
 
@@ -110,7 +108,7 @@ def overcuts(
     class_hand: Hand | None = None,
     confidence: float = 0.95,
     worth: Worth = NO_TOOLS,
-    places_mm: Floats = PLACES_MM,
+    grid: Grid = FINE,
 ) -> Mapping[str, Overcut]:
     """What is known of each bur shape with readings, by its name in order of the alphabet."""
     logged = tuple(attempts)
@@ -120,7 +118,7 @@ def overcuts(
         by_shape.setdefault(reading.shape, []).append(reading)
     return {
         shape: learn_overcut(
-            readings, _prior(shape, class_hand), confidence=confidence, places_mm=places_mm
+            readings, _expected(shape, class_hand), confidence=confidence, grid=grid
         )
         for shape, readings in sorted(by_shape.items())
     }
@@ -145,7 +143,7 @@ def hand_of_class(hands: Iterable[Hand]) -> Hand | None:
 
 
 def _pooled(shape: str, hands: list[HandForShape]) -> HandForShape:
-    weights = [h.from_attempts / (h.from_attempts + _SETTLED_AT) for h in hands]
+    weights = [h.from_attempts / (h.from_attempts + SETTLED_AT) for h in hands]
 
     def mean(values: Iterable[float]) -> float:
         pairs = zip(weights, values, strict=True)
@@ -160,10 +158,11 @@ def _pooled(shape: str, hands: list[HandForShape]) -> HandForShape:
     )
 
 
-def _prior(shape: str, class_hand: Hand | None) -> OvercutPrior:
+def _expected(shape: str, class_hand: Hand | None) -> ExpectedHand:
     known = class_hand.for_shape(shape) if class_hand is not None else None
-    if known is not None and known.from_attempts:
-        return OvercutPrior(known.overcut_mm, CLASSMATES_DIFFER_MM, known.spread_mm)
-    book = RuleBook()
-    custom, spread = book.rule("overcut").plus_mm, book.rule("overcut spread").plus_mm
-    return OvercutPrior(custom, HANDS_DIFFER_MM, spread)
+    return custom_hand(RuleBook()) if known is None else _taught_by(known)
+
+
+def _taught_by(of_class: HandForShape) -> ExpectedHand:
+    """The hand that is expected of one of a class."""
+    return taught_hand(of_class.overcut_mm, CLASSMATES_DIFFER_MM, of_class.spread_mm)

@@ -23,6 +23,12 @@ from platebook.analysis.arrays import Floats
 from platebook.analysis.measurements.seat_likelihood import SeatLikelihood
 from platebook.analysis.measurements.seat_readings import SeatReading
 from platebook.analysis.models.intervals import Interval
+from platebook.trade.tools.expected_hand import (
+    EVENING_CHANCES,
+    EVENINGS_MM,
+    SPREAD_LOG_SD,
+    ExpectedHand,
+)
 
 RECENT = 120
 """Hands change, so older readings of a shape are not used."""
@@ -30,40 +36,18 @@ RECENT = 120
 WEAR_SD_MM = 0.0005
 """How much wear moves a seat, each seat the bur has cut, in either direction (judgement)."""
 
-SPREAD_LOG_SD = 0.5
-"""Spreads of most hands lie within a factor of e of the prior's (judgement)."""
-
-EVENINGS_MM = (0.0, 0.01, 0.02, 0.03)
-EVENING_CHANCES = (0.4, 0.3, 0.2, 0.1)
-"""Standard deviations of an evening's own shift, and how likely each is (judgement)."""
-
 EDGES_MM = (0.045, 0.06, 0.075)
 EDGE_CHANCES = (0.25, 0.5, 0.25)
 """Where a stone stops to snap in and begins to move: the custom windows' 0.06 mm, in the setter's
 own judgement a little more or less (judgement)."""
 
 PLACES_MM: Floats = np.arange(-0.14, 0.3401, 0.003)
-EVERY_OTHER_PLACE_MM: Floats = PLACES_MM[::2]
-"""Half of the work, for hands that are only heard of as part of a class: off by 0.02 µm or less but
-where readings contradict each other."""
 
-_NODES: Floats = np.linspace(-1.0, 1.0, 7)
-_REACH = 3.0
-_PASSES = 3
 _POSSIBLE = 1e-8
 """Chances below this, beside the likeliest, change no answer by a thousandth of a micrometre."""
 
 _BESIDE = 3
 """Places asked beside those that seem possible: an unworn bur's lie a little elsewhere."""
-
-
-@dataclass(frozen=True, slots=True)
-class OvercutPrior:
-    """What is expected of a hand before its own seats: `between_mm` is how much hands differ."""
-
-    overcut_mm: float
-    between_mm: float
-    spread_mm: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -82,42 +66,81 @@ class Overcut:
     readings: int
 
 
+@dataclass(frozen=True)
+class Grid:
+    """Where a posterior is summed: at which overcuts, and at which nodes of wear and of spread.
+
+    `nodes` are in standard deviations of the unknown as it was known before, `log_shares` how much
+    each counts. They close in on where the posterior lies, in so many `passes` at the most. Where
+    `recentred` they do so as well where they are fine enough and lie off its middle.
+    """
+
+    places_mm: Floats
+    nodes: Floats
+    log_shares: Floats
+    passes: int
+    recentred: bool = False
+
+
+FINE = Grid(PLACES_MM, np.linspace(-3.0, 3.0, 7), np.zeros(7), passes=3)
+"""Even steps, so that limits can be read between them."""
+
+_GAUSS: Floats = np.array([0.741963784302725858, 2.33441421833897724])
+_GAUSS_SHARES: Floats = np.array([0.454124145231931451, 0.0458758547680684918])
+"""Nodes and shares of Gauss and Hermite's rule of four for a standard normal: x times the root of 2
+and w by the root of pi, of Abramowitz and Stegun (1964), table 25.10."""
+
+COARSE = Grid(
+    PLACES_MM[::2],
+    np.concatenate([-_GAUSS[::-1], _GAUSS]),
+    np.log(np.concatenate([_GAUSS_SHARES[::-1], _GAUSS_SHARES]))
+    + np.concatenate([_GAUSS[::-1], _GAUSS]) ** 2 / 2,
+    passes=4,
+    recentred=True,
+)
+"""A third of the work, for hands that are only heard of as part of a class: means and spreads are
+as near to the plain sum as the fine grid's, to half a micrometre; limits are rough."""
+
+
 @dataclass(frozen=True, slots=True)
 class _Axis:
-    """Seven nodes of one unknown, which close in on where its posterior lies."""
+    """The nodes of one unknown, `sd` apart, which close in on where its posterior lies."""
 
+    grid: Grid
     middle: float
-    half: float
+    sd: float
 
     @property
     def nodes(self) -> Floats:
         """The values of the unknown that are summed over."""
-        return np.asarray(self.middle + self.half * _NODES)
+        return np.asarray(self.middle + self.sd * self.grid.nodes)
 
     def closer(self, weights: Floats) -> "_Axis":
         """The axis around these weights' mean; the same one where it already is fine enough."""
         mean = float(weights @ self.nodes)
         sd = math.sqrt(max(float(weights @ (self.nodes - mean) ** 2), 0.0))
-        step = self.half * float(_NODES[1] - _NODES[0])
-        if sd >= 0.8 * step:
+        off = self.grid.recentred and abs(mean - self.middle) >= 0.3 * self.sd
+        if sd >= 0.8 * self.sd and not off:
             return self
-        return _Axis(mean, _REACH * max(sd, 0.6 * step))
+        return _Axis(self.grid, mean, max(sd, 0.6 * self.sd))
 
 
 def learn_overcut(
     readings: Sequence[SeatReading],
-    prior: OvercutPrior,
+    prior: ExpectedHand,
     *,
     confidence: float = 0.95,
-    places_mm: Floats = PLACES_MM,
+    grid: Grid = FINE,
 ) -> Overcut:
-    """The posterior of one hand with one bur shape, summed over these places; deterministic."""
+    """The posterior of one hand with one bur shape, summed over this grid; deterministic."""
     used = readings[-RECENT:]
-    likelihood = SeatLikelihood.of(used, places_mm, EVENINGS_MM, (EDGES_MM, EDGE_CHANCES))
-    axes = _Axis(0.0, _REACH * WEAR_SD_MM), _Axis(math.log(prior.spread_mm), _REACH * SPREAD_LOG_SD)
-    unworn = _logs(likelihood, (np.zeros(1), axes[1].nodes[::3]), prior, slice(None))
+    likelihood = SeatLikelihood.of(used, grid.places_mm, EVENINGS_MM, (EDGES_MM, EDGE_CHANCES))
+    usual = math.log(prior.spread_mm)
+    axes = _Axis(grid, 0.0, WEAR_SD_MM), _Axis(grid, usual, SPREAD_LOG_SD)
+    ends = usual + SPREAD_LOG_SD * np.array([-3.0, 0.0, 3.0])
+    unworn = _logs(likelihood, (np.zeros(1), ends), prior, slice(None))
     chances = _posterior(likelihood, axes, prior, _possible(unworn))
-    for _ in range(_PASSES - 1):
+    for _ in range(grid.passes - 1):
         nearer = (
             axes[0].closer(chances.sum(axis=(1, 2, 3))),
             axes[1].closer(chances.sum(axis=(0, 2, 3))),
@@ -131,18 +154,21 @@ def learn_overcut(
 
 
 def _posterior(
-    likelihood: SeatLikelihood, axes: tuple[_Axis, _Axis], prior: OvercutPrior, likely: slice
+    likelihood: SeatLikelihood, axes: tuple[_Axis, _Axis], prior: ExpectedHand, likely: slice
 ) -> Floats:
     """Chances by wear, spread, evening and place; they sum to 1.
 
     Only `likely` places and some beside them are asked, and more where these were not enough.
     """
     slopes, log_sds = (axis.nodes for axis in axes)
+    of_wear, of_spread = (axis.grid.log_shares for axis in axes)
+    shares = of_wear[:, None, None, None] + of_spread[:, None, None]
     beside, end = _BESIDE, likelihood.places_mm.size
     while True:
         within = slice(max(likely.start - beside, 0), min(likely.stop + beside, end))
         logs = np.full((slopes.size, log_sds.size, len(EVENINGS_MM), end), -np.inf)
         logs[..., within] = _logs(likelihood, (slopes, log_sds), prior, within)
+        logs[..., within] += shares
         likely, beside = _possible(logs), 4 * beside
         enough_below = likely.start > within.start or within.start == 0
         if enough_below and (likely.stop < within.stop or within.stop == end):
@@ -158,7 +184,7 @@ def _possible(logs: Floats) -> slice:
 
 
 def _logs(
-    likelihood: SeatLikelihood, nodes: tuple[Floats, Floats], prior: OvercutPrior, within: slice
+    likelihood: SeatLikelihood, nodes: tuple[Floats, Floats], prior: ExpectedHand, within: slice
 ) -> Floats:
     """Logs of what the chances are in proportion to, at nodes of wear and spread, within places."""
     slopes, log_sds = nodes

@@ -10,7 +10,6 @@ least that a reading is uncertain by.
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from operator import attrgetter
 
 import numpy as np
 from numpy.lib.stride_tricks import sliding_window_view
@@ -20,6 +19,13 @@ from platebook.analysis.measurements.seat_readings import SeatReading
 from platebook.analysis.models.normal import normal_cdf
 
 _SMALLEST = 1e-300
+_SMALLEST_SHIFTED = np.float32(1e-37)
+"""What an evening's shift leaves of a place at the least: single precision holds no less.
+
+Sums over readings and shifts are taken in it: half the memory goes through the processor, and a
+log chance of a hundred is off by a hundred-thousandth.
+"""
+
 _STEPS = 2
 """Steps of a table from one place to the next."""
 
@@ -31,23 +37,33 @@ _FARTHEST_MM = 2.0
 
 
 @dataclass(frozen=True, slots=True)
-class SeatLikelihood:
-    """Readings as arrays. `starts` is where each evening begins.
+class _Readings:
+    """Readings that hang on fit edges alike, and which evening each belongs to.
 
     `anchor` is each reading's lower limit, or its upper one where the lower is open; a row for each
-    fit edge that is to be summed over with `edge_chances`. `kind` says which row of `kinds` its
-    table is: where the limits lie beyond the anchor, low and high, and the reading's variance;
-    both limits at the anchor are a value. `shifts` holds a matrix for each standard deviation of
-    an evening's shift above 0, side by side; it moves chances between places.
+    fit edge that is to be summed over, one row where there is none. `kind` says which table is its
+    own, and `worn` how many seats its bur had cut beyond the mean.
+    """
+
+    anchor: Floats
+    kind: Whole
+    worn: Floats
+    evening: Whole
+
+
+@dataclass(frozen=True, slots=True)
+class SeatLikelihood:
+    """Readings as arrays: those that hang on no fit edge, and those that do.
+
+    `kinds` says what each table is of: where the limits lie beyond the anchor, low and high, and
+    the reading's variance; both limits at the anchor are a value. `shifts` holds a matrix for each
+    standard deviation of an evening's shift above 0, side by side; it moves chances between places.
     """
 
     places_mm: Floats
-    anchor: Floats
-    kind: Whole
+    groups: "tuple[_Readings, ...]"
     kinds: Floats
-    worn: Floats
     mean_uses: float
-    starts: Whole
     shifts: Floats
     edge_chances: Floats
 
@@ -64,35 +80,38 @@ class SeatLikelihood:
         Places lie evenly. Of the evenings' standard deviations the first is 0. `edges` are the
         possible fit edges and their chances.
         """
-        ordered = sorted(readings, key=attrgetter("session"))
-        uses = np.array([np.nan if r.uses is None else r.uses for r in ordered])
+        uses = np.array([np.nan if r.uses is None else r.uses for r in readings])
         known = uses[~np.isnan(uses)]
         mean = float(known.mean()) if known.size else 0.0
-        sessions = np.array([r.session for r in ordered], dtype=np.intp)
-        by_edges = any(r.low_edges or r.high_edges for r in ordered)
-        sizes, chances = edges if by_edges else ((0.0,), (1.0,))
-        low = _limits([(r.low_mm, r.low_edges) for r in ordered], sizes)
-        high = _limits([(r.high_mm, r.high_edges) for r in ordered], sizes)
+        by_edges = np.array([bool(r.low_edges or r.high_edges) for r in readings], dtype=bool)
+        sizes, chances = edges if by_edges.any() else ((0.0,), (1.0,))
+        low = _limits([(r.low_mm, r.low_edges) for r in readings], sizes)
+        high = _limits([(r.high_mm, r.high_edges) for r in readings], sizes)
         anchor = np.where(np.isfinite(low), low, np.where(np.isfinite(high), high, 0.0))
-        variance = np.broadcast_to(np.array([r.u_mm**2 for r in ordered]), low.shape)
+        variance = np.broadcast_to(np.array([r.u_mm**2 for r in readings]), low.shape)
         each = np.stack([low - anchor, np.round(high - anchor, 9), variance], axis=-1)
         kinds, kind = np.unique(each.reshape(-1, 3), axis=0, return_inverse=True)
+        kind, worn = kind.reshape(low.shape), np.nan_to_num(uses - mean)
+        sessions = np.array([r.session for r in readings], dtype=np.intp)
+        evening = np.unique(sessions, return_inverse=True)[1]
+        groups = ((slice(0, 1), ~by_edges), (slice(None), by_edges))
         return cls(
             places_mm=places_mm,
-            anchor=anchor,
-            kind=kind.reshape(low.shape),
+            groups=tuple(
+                _Readings(anchor[rows][:, these], kind[rows][:, these], worn[these], evening[these])
+                for rows, these in groups
+                if these.any()
+            ),
             kinds=kinds,
-            worn=np.nan_to_num(uses - mean),
             mean_uses=mean,
-            starts=np.flatnonzero(np.diff(sessions, prepend=-1)),
-            shifts=np.hstack([_shift(places_mm, sd) for sd in evenings_mm[1:]]),
+            shifts=np.hstack([_shift(places_mm, sd) for sd in evenings_mm[1:]]).astype(np.float32),
             edge_chances=np.array(chances),
         )
 
     @property
     def readings(self) -> int:
         """How many there are."""
-        return self.worn.size
+        return sum(group.worn.size for group in self.groups)
 
     def log_chances(self, wears: Floats, spreads: Floats, within: slice) -> Floats:
         """Log likelihood by wear, spread, standard deviation of the evenings and place.
@@ -102,44 +121,50 @@ class SeatLikelihood:
         places = self.places_mm.size
         shifts = self.shifts.reshape(places, -1, places)[..., within]
         logs = np.zeros((wears.size, spreads.size, 1 + shifts.shape[1], shifts.shape[2]))
-        if not self.readings:
+        if not self.groups:
             return logs
-        wears = wears if self.worn.any() else np.zeros(1)  # else they are all the same
+        worn = any(group.worn.any() for group in self.groups)
+        wears = wears if worn else np.zeros(1)  # else they are all the same
         stretches = _Stretches.of(self, wears)
-        for number, spread in enumerate(spreads.tolist()):
-            table = sliding_window_view(_finer(self._table(stretches.steps_mm, spread)), places)
-            by_wear = [stretches.evenings(table, n, self.starts) for n in range(wears.size)]
-            logs[:, number] = self._summed(np.array(by_wear), shifts, within)
+        tables = _finer(self._tables(stretches.steps_mm, spreads))
+        for number in range(wears.size):
+            evenings = stretches.evenings(tables, number, places)
+            logs[number] = self._summed(evenings, shifts, within)
+        logs[wears.size :] = logs[0]
         return logs
 
-    def _table(self, steps_mm: Floats, spread: float) -> Floats:
-        """Log chances by kind and by how far the place lies above the anchor."""
+    def _tables(self, steps_mm: Floats, spreads: Floats) -> Floats:
+        """Log chances by spread, kind and how far the place lies above the anchor.
+
+        All spreads at once: the normal's chance of many values is worked out far sooner together.
+        """
         low, high = self.kinds[:, :1] - steps_mm, self.kinds[:, 1:2] - steps_mm
-        sd = np.sqrt(spread**2 + self.kinds[:, 2:])
+        sd = np.sqrt(spreads[:, None, None] ** 2 + self.kinds[:, 2:])
         open_below, open_above = np.isinf(self.kinds[:, 0]), np.isinf(self.kinds[:, 1])
-        chances = np.empty_like(high)
+        chances = np.empty((spreads.size, *high.shape))
         value = self.kinds[:, 0] == self.kinds[:, 1]
-        chances[value] = np.exp(-0.5 * (low[value] / sd[value]) ** 2) / sd[value]
+        chances[:, value] = np.exp(-0.5 * (low[value] / sd[:, value]) ** 2) / sd[:, value]
         one = open_below | open_above
         limit = np.where(open_below[one, None], high[one], -low[one])
-        chances[one] = normal_cdf(limit / sd[one])
+        chances[:, one] = normal_cdf(limit / sd[:, one])
         two = ~(one | value)
-        under, over = low[two] / sd[two], high[two] / sd[two]
+        under, over = low[two] / sd[:, two], high[two] / sd[:, two]
         side = np.where(under + over > 0, -1.0, 1.0)
-        chances[two] = np.abs(normal_cdf(side * over) - normal_cdf(side * under))
+        chances[:, two] = np.abs(normal_cdf(side * over) - normal_cdf(side * under))
         return np.asarray(np.log(np.maximum(chances, _SMALLEST)))
 
     def _summed(self, evenings: Floats, shifts: Floats, within: slice) -> Floats:
-        """By wear, the evenings' standard deviation and place within.
+        """By spread, the evenings' standard deviation and place within.
 
-        Of logs by wear, fit edge, evening and any place; `shifts` are those that end within.
+        Of logs by spread, fit edge, evening and any place; `shifts` are those that end within.
         """
         top = evenings.max(axis=3, keepdims=True)
-        off = np.maximum(evenings - top, np.log(_SMALLEST))
+        off = evenings - top
         moved = np.exp(off).reshape(-1, len(shifts)) @ shifts.reshape(len(shifts), -1)
-        shifted = np.log(np.maximum(moved, _SMALLEST)).reshape(*off.shape[:3], *shifts.shape[1:])
+        shifted = np.log(np.maximum(moved, _SMALLEST_SHIFTED))
+        shifted = shifted.reshape(*off.shape[:3], *shifts.shape[1:])
         unshifted = off[..., within].sum(axis=2)
-        by_edge = np.concatenate([unshifted[:, :, None], shifted.sum(axis=2)], axis=2)
+        by_edge = np.concatenate([unshifted[:, :, None], shifted.sum(axis=2)], axis=2, dtype=float)
         by_edge += (top.sum(axis=(2, 3)) + np.log(self.edge_chances))[..., None, None]
         return np.asarray(np.logaddexp.reduce(by_edge, axis=1))
 
@@ -148,47 +173,62 @@ class SeatLikelihood:
 class _Stretches:
     """Where in the tables each reading's places lie, for some wears.
 
-    `steps_mm` are the steps that tables are worked out at; `first` is by wear, fit edge and two
-    neighbours of each reading, one after the other, where in the flat finer tables a stretch of
-    places begins; `weights` are the neighbours' shares.
+    `steps_mm` are the steps that tables are worked out at. For each group of readings: `first` is
+    by wear, fit edge and two neighbours of each reading, one after the other, where in the flat
+    finer tables a stretch of places begins; `shares` has the neighbours' shares in the row of the
+    reading's evening.
     """
 
     steps_mm: Floats
-    first: Whole
-    weights: Floats
+    groups: tuple[tuple[Whole, Floats], ...]
 
     @classmethod
     def of(cls, seats: SeatLikelihood, wears: Floats) -> "_Stretches":
         places = seats.places_mm
         step = float(places[1] - places[0])
         span = float(places[-1] - places[0])
-        off = places[0] + wears[:, None, None] * seats.worn - seats.anchor
-        off = np.clip(off, -_FARTHEST_MM, _FARTHEST_MM - span)
-        lowest = float(off.min())
-        rows = places.size + 2 + int((float(off.max()) - lowest) / step)
-        at = (off - lowest) / step * _FINE
-        whole = np.floor(at).astype(np.intp)
-        neighbours = whole[..., None] + np.arange(2)
-        first = (seats.kind[..., None] * _FINE + neighbours % _FINE) * rows + neighbours // _FINE
-        flat = (*off.shape[:2], -1)
-        return cls(
-            steps_mm=np.asarray(lowest + step / _STEPS * np.arange(-1, rows * _STEPS + 2)),
-            first=first.reshape(flat),
-            weights=np.stack([1 - (at - whole), at - whole], axis=-1).reshape(flat),
-        )
+        offs = [
+            np.clip(
+                places[0] + wears[:, None, None] * group.worn - group.anchor,
+                -_FARTHEST_MM,
+                _FARTHEST_MM - span,
+            )
+            for group in seats.groups
+        ]
+        lowest = min(float(off.min()) for off in offs)
+        highest = max(float(off.max()) for off in offs)
+        rows = places.size + 2 + int((highest - lowest) / step)
+        evenings = 1 + max(int(group.evening.max()) for group in seats.groups)
+        groups = []
+        for group, off in zip(seats.groups, offs, strict=True):
+            at = (off - lowest) / step * _FINE
+            whole = np.floor(at).astype(np.intp)
+            neighbours = whole[..., None] + np.arange(2)
+            first = (group.kind[..., None] * _FINE + neighbours % _FINE) * rows
+            first += neighbours // _FINE
+            shares = np.zeros((*off.shape[:2], evenings, off.shape[2], 2), np.float32)
+            reading = np.arange(off.shape[2])
+            shares[:, :, group.evening, reading, 0] = 1 - (at - whole)
+            shares[:, :, group.evening, reading, 1] = at - whole
+            flat = (*off.shape[:2], -1)
+            groups.append((first.reshape(flat), shares.reshape(*off.shape[:2], evenings, -1)))
+        steps = np.asarray(lowest + step / _STEPS * np.arange(-1, rows * _STEPS + 2))
+        return cls(steps_mm=steps, groups=tuple(groups))
 
-    def evenings(self, table: Floats, wear: int, starts: Whole) -> Floats:
-        """The sum of each evening's readings, by fit edge, evening and place."""
-        near = table[self.first[wear]]
-        near *= self.weights[wear][..., None]
-        return np.asarray(np.add.reduceat(near, 2 * starts, axis=1))
+    def evenings(self, tables: Floats, wear: int, places: int) -> Floats:
+        """The sum of each evening's readings, by spread, fit edge, evening and place."""
+        stretches = sliding_window_view(tables.ravel(), places)
+        table = np.arange(len(tables))[:, None, None] * tables.shape[1]
+        sums = [shares[wear] @ stretches[table + first[wear]] for first, shares in self.groups]
+        return np.asarray(sum(sums))
 
 
-def _finer(table: Floats) -> Floats:
-    """The table in fine steps, flat; each stands beside the one a place farther on."""
-    between = sliding_window_view(table, 4, axis=1) @ _BETWEEN
-    by_place = between.reshape(len(table), -1, _FINE)
-    return np.ascontiguousarray(by_place.swapaxes(1, 2)).ravel()
+def _finer(tables: Floats) -> Floats:
+    """The tables in fine steps, a flat one a spread; each stands beside the one a place farther."""
+    spreads, kinds, _ = tables.shape
+    between = sliding_window_view(tables.astype(np.float32), 4, axis=2) @ _BETWEEN
+    by_place = between.reshape(spreads, kinds, -1, _FINE)
+    return np.ascontiguousarray(by_place.swapaxes(2, 3)).reshape(spreads, -1)
 
 
 def _cubic(part: Floats) -> Floats:
@@ -203,7 +243,7 @@ def _cubic(part: Floats) -> Floats:
     return np.stack(shares)
 
 
-_BETWEEN = _cubic(np.arange(0, 1, _STEPS / _FINE))
+_BETWEEN = _cubic(np.arange(0, 1, _STEPS / _FINE)).astype(np.float32)
 """Those shares for each fine step from one step of a table to the next."""
 
 

@@ -11,13 +11,19 @@ It says how it stood at the last of the settings; what it rests on, and how well
 are loaded where a share is worked out: screens take the words before that.
 """
 
+import functools
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
 from typing import TYPE_CHECKING, Protocol
 
+from platebook.trade.phrases import share_with_band
+
 if TYPE_CHECKING:
     from platebook.analysis.success.success_curve import Curve
+
+_ASKED_AGAIN = 2
+"""Answers kept for who asks the same again at once, as of today and of the next evening."""
 
 
 class JudgedSetting(Protocol):
@@ -49,21 +55,33 @@ class ShareGood:
 
 def share_good_now(settings: Sequence[JudgedSetting]) -> ShareGood | None:
     """The share good now, as of the last of these settings; None where there are none."""
-    from platebook.analysis.success.success_curve import success_now
-
-    return _end(success_now(*_good_and_days(settings)))
+    return _end(_last_point(*_good_and_days(settings)))
 
 
 def share_good_over(settings: Sequence[JudgedSetting]) -> "tuple[ShareGood | None, Curve]":
     """The share good now, and the curve over all the settings that ends there."""
-    from platebook.analysis.success.success_curve import success_curve
-
-    curve = success_curve(*_good_and_days(settings))
+    curve = _whole_curve(*_good_and_days(settings))
     return _end(curve), curve
 
 
-def _good_and_days(settings: Sequence[JudgedSetting]) -> tuple[list[bool], list[date | None]]:
-    return [not s.failed for s in settings], [s.day for s in settings]
+def _good_and_days(
+    settings: Sequence[JudgedSetting],
+) -> tuple[tuple[bool, ...], tuple[date | None, ...]]:
+    return tuple(not s.failed for s in settings), tuple(s.day for s in settings)
+
+
+@functools.lru_cache(maxsize=_ASKED_AGAIN)
+def _last_point(good: tuple[bool, ...], days: tuple[date | None, ...]) -> "Curve":
+    from platebook.analysis.success.success_curve import success_now
+
+    return success_now(good, days)
+
+
+@functools.lru_cache(maxsize=_ASKED_AGAIN)
+def _whole_curve(good: tuple[bool, ...], days: tuple[date | None, ...]) -> "Curve":
+    from platebook.analysis.success.success_curve import success_curve
+
+    return success_curve(good, days)
 
 
 def _end(curve: "Curve") -> ShareGood | None:
@@ -74,8 +92,10 @@ def _end(curve: "Curve") -> ShareGood | None:
 
 
 def share_words(share: float | None, low: float | None, high: float | None) -> str:
-    """A share and its band in words: "72 in 100 come out good now (51 to 87)"; empty for none."""
+    """A share and its band in words; empty where there is none.
+
+    "About 72 in 100 come out good now (may be 51 to 87)", without its capital.
+    """
     if share is None or low is None or high is None:
         return ""
-    middle, least, most = (round(100 * s) for s in (share, low, high))
-    return f"{middle} in 100 come out good now ({least} to {most})"
+    return f"about {share_with_band(share, low, high, 'come out good now')}"

@@ -2,7 +2,7 @@
 
 | function | gives |
 |---|---|
-| `stuck_at` | the share now, where it has stayed below `LOW` over the last `LONG` settings |
+| `stuck_at` | the share now and for how many settings it has stayed low: `LONG` of them at least |
 
 It rests on the success curve alone (`share_good`): the middle of its band was below `LOW` at each
 of the last `LONG` settings of the grade, and now lies no higher than the band did at their first.
@@ -10,7 +10,9 @@ Fewer settings than `LONG` are never stuck. Both numbers are judgement; it is to
 with what may help and moves nothing.
 """
 
+import itertools
 from collections.abc import Sequence
+from dataclasses import dataclass
 
 from platebook.analysis.success.share_good import JudgedSetting, ShareGood, share_good_over
 
@@ -21,11 +23,20 @@ LONG = 40
 """Settings over which it has to stay there."""
 
 
-def stuck_at(settings: Sequence[JudgedSetting]) -> ShareGood | None:
-    """The share good now at a grade where the setter is stuck; None where not, or too few."""
+@dataclass(frozen=True, slots=True)
+class Stuck:
+    """The share good now of a setter who is stuck, low at the latest `settings`."""
+
+    share: ShareGood
+    settings: int
+
+
+def stuck_at(settings: Sequence[JudgedSetting]) -> Stuck | None:
+    """Where a setter is stuck at a grade, by their settings there; None where not, or too few."""
     if len(settings) < LONG:
         return None
     share, curve = share_good_over(settings)
-    lately = curve.points[-LONG:]
-    low = all(point.rate < LOW for point in lately)
-    return share if low and lately[-1].rate <= lately[0].high else None
+    low = len(tuple(itertools.takewhile(lambda point: point.rate < LOW, reversed(curve.points))))
+    if share is None or low < LONG or curve.points[-1].rate > curve.points[-LONG].high:
+        return None
+    return Stuck(share, low)

@@ -18,6 +18,7 @@ from typing import Protocol
 from pydantic import BaseModel, ConfigDict
 
 from platebook.analysis.models.intervals import wilson
+from platebook.analysis.success.change import Change, change_of
 from platebook.analysis.success.share_good import (
     JudgedSetting,
     ShareGood,
@@ -55,8 +56,9 @@ class Tally(BaseModel):
     """Whole settings of one kind.
 
     `rate` with `low` and `high` is over all of them (Wilson, 95 %); `now` with its band is the
-    share good now. `longest_run` is the most good ones in a row, and `last` how the last eight
-    counted, oldest first.
+    share good now, and `change` how it went lately (None without a curve, or for few).
+    `longest_run` is the most good ones in a row, and `last` how the last eight counted, oldest
+    first.
     """
 
     model_config = ConfigDict(frozen=True, extra="forbid")
@@ -70,6 +72,7 @@ class Tally(BaseModel):
     now: float | None
     now_low: float | None
     now_high: float | None
+    change: Change | None = None
     longest_run: int
     last: tuple[Outcome, ...] = ()
     curve: tuple[CurveStep, ...]
@@ -80,7 +83,7 @@ def tally(
 ) -> tuple[ShareGood | None, Tally]:
     """The share good now of these settings, in the order they were made, and what they come to.
 
-    Without `curves` the curve is empty and everything else the same.
+    Without `curves` the curve is empty, no change is known, and everything else is the same.
     """
     outcomes = [not s.failed for s in settings]
     share, curve = share_good_over(settings) if curves else (share_good_now(settings), Curve())
@@ -96,6 +99,7 @@ def tally(
         now=share.share if share else None,
         now_low=share.low if share else None,
         now_high=share.high if share else None,
+        change=change_of(curve.points),
         longest_run=longest_run(outcomes),
         last=last_outcomes(settings),
         curve=_steps(curve, settings) if curves else (),

@@ -40,7 +40,7 @@ def register(ctx: click.Context, *, name: str | None, as_json: bool) -> None:
     if as_json:
         print_json(_keys(kept))
         return
-    page(session, register_lines(kept.called, kept.register, WIDTH))
+    page(session, [line.text for line in register_lines(kept.called, kept.register, WIDTH)])
 
 
 def _keys(kept: "ClassRegister") -> dict[str, object]:

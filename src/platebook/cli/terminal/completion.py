@@ -4,8 +4,6 @@ The logbook is only looked into, never made; where it cannot be read nothing is 
 is said, since a complaint would land in the middle of the line that is being typed.
 """
 
-import os
-import re
 from collections.abc import Iterable, Iterator
 from contextlib import closing, contextmanager, suppress
 from typing import TYPE_CHECKING, Literal
@@ -17,8 +15,6 @@ from platebook.cli.terminal.groups import logbook_of
 
 if TYPE_CHECKING:
     from platebook.logbook.file.connection import Database
-
-_NOT_PLAIN = re.compile(r"([^\w./;:+,@%-])")
 
 
 def people(ctx: click.Context, _: click.Parameter, begun: str) -> list[CompletionItem]:
@@ -155,20 +151,7 @@ def _beginning(
 ) -> list[CompletionItem]:
     key = begun.casefold()
     return [
-        CompletionItem(_as_typed(f"{before}{word}"), help=said or None)
+        CompletionItem(f"{before}{word}", help=said or None)
         for word, said in dict(words).items()
         if any(part.startswith(key) for part in (word.casefold(), *word.casefold().split()))
     ]
-
-
-def _as_typed(word: str) -> str:
-    """The word as it has to stand in the line: bash puts it there as it is, others mark blanks.
-
-    Inside quotes that were opened a blank is one already. The mark is doubled, since click's script
-    for bash reads each word in a way that takes one away.
-    """
-    line = os.environ.get("COMP_WORDS", "")
-    in_quotes = line.count('"') % 2 or line.count("'") % 2
-    if in_quotes or not os.environ.get("_PLATEBOOK_COMPLETE", "").startswith("bash"):
-        return word
-    return _NOT_PLAIN.sub(r"\\\\\1", word)

@@ -50,6 +50,10 @@ class Work:
         """Remember how far it is."""
         self.done, self.of, self._far = int(done), of, done
 
+    def begins(self, label: str) -> None:
+        """Go on with something else, of which nobody knows yet how much there is."""
+        self.label, self.done, self.of, self._far = label, 0, 0, 0.0
+
     def line(self) -> str:
         """How far it is, in a line."""
         seconds = int(time.monotonic() - self.began)

@@ -119,7 +119,7 @@ _TABLES: tuple[Table, ...] = ("columns", "units", "unreadable", "blanks")
 
 def answers_text(answers: Answers) -> str:
     """The answers as TOML, which `read_answers` reads back as the same."""
-    lines = ["# What was answered when this sheet was imported; `--answers` repeats it."]
+    lines = ["# What was answered when this spreadsheet was imported; `--answers` repeats it."]
     plain = {name: getattr(answers, name) for name in _PLAIN}
     lines += [f"{name} = {_quoted(value)}" for name, value in plain.items() if value]
     if answers.sheets:

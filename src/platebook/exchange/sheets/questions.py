@@ -29,7 +29,7 @@ NEAR = 0.8
 
 EXTRA_MEANINGS = {
     TIME: "time of day",
-    ROW_ID: "the sheet's own row number",
+    ROW_ID: "the spreadsheet's own row number",
     OFFSET: "how far ahead of UTC",
     "began": "the day, or day and time",
 }

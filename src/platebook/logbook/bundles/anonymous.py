@@ -12,20 +12,28 @@ import json
 import re
 import secrets
 import uuid
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from datetime import UTC, date, datetime, timedelta
-from typing import Any
+from typing import Any, TypeVar
 
 from platebook.logbook.bundles.exporting import all_known
 from platebook.logbook.defaults import default, former_replicas, set_default
 from platebook.logbook.erasures.erasing import tombstones
-from platebook.logbook.file.connection import Database
+from platebook.logbook.file.connection import Database, reading
 from platebook.logbook.history.revisions import replica_of
 from platebook.logbook.record_kinds import Kind, kinds
 from platebook.logbook.row_values import as_json, instant, time_of
 from platebook.practice.fields import choices
-from platebook.practice.revision import Bundle, Change, Revision, Tombstone
+from platebook.practice.revision import (
+    BundleStream,
+    Change,
+    CourseCopy,
+    Revision,
+    Tombstone,
+)
+
+Taken = TypeVar("Taken")
 
 SECRET = "what makes shared ids anonymous"  # noqa: S105 - the name it is kept under
 FIRST_DAY = datetime(2000, 1, 1, tzinfo=UTC)
@@ -85,33 +93,43 @@ def anonymous_replicas(db: Database) -> frozenset[str]:
     return frozenset(map(veil.an_id, (replica_of(db), *former_replicas(db))))
 
 
-def anonymous_bundle(
-    db: Database, about: str | None, *, now: datetime, shipped: Iterable[str]
-) -> Bundle:
-    """All that this logbook knows, or knows of one setter, without the people in it.
+def hand_on_unnamed(
+    db: Database,
+    take: Callable[[BundleStream], Taken],
+    about: str | None,
+    *,
+    now: datetime,
+    shipped: Iterable[str],
+) -> Taken:
+    """Let somebody take all that this logbook knows, or knows of one setter, without the people.
 
-    `shipped` are the courses that everyone has.
+    `shipped` are the courses that everyone has. Gives what they give.
     """
-    veil, all_shipped = veil_of(db, now), frozenset(shipped)
-    return Bundle(
-        replica=veil.an_id(replica_of(db)),
-        anonymous=True,
-        revisions=tuple(
-            _revision(revision, veil, all_shipped)
-            for revision in all_known(db, about)
-            if revision.kind in TRAVELS
-        ),
-        tombstones=tuple(
-            Tombstone(
-                record_id=veil.an_id(tombstone.record_id),
-                kind=tombstone.kind,
-                replica=veil.an_id(tombstone.replica),
-                erased=veil.a_day(tombstone.erased),
-            )
-            for tombstone in tombstones(db)
-            if tombstone.kind in TRAVELS
-        ),
+    veil = veil_of(db, now)
+    db.conn.create_function("veiled", 1, veil.an_id, deterministic=True)
+    with reading(db):
+        parts = _parts(db, about, veil, frozenset(shipped))
+        return take(BundleStream(replica=veil.an_id(replica_of(db)), parts=parts, anonymous=True))
+
+
+def _parts(
+    db: Database, about: str | None, veil: Veil, shipped: frozenset[str]
+) -> Iterator[Revision | Tombstone | CourseCopy]:
+    """In the order of the other ids, as that of the known ones tells which was made first."""
+    for revision in all_known(db, about, by="veiled(r.revision_id)"):
+        if revision.kind in TRAVELS:
+            yield _revision(revision, veil, shipped)
+    veiled = (
+        Tombstone(
+            record_id=veil.an_id(tombstone.record_id),
+            kind=tombstone.kind,
+            replica=veil.an_id(tombstone.replica),
+            erased=veil.a_day(tombstone.erased),
+        )
+        for tombstone in tombstones(db)
+        if tombstone.kind in TRAVELS
     )
+    yield from sorted(veiled, key=lambda tombstone: tombstone.record_id)
 
 
 def _revision(revision: Revision, veil: Veil, shipped: frozenset[str]) -> Revision:

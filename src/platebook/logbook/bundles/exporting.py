@@ -10,20 +10,28 @@ that nobody's word is repeated by others and every bundle has one writer.
 
 import dataclasses
 import json
-from collections.abc import Collection, Iterable, Iterator, Mapping
+from collections.abc import Callable, Collection, Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
-from typing import Any
+from typing import Any, TypeVar
 
 from platebook.logbook.defaults import all_course_texts, former_replicas
 from platebook.logbook.erasures.erasing import tombstones
 from platebook.logbook.errors import LogbookError
-from platebook.logbook.file.connection import Database
-from platebook.logbook.history.revisions import each_revision, replica_of, revisions_by
+from platebook.logbook.file.connection import Database, reading
+from platebook.logbook.history.revisions import each_revision, replica_of, revision_count
 from platebook.logbook.record_kinds import kind_words, kinds
 from platebook.logbook.setter_records import ids_of
 from platebook.logbook.signing.known_keys import cards_for
-from platebook.logbook.signing.signatures import signatures_of, with_signatures
-from platebook.practice.revision import Bundle, Change, CourseCopy, Revision
+from platebook.logbook.signing.signatures import each_signed, signatures_of, signers_of
+from platebook.practice.revision import (
+    BundleStream,
+    Change,
+    CourseCopy,
+    Revision,
+    Tombstone,
+)
+
+Taken = TypeVar("Taken")
 
 
 @dataclass
@@ -152,23 +160,40 @@ def _grown(
     return circle
 
 
-def bundle_of(db: Database, about: str | None = None) -> Bundle:
-    """This logbook's bundle; with a setter `about` all that it knows about them instead."""
-    if about is not None:
-        return everything(db, about)
-    own = {replica_of(db), *former_replicas(db)}
-    return _of(db, (r for each in sorted(own) for r in sound(revisions_by(db, each))))
+def hand_on(db: Database, take: Callable[[BundleStream], Taken], about: str | None = None) -> Taken:
+    """Let somebody take this logbook's bundle, as it is at one moment; gives what they give.
+
+    With a setter `about` it is all that this logbook knows of them, whoever said it.
+    """
+    with reading(db):
+        return take(_own(db) if about is None else _about(db, about))
 
 
-def everything(db: Database, about: str | None = None) -> Bundle:
-    """All that this logbook knows, or knows about one setter, whoever said it."""
-    return _of(db, all_known(db, about))
+def own_revisions(db: Database) -> int:
+    """How many revisions this logbook's own bundle has."""
+    return revision_count(db, _own_replicas(db))
 
 
-def all_known(db: Database, about: str | None = None) -> Iterable[Revision]:
-    """The revisions of `everything`; without `about` one at a time, as a school has very many."""
-    revisions = sound(each_revision(db))
-    return revisions if about is None else concerning(db, about, revisions)
+def all_known(db: Database, about: str | None = None, *, by: str) -> Iterator[Revision]:
+    """All revisions here, or those about one setter, those of one counter in the order of `by`."""
+    if about is None:
+        return sound(each_revision(db, by=by))
+    return iter(concerning(db, about, sound(each_revision(db, by=by))))
+
+
+def _own_replicas(db: Database) -> frozenset[str]:
+    return frozenset({replica_of(db), *former_replicas(db)})
+
+
+def _own(db: Database) -> BundleStream:
+    own = _own_replicas(db)
+    return _stream(db, sound(each_revision(db, own)), signers_of(db, own))
+
+
+def _about(db: Database, setter_id: str) -> BundleStream:
+    known = concerning(db, setter_id, sound(each_revision(db)))
+    signed = signatures_of(db, (revision.revision_id for revision in known))
+    return _stream(db, known, {signature.key for signature in signed.values()})
 
 
 def sound(revisions: Iterable[Revision]) -> Iterator[Revision]:
@@ -187,27 +212,23 @@ def sound(revisions: Iterable[Revision]) -> Iterator[Revision]:
         yield revision
 
 
-def _of(db: Database, revisions: Iterable[Revision]) -> Bundle:
-    erased = tombstones(db)
-    signed = with_signatures(db, sorted(revisions, key=lambda r: r.rank))
+def _stream(db: Database, revisions: Iterable[Revision], signers: Collection[str]) -> BundleStream:
+    erased = sorted(tombstones(db), key=lambda tombstone: tombstone.record_id)
     signatures = signatures_of(db, (tombstone.record_id for tombstone in erased))
-    used = {each.signed.key for each in signed if each.signed is not None}
-    used |= {signature.key for signature in signatures.values()}
-    return Bundle(
-        replica=replica_of(db),
-        revisions=signed,
-        tombstones=tuple(
-            dataclasses.replace(t, signed=signatures.get(t.record_id)) for t in erased
-        ),
-        courses=_courses(db, signed),
-        keys=cards_for(db, used),
-    )
+    used = frozenset({*signers, *(signature.key for signature in signatures.values())})
+    courses: set[str] = set()
 
+    def parts() -> Iterator[Revision | Tombstone | CourseCopy]:
+        for revision in each_signed(db, revisions):
+            if course := revision.links.get("course"):
+                courses.add(str(course))
+            yield revision
+        for tombstone in erased:
+            yield dataclasses.replace(tombstone, signed=signatures.get(tombstone.record_id))
+        for kept in all_course_texts(db):
+            if kept.course in courses:
+                yield CourseCopy(course=kept.course, version=kept.version, text=kept.text)
 
-def _courses(db: Database, revisions: Iterable[Revision]) -> tuple[CourseCopy, ...]:
-    named = {revision.links.get("course") for revision in revisions}
-    return tuple(
-        CourseCopy(course=kept.course, version=kept.version, text=kept.text)
-        for kept in all_course_texts(db)
-        if kept.course in named
+    return BundleStream(
+        replica=replica_of(db), parts=parts(), signers=used, keys=cards_for(db, used)
     )

@@ -13,7 +13,6 @@ from pathlib import Path
 
 from platebook.logbook.defaults import forget_read
 from platebook.logbook.erasures.erasing import (
-    SIGNED_IN,
     add_tombstones,
     erase_person,
     erase_records,
@@ -29,7 +28,7 @@ from platebook.logbook.file.migrating import migrate, schema_of, shipped_steps
 from platebook.logbook.file.opening import refuse_newer
 from platebook.logbook.file.place import announced, companions, new_file
 from platebook.logbook.history.revisions import batches
-from platebook.logbook.record_kinds import kinds
+from platebook.logbook.record_kinds import SIGNED_IN, kinds
 from platebook.practice.revision import NOBODY, Tombstone
 
 

@@ -26,7 +26,7 @@ from platebook.logbook.file.connection import Database, writing
 from platebook.logbook.file.place import keys_folder, sweep, sweep_folder
 from platebook.logbook.history.changes import owners
 from platebook.logbook.history.revisions import batches, replica_of, revisions_of
-from platebook.logbook.record_kinds import Kind, kind_named, kinds
+from platebook.logbook.record_kinds import SIGNED_IN, Kind, kind_named, kinds
 from platebook.logbook.row_values import as_json, instant, time_of
 from platebook.logbook.setter_records import ids_of, setters
 from platebook.logbook.signing.known_keys import forget_keys_of
@@ -34,13 +34,6 @@ from platebook.logbook.signing.private_keys import drop_key
 from platebook.logbook.signing.signatures import Signer, sign_erasings
 from platebook.practice.records import name_key, named
 from platebook.practice.revision import NOBODY, Revision, Tombstone
-
-SIGNED_IN: Mapping[str, str] = {
-    "inspection": "inspector",
-    "sign_off": "signed_by",
-    "message": "author",
-}
-"""The field of each kind that says who looked, signed or wrote."""
 
 
 def take_names_off(db: Database, signed: Iterable[str]) -> None:

@@ -33,7 +33,7 @@ def _without_heavy_modules() -> Iterator[None]:
 with _without_heavy_modules():
     from sqlite_utils import Database, Migrations
 
-__all__ = ["Database", "Migrations", "Mode", "connect", "writing"]
+__all__ = ["Database", "Migrations", "Mode", "connect", "reading", "writing"]
 
 Mode = Literal["rw", "ro", "immutable", "full"]
 
@@ -80,3 +80,13 @@ def writing(db: Database) -> Iterator[None]:
     except BaseException:
         db.rollback()
         raise
+
+
+@contextmanager
+def reading(db: Database) -> Iterator[None]:
+    """All that is read inside is of one moment, whatever another program writes meanwhile."""
+    db.execute("BEGIN")
+    try:
+        yield
+    finally:
+        db.rollback()

@@ -13,7 +13,6 @@ from dataclasses import dataclass
 from importlib import resources
 
 from platebook.logbook.errors import LogbookError
-from platebook.logbook.file.checksums import fill_checksums
 from platebook.logbook.file.connection import Database, Migrations, writing
 from platebook.logbook.file.views import drop_views, make_views
 
@@ -64,6 +63,8 @@ def migrate(db: Database, steps: tuple[Migration, ...]) -> int:
             _as_migrations(steps).apply(db)
             _fill_new_columns(db, before)
             if "checksum" in {row[1] for row in db.execute("PRAGMA table_info(revision)")}:
+                from platebook.logbook.file.checksums import fill_checksums
+
                 fill_checksums(db)
             if schema_of(db) == shipped_steps()[-1].number:
                 make_views(db)

@@ -16,7 +16,6 @@ import uuid_utils
 
 from platebook.logbook.errors import LogbookError, logbook_errors
 from platebook.logbook.file.connection import Database, Mode, connect, writing
-from platebook.logbook.file.copying import copy_into, says_the_same
 from platebook.logbook.file.migrating import (
     APPLICATION_ID,
     Migration,
@@ -218,6 +217,8 @@ def _bring_up_to_date(
 
 def _keep_from_before(db: Database, path: Path, newest: int) -> None:
     """A copy as it was; one that was made by a start that went no further serves again."""
+    from platebook.logbook.file.copying import copy_into, says_the_same
+
     word = f"before-schema-{newest}"
     made = path.parent.glob(f"{glob.escape(path.stem)}.{word}-*{glob.escape(path.suffix)}")
     if any(says_the_same(db, copy) for copy in made):

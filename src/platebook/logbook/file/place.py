@@ -12,12 +12,15 @@ import time
 from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
 from pathlib import Path, PurePath
+from typing import TYPE_CHECKING
 
 import platformdirs
 import uuid_utils
-from filelock import FileLock, Timeout
 
 from platebook.logbook.errors import LogbookError
+
+if TYPE_CHECKING:
+    from filelock import FileLock
 
 VARIABLE = "PLATEBOOK_LOGBOOK"
 FILE_NAME = "logbook.sqlite"
@@ -180,6 +183,8 @@ def new_file(target: Path, *, keep_as: Path | None = None, over: bool = False) -
     In any other case of failure nothing is left. LogbookError where the folder cannot be made or
     written to.
     """
+    from filelock import FileLock
+
     sweep(target)
     draft = target.with_name(f".{target.name}.{uuid_utils.uuid4()}{_NEW}")
     lock = FileLock(f"{draft}{_LOCK}", mode=0o600)
@@ -209,7 +214,7 @@ def new_file(target: Path, *, keep_as: Path | None = None, over: bool = False) -
         _let_go(lock)
 
 
-def _let_go(lock: FileLock) -> None:
+def _let_go(lock: "FileLock") -> None:
     lock.release()
     with contextlib.suppress(OSError):
         Path(lock.lock_file).unlink(missing_ok=True)
@@ -274,6 +279,8 @@ def sweep_folder(folder: Path) -> tuple[Path, ...]:
 
 def _swept(draft: Path) -> tuple[Path, ...]:
     """This unfinished file, removed with what lies beside it; nothing where somebody writes it."""
+    from filelock import FileLock, Timeout
+
     lock = FileLock(f"{draft}{_LOCK}", mode=0o600)
     try:
         lock.acquire(timeout=0)

@@ -17,7 +17,7 @@ from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import UTC, datetime
 from itertools import islice
-from typing import Any, Self, TypeVar
+from typing import TYPE_CHECKING, Any, Self, TypeVar
 
 from platebook.logbook.defaults import former_replicas
 from platebook.logbook.errors import LogbookError
@@ -32,9 +32,11 @@ from platebook.logbook.history.revisions import (
 )
 from platebook.logbook.record_kinds import SCHEMA, WITHOUT_TIME, Kind, kind_named, kind_words, kinds
 from platebook.logbook.row_values import Stored, as_json
-from platebook.logbook.signing.signatures import Signer, sign_revisions
 from platebook.practice.revision import Change, Revision, clash, current, heads
 from platebook.trade.phrases import count_of
+
+if TYPE_CHECKING:
+    from platebook.logbook.signing.signatures import Signer
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,7 +89,7 @@ class Stamp:
     ids: Ids
     reverts: str | None = None
     each_row: Callable[[], None] = unwatched
-    signer: Signer | None = None
+    signer: "Signer | None" = None
 
 
 ROUNDS = 3
@@ -134,6 +136,8 @@ def write(db: Database, entries: Sequence[RecordChange], stamp: Stamp) -> Change
     ]
     add_revisions(db, revisions)
     if stamp.signer is not None:
+        from platebook.logbook.signing.signatures import sign_revisions
+
         sign_revisions(db, stamp.signer, revisions, stamp.now)
     rows = _rows_of(_told(entries, stamp.each_row), revisions)
     _check_owners(db, put_rows(db, rows, change.change_id, each_row=stamp.each_row))

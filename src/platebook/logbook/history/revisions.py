@@ -3,8 +3,8 @@
 | function | gives |
 |---|---|
 | `revisions_of`, `revisions_in` | those of each of these records, those that one change made |
-| `revisions_among`, `revisions_by` | those of these ids, those that one replica made |
-| `each_revision` | the latter one at a time |
+| `revisions_among` | those of these ids |
+| `each_revision`, `revision_count` | those that some replicas made, one at a time; how many |
 | `history_of` | every version of one record, who made it when, and whether two stand |
 | `clashing`, `clashes` | records of which two versions stand side by side |
 
@@ -62,6 +62,13 @@ SELECT r.revision_id, r.kind, r.record_id, r.parents, r.schema, r.hidden, r.reco
 FROM revision AS r JOIN change AS c USING (change_id)
 """
 """Every revision with its change; the callers say which and in what order."""
+
+_REVISIONS_IN_ORDER = SELECT_REVISIONS.replace(
+    "FROM revision AS r JOIN change AS c USING (change_id)",
+    "FROM change AS c INDEXED BY change_by_counter"
+    " CROSS JOIN revision AS r ON r.change_id = c.change_id",
+)
+"""The same, change by change in the order of their counters."""
 
 _ADD_CHANGE = """
 INSERT OR IGNORE INTO change
@@ -217,16 +224,18 @@ def changes_among(db: Database, change_ids: Iterable[str]) -> dict[str, Change]:
     return by_id
 
 
-def revisions_by(db: Database, replica: str | None = None) -> tuple[Revision, ...]:
-    """All revisions, or those that one replica made, in the order made."""
-    return tuple(each_revision(db, replica))
+def each_revision(
+    db: Database, replicas: Iterable[str] | None = None, *, by: str = "r.revision_id"
+) -> Iterator[Revision]:
+    """All revisions, or those that these replicas made, one at a time in the order made.
 
-
-def each_revision(db: Database, replica: str | None = None) -> Iterator[Revision]:
-    """The same one at a time, for whoever need not hold all of a school's at once."""
+    Those of one counter come in the order of `by`, an expression in SQL. Counter by counter, so
+    that no more than a change or two are ever put in order at once.
+    """
+    whose = "" if replicas is None else "WHERE c.replica IN (SELECT value FROM json_each(?))"
     rows = db.query(
-        f"{SELECT_REVISIONS} WHERE coalesce(c.replica = ?, 1) ORDER BY c.counter, r.revision_id",
-        [replica],
+        f"{_REVISIONS_IN_ORDER} {whose} ORDER BY c.counter, {by}",
+        [] if replicas is None else [as_json(sorted(replicas))],
     )
     change: Change | None = None
     for row in rows:
@@ -234,6 +243,17 @@ def each_revision(db: Database, replica: str | None = None) -> Iterator[Revision
         if change is None or change.change_id != row["change_id"]:
             change = change_from(row)
         yield revision_from(row, change)
+
+
+def revision_count(db: Database, replicas: Iterable[str] | None = None) -> int:
+    """How many revisions there are, or these replicas made."""
+    if replicas is None:
+        return int(db.execute("SELECT count(*) FROM revision").fetchone()[0])
+    query = (
+        "SELECT count(*) FROM change AS c CROSS JOIN revision AS r ON r.change_id = c.change_id"
+        " WHERE c.replica IN (SELECT value FROM json_each(?))"
+    )
+    return int(db.execute(query, [as_json(sorted(replicas))]).fetchone()[0])
 
 
 def add_revisions(db: Database, revisions: Sequence[Revision]) -> None:

@@ -110,7 +110,7 @@ def _people_of_classes(db: Database, revisions: Iterable[Revision]) -> str:
 
 def _count(kind: str, number: int) -> str:
     if kind == "sheet_answers":
-        return "what was answered about a sheet"
+        return "what was answered about a spreadsheet"
     return count_of_kind(number, kind)
 
 

@@ -3,10 +3,10 @@
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
-from platebook.logbook.erasures.erasing import SIGNED_IN, erased_among, is_unnamed
+from platebook.logbook.erasures.erasing import erased_among, is_unnamed
 from platebook.logbook.file.connection import Database
 from platebook.logbook.history.changes import owners
-from platebook.logbook.record_kinds import kinds
+from platebook.logbook.record_kinds import SIGNED_IN, kinds
 from platebook.logbook.signing.judging import Keyring
 from platebook.logbook.signing.signatures import fits, keep_signatures, signatures_of
 from platebook.practice.revision import Bundle, Revision, Tombstone

@@ -4,7 +4,8 @@
 |---|---|
 | `Signer` | who signs what is written now |
 | `sign_revisions`, `sign_erasings` | the signatures of what was just written, kept |
-| `keep_signatures`, `signatures_of`, `with_signatures` | those that came, those here |
+| `keep_signatures`, `signatures_of`, `each_signed` | those that came, those here |
+| `signers_of` | the keys that signed what some logbooks made |
 | `signed_count`, `anything_signed` | how many of all revisions are signed; whether one is |
 | `fits` | whether a key made this signature of this statement |
 """
@@ -12,7 +13,7 @@
 import contextlib
 import functools
 import json
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
 from itertools import islice
@@ -135,13 +136,22 @@ def signatures_of(db: Database, ids: Iterable[str]) -> dict[str, Signature]:
 _AT_ONCE = 2_000
 
 
-def with_signatures(db: Database, revisions: Iterable[Revision]) -> tuple[Revision, ...]:
-    """The same revisions with the signatures that are kept of them."""
-    rest, signed = iter(revisions), list[Revision]()
+def each_signed(db: Database, revisions: Iterable[Revision]) -> Iterator[Revision]:
+    """The same revisions with the signatures that are kept of them, a few at a time."""
+    rest = iter(revisions)
     while some := list(islice(rest, _AT_ONCE)):
         of = signatures_of(db, (revision.revision_id for revision in some))
-        signed += [replace(r, signed=of.get(r.revision_id)) for r in some]
-    return tuple(signed)
+        yield from (replace(r, signed=of.get(r.revision_id)) for r in some)
+
+
+def signers_of(db: Database, replicas: Iterable[str]) -> frozenset[str]:
+    """The keys that signed what these replicas made."""
+    query = (
+        "SELECT DISTINCT s.key FROM signature AS s"
+        " JOIN revision AS r ON r.revision_id = s.of_id JOIN change AS c USING (change_id)"
+        " WHERE c.replica IN (SELECT value FROM json_each(?))"
+    )
+    return frozenset(row[0] for row in db.execute(query, [json.dumps(sorted(replicas))]))
 
 
 @dataclass(frozen=True, slots=True)

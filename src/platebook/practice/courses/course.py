@@ -254,7 +254,7 @@ SHEET_ROW = ExtraField(
     type="text",
     role="identifier",
     asked="never",
-    meaning="the row's own number in the sheet it came from",
+    meaning="the row's own number in the spreadsheet it came from",
 )
 """Beside every record: what a sheet calls its row, so that an import knows the row again."""
 

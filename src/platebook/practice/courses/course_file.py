@@ -33,7 +33,6 @@ from platebook.practice.courses.course_toml import (
     POINTS,
     CourseSource,
     Path,
-    lines_of,
     nearest,
 )
 from platebook.practice.fields import choices
@@ -81,7 +80,7 @@ def read_course(
     except (ValueError, RecursionError):
         expected = "numbers of a length, and lists within lists, that a course has a use for"
         return None, (Problem(0, "TOML", "", expected, line=1, file=name),)
-    source = CourseSource(name, raw, lines_of(text))
+    source = CourseSource(name, raw, text)
     course, problems = _read(source)
     problems += () if kept else check_slips(source)
     unique = dict.fromkeys(problems)

@@ -8,6 +8,7 @@ A grade may leave out what `[defaults]` says for all grades, and may name its po
 """
 
 import difflib
+import functools
 import re
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
@@ -27,6 +28,7 @@ _KEY = re.compile(rf"\s*({_NAME})\s*=(.*)")
 _LONG_QUOTES = ('"""', "'''")
 
 
+@functools.lru_cache(maxsize=2)
 def lines_of(text: str) -> Mapping[Path, int]:
     """Line by path; the tables of a list are counted from 0, as in ("grades", 2, "metal")."""
     lines: dict[Path, int] = {}
@@ -105,11 +107,14 @@ def nearest(key: str, known: Iterable[str]) -> str | None:
 
 @dataclass(frozen=True, slots=True)
 class CourseSource:
-    """The file's name, its tables as the TOML reader gives them, and its lines by path."""
+    """The file's name, its tables as the TOML reader gives them, and its text.
+
+    Where each key stands is looked up for a problem only: a sound course is read without it.
+    """
 
     name: str
     raw: Mapping[str, Any]
-    lines: Mapping[Path, int]
+    text: str
 
     def tables(self, key: str) -> list[dict[str, Any]]:
         """The tables of one list, empty where it is no list of tables."""
@@ -134,7 +139,7 @@ class CourseSource:
             read=clean(self._text_at(path) if read is None else read),
             expected=expected,
             level=level,
-            line=line_at(self.lines, path),
+            line=line_at(lines_of(self.text), path),
             file=self.name,
         )
 

@@ -4,6 +4,7 @@ A question is answered by one digit where the field has few values, else by a ty
 read before the first paint stands here, so nothing heavy is imported.
 """
 
+import re
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Any, Literal
@@ -33,12 +34,17 @@ IN_THE_NAME = ("min", "rpm", "×", "o'clock")
 """Units that a field's name says already, and that do not stand beside its number again."""
 
 
+_COUNT = re.compile(r"\d(?:-\d|\+)?$")
+"""A count, or a span of counts, as a value is named."""
+
+
 @dataclass(frozen=True, slots=True)
 class Question:
     """What is asked for one field.
 
-    `keys` are pairs of digit and value; empty where a line is typed. `low` and `high` bound what is
-    wanted of a size, `wanted` lists the values that are, and `target` says it in words.
+    `keys` are pairs of digit and value; empty where a line is typed. Where the values are counts
+    the digit is the count itself, and `keys` has the first of each span. `low` and `high` bound
+    what is wanted of a size, `wanted` lists the values that are, and `target` says it in words.
     """
 
     field: str
@@ -51,8 +57,35 @@ class Question:
     wanted: tuple[str, ...] = ()
     meaning: str = ""
 
+    @property
+    def counts(self) -> bool:
+        """Whether a digit is a number of times, of which each value spans some: 3-5 or 6+."""
+        spans = any(len(value) > len(key) for key, value in self.keys)
+        return spans and all(_COUNT.match(v) and v.startswith(k) for k, v in self.keys)
+
+    @property
+    def answers(self) -> tuple[tuple[str, str], ...]:
+        """What to press and what it says, an answer each: ("1", "proud"), or ("3-5", "times")."""
+        if not self.counts:
+            return self.keys
+        return tuple((value, "time" if value == "1" else "times") for _, value in self.keys)
+
+    def in_words(self, value: str) -> str:
+        """A value as it is told once it is noted: a span of counts says what it counts."""
+        told = dict(self.answers).get(value) if self.counts else None
+        return f"{value} {told}" if told else value
+
+    @property
+    def digits(self) -> tuple[str, ...]:
+        """Every key that answers."""
+        if not self.counts:
+            return tuple(key for key, _ in self.keys)
+        return tuple(str(digit) for digit in range(int(self.keys[0][0]), MOST_DIGITS))
+
     def value_for(self, key: str) -> str | None:
-        """The value that this digit stands for, or None."""
+        """The value that this digit stands for, or None; of a count the span that it lies in."""
+        if self.counts and key in self.digits:
+            return [value for k, value in self.keys if k <= key][-1]
         return next((value for k, value in self.keys if k == key), None)
 
     def key_for(self, value: str) -> str:
@@ -138,13 +171,21 @@ def label_of(field: str) -> str:
 
 
 def _digits(field: str) -> tuple[tuple[str, str], ...]:
-    """One digit a value: its rank where the ranks are digits, else its place in the list."""
+    """One digit a value: a count as it is, else its rank where that is one, else its place.
+
+    By rank the answers run from too little by way of what is wanted to too much, or from what is
+    wanted to the worst.
+    """
     listed = choices().get(field, ())
     if not listed or len(listed) > MOST_DIGITS:
         return ()
+    counts = [_COUNT.match(choice.value) for choice in listed]
+    if all(counts):
+        return tuple((c.value[0], c.value) for c in listed)
     ranked = [choice.rank for choice in listed]
     if None not in ranked and len(set(ranked)) == len(listed) and max(map(_int, ranked)) < 10:
-        return tuple((str(choice.rank), choice.value) for choice in listed)
+        by_rank = sorted(listed, key=lambda choice: _int(choice.rank))
+        return tuple((str(choice.rank), choice.value) for choice in by_rank)
     return tuple((str((i + 1) % 10), choice.value) for i, choice in enumerate(listed))
 
 

@@ -12,7 +12,7 @@ from platebook.analysis.findings.telling.results import ClassFindings
 from platebook.analysis.grades.states import TO_BE_PASSED
 from platebook.reports.pages.html import fill_template
 from platebook.reports.text.class_text import main_defect, sign_off_due
-from platebook.reports.text.figures import FINDINGS, place_on_plate, with_interval
+from platebook.reports.text.figures import FINDINGS, place_on_plate
 from platebook.reports.text.register_text import (
     LEGEND,
     missing_words,
@@ -20,7 +20,7 @@ from platebook.reports.text.register_text import (
     signs_in_words,
     signs_of,
 )
-from platebook.trade.phrases import count_of, full_day
+from platebook.trade.phrases import count_of, full_day, share_in_column
 
 MOST_TO_LOOK_AT = 6
 MOST_EVENINGS = 30
@@ -135,7 +135,7 @@ def _row(setter: SetterLine, next_title: str) -> _Row:
         setter.name,
         grade + sign_off_due(setter),
         setter.signs or DASH,
-        with_interval(setter.lately, setter.lately_low, setter.lately_high) or DASH,
+        share_in_column(setter.lately, setter.lately_low, setter.lately_high) or DASH,
         main_defect(setter) or DASH,
         setter.eye,
         DASH if mean is None else f"{mean:.1f}",

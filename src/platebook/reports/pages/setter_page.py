@@ -9,13 +9,16 @@ from datetime import date
 
 from markupsafe import Markup
 
+from platebook.advice.blocks import settles
 from platebook.advice.exercise import NextExercise
 from platebook.analysis.findings.telling.pictures import Picture
 from platebook.analysis.findings.telling.results import Finding, Findings
+from platebook.analysis.findings.trials import Trial
 from platebook.analysis.grades.own_work import OwnWork
 from platebook.analysis.grades.progress import GradeProgress, Progress
 from platebook.analysis.grades.states import TO_BE_PASSED
 from platebook.analysis.periods.calendar import calendar
+from platebook.analysis.success.change import change_words
 from platebook.analysis.success.share_good import share_words
 from platebook.practice.attempt import Attempt
 from platebook.practice.courses.course import Course
@@ -33,9 +36,9 @@ from platebook.reports.pages.html import (
 )
 from platebook.reports.pages.legend import defects_drawn
 from platebook.reports.text.analysis_text import support_line
-from platebook.reports.text.figures import FINDINGS, GRADES, millimetres, with_interval
+from platebook.reports.text.figures import FINDINGS, GRADES, millimetres
 from platebook.reports.text.received_text import look_head, theirs, word_head
-from platebook.trade.phrases import count_of, day_words, full_day, several
+from platebook.trade.phrases import count_of, day_words, full_day, several, share_in_column
 from platebook.trade.setup_sheet import SetUpSheet
 
 SHOWN, BESIDE_A_PICTURE = 12, 6
@@ -57,7 +60,8 @@ NONE = Received()
 class SetterAnswers:
     """What a setter's page is made from; `attempts` in order, all of them.
 
-    `pictures` are those of the findings, in their order; the first one is drawn.
+    `pictures` are those of the findings, in their order; the first one is drawn. `trials` are what
+    balanced blocks say of leads, each told with the finding that it settles.
     """
 
     setter: str
@@ -71,6 +75,7 @@ class SetterAnswers:
     caution: str
     invented: bool = False
     pictures: Sequence[Picture] = ()
+    trials: Sequence[Trial] = ()
     received: Received = NONE
 
 
@@ -93,9 +98,13 @@ class _AttemptCard:
     picture: str
 
 
-def _beside(finding: Finding) -> str:
-    """How much stands behind a finding and that it is not steady, without the last full stop."""
-    said = (support_line(finding), finding.not_steady or "")
+def _beside(finding: Finding, trials: Sequence[Trial]) -> str:
+    """How much stands behind a finding, that it is not steady, and what its blocks say so far.
+
+    Without the last full stop.
+    """
+    own = (t.sentence for t in trials if settles(t.variable, t.defect, finding))
+    said = (support_line(finding), finding.not_steady or "", *own)
     return ". ".join(filter(None, (sentence.removesuffix(".") for sentence in said)))
 
 
@@ -124,12 +133,13 @@ def setter_html(answers: SetterAnswers) -> str:
         "ahead": several([grade.title for grade in progress.grades if grade.state == "ahead"]),
         "curve": curve_svg(working.curve, _curve_line(working)) if working else "",
         "curve_line": _curve_line(working) if working else "",
+        "change": change_words(working.change) if working else "",
         "answer": answers.findings.answer,
         "findings": [
             {
                 "status": FINDINGS[f.status].title,
                 "sentence": f.sentence,
-                "support": _beside(f),
+                "support": _beside(f, answers.trials),
             }
             for f in answers.findings.findings[:MOST_FINDINGS]
         ],
@@ -200,8 +210,8 @@ def _sizes(sizes: SetUpSheet | None) -> list[tuple[str, str]]:
 
 
 def _grade(grade: GradeProgress) -> _GradeRow:
-    rate = with_interval(grade.rate, grade.low, grade.high) or DASH
-    lately = with_interval(grade.now, grade.now_low, grade.now_high) or DASH
+    rate = share_in_column(grade.rate, grade.low, grade.high) or DASH
+    lately = share_in_column(grade.now, grade.now_low, grade.now_high) or DASH
     good = f"{grade.good} of {grade.attempts}" if grade.attempts else DASH
     to_go = str(grade.good_to_go) if grade.state in TO_BE_PASSED else DASH
     if grade.state == "to be signed off":
@@ -212,8 +222,8 @@ def _grade(grade: GradeProgress) -> _GradeRow:
 
 def _own_work(line: OwnWork) -> _GradeRow:
     rate, share = (
-        with_interval(line.rate, line.low, line.high),
-        with_interval(line.now, line.now_low, line.now_high),
+        share_in_column(line.rate, line.low, line.high),
+        share_in_column(line.now, line.now_low, line.now_high),
     )
     good = f"{line.good} of {line.attempts}"
     return _GradeRow(line.title, "", "outside the course", good, rate, share, DASH)
@@ -229,8 +239,8 @@ def _months(progress: Progress) -> list[tuple[str, ...]]:
             month.name,
             str(month.evenings),
             f"{month.good} of {month.settings}",
-            with_interval(month.rate, month.low, month.high),
-            with_interval(month.then, month.then_low, month.then_high),
+            share_in_column(month.rate, month.low, month.high),
+            share_in_column(month.then, month.then_low, month.then_high),
         )
         for month in months
     ]

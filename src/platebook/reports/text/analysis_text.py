@@ -8,6 +8,7 @@ from platebook.analysis.findings.telling.results import ClassFinding, Finding, F
 from platebook.analysis.findings.trials import Trial
 from platebook.analysis.grades.own_work import NotWhole
 from platebook.analysis.grades.progress import GradeProgress, Progress
+from platebook.analysis.success.change import change_words
 from platebook.analysis.success.share_good import share_words
 from platebook.analysis.success.tally import Tally
 from platebook.analysis.variables.columns import variable
@@ -16,12 +17,11 @@ from platebook.reports.text.figures import (
     GRADES,
     RETIRED,
     SLIPPING,
-    interval,
+    good_of_line,
     outlook_words,
-    percent,
     waits_for_sign_off,
 )
-from platebook.trade.phrases import count_of, days_ago, several
+from platebook.trade.phrases import as_sentence, count_of, days_ago, may_be, of_hundred, several
 
 
 def findings_lines(findings: Findings, values: Sequence[RawValues | None] = ()) -> tuple[str, ...]:
@@ -82,7 +82,7 @@ def _finding(finding: Finding, sign: str) -> list[str]:
 
 
 def support_line(finding: Finding | ClassFinding) -> str:
-    """How much stands behind a finding: "62 more in 100 (95 % interval 35 to 78)".
+    """How much stands behind a finding: "62 more in 100 (may be 35 to 78)".
 
     It names the sides where the sentence counts level by level. Empty where the sentence says by
     itself how far something measured moved.
@@ -90,13 +90,9 @@ def support_line(finding: Finding | ClassFinding) -> str:
     support = finding.support
     if support is None or support.unit != SHARE:
         return ""
-    by, low, high = (_of_hundred(v) for v in (support.difference, support.low, support.high))
     between = f", {finding.between}." if finding.between else ""
-    return f"{by} more in 100 (95 % interval {low} to {high}){between}"
-
-
-def _of_hundred(share: float) -> str:
-    return f"{round(100 * share)}".replace("-", "\N{MINUS SIGN}")
+    by = f"{of_hundred(support.difference)} more in 100"
+    return f"{by} ({may_be(support.low, support.high)}){between}"
 
 
 def _retired(finding: Finding) -> list[str]:
@@ -146,13 +142,14 @@ def not_whole_words(others: NotWhole) -> str:
 
 
 def _shares(line: Tally) -> list[str]:
-    """Counts, their interval, the share now and the longest row of good ones, a sentence each."""
+    """Counts, the share now and its change, the longest row of good ones, a sentence each."""
     sentences = []
-    if line.rate is not None and line.low is not None and line.high is not None:
-        rate = f"{percent(line.rate)}, 95 % interval {interval(line.low, line.high)}"
-        sentences.append(f"{line.good} of {line.attempts} good ({rate}).")
+    if line.attempts:
+        sentences.append(f"{good_of_line(line.good, line.attempts)}.")
     if share := share_words(line.now, line.now_low, line.now_high):
-        sentences.append(f"{share}.")
+        sentences.append(as_sentence(share))
+    if change := change_words(line.change):
+        sentences.append(change)
     if line.longest_run > 1:
         sentences.append(f"Longest row of good ones: {line.longest_run}.")
     return sentences
@@ -164,7 +161,7 @@ def grade_line(grade: GradeProgress) -> str:
     sentences = [f"{state.plain} {grade.title}: {state.words}.", *_shares(grade)]
     sentences += _points(grade)
     if grade.not_enough:
-        sentences.append(f"{grade.not_enough[0].upper()}{grade.not_enough[1:]}.")
+        sentences.append(as_sentence(grade.not_enough))
     return " ".join(sentences)
 
 

@@ -5,7 +5,14 @@ from datetime import date
 
 from platebook.analysis.periods.calendar import Calendar, Period, Run
 from platebook.reports.text.figures import in_columns
-from platebook.trade.phrases import count_of, full_day, stretch_words
+from platebook.trade.phrases import (
+    BAND_HEAD,
+    count_of,
+    full_day,
+    of_hundred,
+    share_in_column,
+    stretch_words,
+)
 
 BAR = 8
 """Signs of a bar; one stands for ten in a hundred."""
@@ -35,23 +42,20 @@ def calendar_lines(found: Calendar) -> tuple[str, ...]:
 
 def period_head(by: str) -> tuple[str, ...]:
     """The headings of the cells of a period."""
-    return (by, "evenings", "good", "of 100 (95 %)", "0 to 100", "then (95 %)")
+    return (by, "evenings", "good", BAND_HEAD, "0 to 100", "then (may be)")
 
 
 def period_cells(period: Period) -> tuple[str, ...]:
-    """Name, evenings, counts, share, a bar, and where the curve stood; both with their limits."""
+    """Name, evenings, counts, share, a bar, and where the curve stood; both with their bands."""
     if period.rate is None or period.low is None or period.high is None:
         return (period.name, "", "no practice", "", "", "")
-    then = ""
-    if period.then is not None and period.then_low is not None and period.then_high is not None:
-        then = _with_limits(period.then, period.then_low, period.then_high)
     return (
         period.name,
         str(period.evenings),
         f"{period.good} of {period.settings}",
-        _with_limits(period.rate, period.low, period.high),
+        share_in_column(period.rate, period.low, period.high),
         "#" * round(BAR * period.rate),
-        then,
+        share_in_column(period.then, period.then_low, period.then_high),
     )
 
 
@@ -75,7 +79,7 @@ def years_beside(months: Sequence[Period]) -> tuple[tuple[str, ...], ...]:
 
 def _share(periods: Sequence[Period]) -> str:
     good, of = sum(p.good for p in periods), sum(p.settings for p in periods)
-    return f"{good}/{of} {_hundred(good / of)}" if of else ""
+    return f"{good}/{of} {of_hundred(good / of)}" if of else ""
 
 
 def longest_words(run: Run) -> str:
@@ -91,11 +95,3 @@ def _undated(found: Calendar) -> tuple[str, ...]:
     if not found.undated:
         return ()
     return (f"{count_of(found.undated, 'setting')} without a date stand in no period.",)
-
-
-def _with_limits(share: float, low: float, high: float) -> str:
-    return f"{_hundred(share)} ({_hundred(low)} to {_hundred(high)})"
-
-
-def _hundred(share: float) -> int:
-    return round(100 * share)

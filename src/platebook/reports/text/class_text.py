@@ -1,6 +1,6 @@
 """The class in words: a line a setter, the queue, what all share, what was practised."""
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from datetime import date
 
 from platebook.advice.class_standing import QueueRow, SetterLine
@@ -98,23 +98,36 @@ def together_lines(practice: Practice) -> tuple[str, ...]:
     return ("", "All together:", *(f"{'':<4}{line}" for line in about))
 
 
-def queue_lines(rows: Iterable[QueueRow]) -> tuple[str, ...]:
+def queue_lines(rows: Sequence[QueueRow]) -> tuple[str, ...]:
     """An attempt's id ending, whose it is and where it lies; its reasons under it, a line each."""
-    lines = []
+    lines, reasoned = [], who_has_reasons(rows)
     for row in rows:
         short = f"plate {row.plate} {row.position}".strip()
         where = short if row.plate else place_in_queue(row)
         lines.append(f"{row.attempt_id[-6:]}  {row.setter}, {where}")
-        lines += [f"{'':<8}{sentence}" for sentence in why_lines(row)]
+        lines += [f"{'':<8}{sentence}" for sentence in why_lines(row, reasoned)]
     return (*lines, "", "Look first, then: platebook class inspect ID RESULT --severity 2")
 
 
-def why_lines(row: QueueRow) -> tuple[str, ...]:
-    """Why to look at a position: each reason, the weightiest first, and whether it was drawn."""
+def why_lines(row: QueueRow, reasoned: Collection[str]) -> tuple[str, ...]:
+    """Why to look at a position: each reason, the weightiest first, and whether it was drawn.
+
+    Of one that was only drawn, that its setter has a row for a reason (`who_has_reasons`) too.
+    """
     reasons = tuple(reason.sentence for reason in row.reasons)
     if not reasons:
-        return (row.sentence,)
+        again = row.setter_id in reasoned
+        return (f"{row.sentence}; {REASON_TOO}" if again else row.sentence,)
     return (*reasons, "drawn at random too") if row.drawn else reasons
+
+
+REASON_TOO = "reason too"
+"""Stands beside who is drawn at random and has a row of their own for a reason."""
+
+
+def who_has_reasons(rows: Iterable[QueueRow]) -> frozenset[str]:
+    """The ids of the setters who have a row for a reason."""
+    return frozenset(row.setter_id for row in rows if row.reasons)
 
 
 def comment_lines(comments: Mapping[str, Sequence[str]]) -> tuple[str, ...]:

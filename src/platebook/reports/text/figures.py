@@ -13,40 +13,22 @@ from typing import TYPE_CHECKING
 
 from rich.cells import cell_len, chop_cells
 
-from platebook.trade.phrases import count_of, full_day
+from platebook.trade.phrases import count_of, full_day, share_with_band
 
 if TYPE_CHECKING:
     from platebook.advice.class_standing import QueueRow
     from platebook.analysis.grades.outlook import Forecast
 
 
-def percent(share: float) -> str:
-    """A share as a whole percentage."""
-    return f"{100 * share:.0f} %"
-
-
-def interval(low: float, high: float) -> str:
-    """An interval of shares, in whole percent."""
-    return f"{100 * low:.0f}-{100 * high:.0f} %"
-
-
-def with_interval(share: float | None, low: float | None, high: float | None) -> str:
-    """A share and its interval in brackets: 62 % (40-80 %); empty where one is not known."""
-    if share is None or low is None or high is None:
-        return ""
-    return f"{percent(share)} ({interval(low, high)})"
-
-
 def good_of_line(good: int, of: int) -> str:
-    """Counts and share with its 95 % interval (Wilson): "21 of 30 good, 70 in 100 (52 to 83)"."""
+    """Counts and share with its band, Wilson's: "21 of 30 good, 70 in 100 (may be 52 to 83)"."""
     counts = f"{good} of {of} good"
     if not of:
         return counts
     from platebook.analysis.models.intervals import wilson
 
     limits = wilson(good, of)
-    share, low, high = (round(100 * s) for s in (good / of, limits.low, limits.high))
-    return f"{counts}, {share} in 100 ({low} to {high})"
+    return f"{counts}, {share_with_band(good / of, limits.low, limits.high)}"
 
 
 def millimetres(length_mm: float | None) -> str:
@@ -180,6 +162,9 @@ OUTCOMES = {
     "": Sign("not judged", "·", "·"),
 }
 """How a setting counts, the words of it everywhere; slight is good with a remark."""
+
+SLIGHT_IS_GOOD = "counts as good"
+"""Stands behind the sign of a slight fault where it is shown."""
 
 GRADES = {
     "passed": Sign("passed", "*", "■"),

@@ -6,7 +6,7 @@ from platebook.practice.attempt import Attempt
 from platebook.practice.fields import fields
 from platebook.practice.reading.attempt_rows import write_row
 from platebook.practice.records import Inspection
-from platebook.practice.results import result_or_reason, verdict, with_digits
+from platebook.practice.results import result_or_reason, verdict
 from platebook.trade.phrases import full_day
 
 ENDING = 6
@@ -93,7 +93,7 @@ LOOKED = {"read": "; looked at", "new": "; new look"}
 
 def _cells(attempt: Attempt, grade: str, *, clash: bool, looked: str) -> tuple[str, ...]:
     text = write_row(attempt)
-    result = " + ".join(with_digits(result_or_reason(attempt), attempt.severity or ()))
+    result = verdict(result_or_reason(attempt), attempt.severity or ())
     if attempt.kind == "part":
         result = f"{attempt.part or 'part'}: {result}"
     if clash:

@@ -4,6 +4,7 @@
 """
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 from datetime import date
 
 from rich.cells import cell_len
@@ -91,12 +92,27 @@ def missing_names(register: Register) -> str:
     return "; ".join(f"{name} {words}" for name, words in missing if words)
 
 
-def register_lines(called: str, register: Register, width: int) -> tuple[str, ...]:
+@dataclass(frozen=True, slots=True)
+class RegisterLine:
+    """A line of the register, in three so that a screen can colour its signs."""
+
+    before: str
+    signs: str = ""
+    behind: str = ""
+
+    @property
+    def text(self) -> str:
+        """All of it."""
+        return f"{self.before}{self.signs}{self.behind}".rstrip()
+
+
+def register_lines(called: str, register: Register, width: int) -> tuple[RegisterLine, ...]:
     """The register as lines of at most `width` cells; as many evenings as fit, the newest ones."""
     if not register.rows:
-        return (f"{called}: nobody is in it yet.",)
+        return (RegisterLine(f"{called}: nobody is in it yet."),)
     if not register.evenings:
-        return (f"{called}: {count_of(len(register.rows), 'person', 'people')}.", NO_EVENINGS)
+        people = count_of(len(register.rows), "person", "people")
+        return RegisterLine(f"{called}: {people}."), RegisterLine(NO_EVENINGS)
     names = [cell_len(row.name) for row in register.rows]
     name_width = max((n for n in names if n <= WIDEST_NAME), default=0)
     counted = max(len(evenings_words(row)) for row in register.rows)
@@ -106,18 +122,18 @@ def register_lines(called: str, register: Register, width: int) -> tuple[str, ..
     each = 2 if 2 * len(register.evenings) <= room else 1
     shown = min(len(register.evenings), max(FEWEST_SIGNS, room))
 
-    def lines_of(row: RegisterRow) -> tuple[str, ...]:
+    gap = " " * GAP
+
+    def lines_of(row: RegisterRow) -> tuple[RegisterLine, ...]:
         # A name that is too wide for the column has a line to itself: no name is cut.
         alone = cell_len(row.name) > name_width
         name = "" if alone else row.name
-        cells = (
-            name + " " * (name_width - cell_len(name)),
+        line = RegisterLine(
+            name + " " * (name_width - cell_len(name)) + gap,
             f"{signs_of(row.signs[-shown:], ' ' * (each - 1)):<{shown * each - (each - 1)}}",
-            f"{evenings_words(row):<{counted}}",
-            missing_words(row),
+            f"{gap}{evenings_words(row):<{counted}}{gap}{missing_words(row)}".rstrip(),
         )
-        line = (" " * GAP).join(cells).rstrip()
-        return (row.name, line) if alone else (line,)
+        return (RegisterLine(row.name), line) if alone else (line,)
 
     title = f"{called}: {count_of(len(register.evenings), 'evening')}"
     if shown < len(register.evenings):
@@ -126,11 +142,6 @@ def register_lines(called: str, register: Register, width: int) -> tuple[str, ..
     above = " " * (name_width + GAP) + months_above(register.evenings[-shown:], each)
     coming = [line for row in register.coming for line in lines_of(row)]
     apart = [line for row in register.apart for line in lines_of(row)]
-    return (
-        f"{title}.",
-        above.rstrip(),
-        *coming,
-        *(("", APART, *apart) if apart else ()),
-        "",
-        LEGEND,
-    )
+    no_longer = (RegisterLine(""), RegisterLine(APART), *apart) if apart else ()
+    head = RegisterLine(f"{title}."), RegisterLine(above.rstrip())
+    return (*head, *coming, *no_longer, RegisterLine(""), RegisterLine(LEGEND))

@@ -78,8 +78,17 @@ def _tools(
             rows.append(SetUpRow("! set-up", set_up_has[field], AS_LAST_TIME, warns=True))
         if step == "seat":
             rows += _chances(sizes)
-    head = SetUpRow("take", "mm", "in your drawer", head=True)
+    taken = [choices[step][1] for step in TOOLS if steps is None or step in steps]
+    head = SetUpRow("take", "mm", _where(taken), head=True)
     return (head, *rows) if rows else ()
+
+
+def _where(tools: Iterable[ToolChoice]) -> str:
+    """What the column of tools tells of them; of one that is not in the drawer its row says so."""
+    places = {tool.from_ for tool in tools}
+    if places == {"drawer"}:
+        return "in your drawer"
+    return "drawer, or as said" if "drawer" in places else "which tool"
 
 
 def _tool(name: str, tool: ToolChoice) -> SetUpRow:
@@ -100,7 +109,10 @@ def _chances(sizes: SetUpSheet) -> list[SetUpRow]:
     """Of 100 seats by the bur chosen how many fit, and a size sold that would do better."""
     hand, bur = sizes.hand, sizes.seat_bur
     fits, wide, narrow = hand.in_100
-    rows = [SetUpRow("chances", f"{fits} %", f"fit, {wide} too wide, {narrow} too narrow")]
+    said = f"fit, {wide} too wide, {narrow} too narrow"
+    rows = [SetUpRow("chances", f"{fits} %", said)]
+    if not (hand.from_attempts or hand.from_class):
+        rows = [SetUpRow("any hand", f"{fits} %", said, "yours not measured yet")]
     better = better_sold(bur.choose_mm, hand, hand.to_buy, hand.too_wide_costs)
     if better is not None:
         fits, wide, narrow = better.in_100

@@ -14,10 +14,12 @@ import uuid
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from pathlib import Path
-
-from filelock import FileLock, Timeout
+from typing import TYPE_CHECKING
 
 from platebook.practice.text import json_in
+
+if TYPE_CHECKING:
+    from filelock import FileLock
 
 SUFFIX = ".draft.json"
 _HALF_WRITTEN = ".draft.part"
@@ -97,11 +99,14 @@ class Drafts:
                 names[owner.name] = None
         return tuple(names)
 
-    def _orphans(self) -> Iterator[tuple[Path, FileLock, dict[str, object]]]:
+    def _orphans(self) -> "Iterator[tuple[Path, FileLock, dict[str, object]]]":
         """The drafts that no living window holds, newest first, each with its lock held."""
         for path in self._newest_first():
             if path == self._mine:
                 continue
+            # Most starts find no draft, and load no locks before the first is begun.
+            from filelock import FileLock, Timeout
+
             lock = FileLock(path.with_suffix(".lock"))
             try:
                 lock.acquire(timeout=0)
@@ -124,6 +129,8 @@ class Drafts:
         if self._mine is None:
             self.folder.mkdir(mode=0o700, parents=True, exist_ok=True)
             path = self.folder / f"{uuid.uuid4().hex}{SUFFIX}"
+            from filelock import FileLock
+
             lock = FileLock(path.with_suffix(".lock"))
             lock.acquire(timeout=0)
             self._mine, self._lock = path, lock

@@ -78,7 +78,7 @@ def with_planned(asked: tuple[Question, ...], planned: Mapping[str, str]) -> tup
 def _reading(name: str, method: str) -> Question:
     asked = question_for(name)
     wanted = WANTED_FIT[method] if name == "fit" else WANTED.get(name, ())
-    target = " or ".join(f"{key} {value}" for key, value in asked.keys if value in wanted)
+    target = " or ".join(value for _, value in asked.keys if value in wanted)
     return replace(asked, target=target, wanted=wanted)
 
 
@@ -158,7 +158,7 @@ def proposed_for(
 
 @dataclass(frozen=True)
 class SetUpDiffers:
-    """A tool of the set-up carried over that is not the one the set-up sheet says.
+    """A tool of the set-up carried over that is not the one worked out for the stone.
 
     `label` names it, `carried` and `says` are the two sizes as text, and `takes` the values by
     field that the sheet's tool would put in its place.
@@ -173,7 +173,7 @@ class SetUpDiffers:
     @property
     def sentence(self) -> str:
         """Both sizes in one sentence."""
-        return f"The set-up has {self.label} {self.carried}, the sheet says {self.says}."
+        return f"The set-up has {self.label} {self.carried}; worked out is {self.says}."
 
 
 NEAR_ENOUGH_MM = {"pilot_mm": 0.105, "opening_bur_mm": 0.105, "seat_bur_mm": 0.0005}

@@ -150,7 +150,7 @@ def export_file(
         separator = ";" if decimal_comma else ","
         text = write_csv(attempts, separator=separator, decimal_comma=decimal_comma)
         data = text.encode("utf-8-sig")
-    write_new_bytes(file, data)
+    write_new_bytes(file, [data])
     return len(attempts)
 
 

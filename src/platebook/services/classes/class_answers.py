@@ -1,21 +1,11 @@
 """The class for its instructor: a line a setter, what all share, whose eye is kind.
 
-What a class has shown is also made here for each of its setters to take along. It travels in a
-bundle as sums for five other setters or more; no attempt and no name is in it. A setter who keeps
-a logbook of their own gets better findings early on by it (`answers.sums_for`).
-
 | function | gives |
 |---|---|
 | `class_so_far`, `eyes`, `class_findings` | the three answers about a class |
 | `class_lines`, `lines_of`, `read_ahead` | a line a setter, kept until the setter logs something |
-| `with_priors`, `keep_priors` | what a class has shown, put into a bundle and taken from one |
 """
 
-import contextlib
-import dataclasses
-import hashlib
-import json
-from collections import defaultdict
 from collections.abc import Mapping, Sequence
 from collections.abc import Set as AbstractSet
 from concurrent.futures import Executor
@@ -29,20 +19,21 @@ from platebook.analysis.classes.find_class import (
     find_class,
     find_from_answers,
     lead_of,
-    priors_from,
 )
 from platebook.analysis.classes.search import ClassShare
 from platebook.analysis.findings.telling.results import ClassFindings
 from platebook.analysis.models.bayes_factors import ClassPrior, Key
 from platebook.analysis.periods.practice_by_week import Practice, together
-from platebook.logbook import Logbook, defaults, setter_records
-from platebook.logbook.attempts.attempt_queries import attempt_counts
-from platebook.practice.revision import Bundle
-from platebook.services.answers import prior_in
 from platebook.services.cache import OF_A_CLASS, Cache, json_form, mark_of, recall
-from platebook.services.classes.class_roll import Pupil, enrol, pupils
-from platebook.services.classes.setter_work import Line, form_beside, line_of, log_of, share_of
-from platebook.services.classes.terms import home_groups, roll_of
+from platebook.services.classes.class_roll import Pupil, pupils
+from platebook.services.classes.setter_work import (
+    Line,
+    form_beside,
+    line_of,
+    log_of,
+    mark_of_share,
+    share_of,
+)
 from platebook.services.classes.worker_pool import WORTH_A_POOL, WorkerPool
 from platebook.services.findings import LATELY_ASKED, Asked
 from platebook.services.progress_callback import Watch, unwatched
@@ -198,10 +189,9 @@ class AskedSetters:
 
     def shares(self, found: Sequence[Key] = ()) -> Mapping[str, ClassShare]:
         """Every setter's share beside the cells already found."""
-        form, beside = form_beside(found, self._asked.word), repr([tuple(key) for key in found])
+        form = form_beside(found, self._asked.word)
         marks = {
-            name: mark_of(pupil.rests_on, beside, self._asked.text)
-            for name, pupil in self._members.items()
+            name: mark_of_share(pupil, found, self._asked) for name, pupil in self._members.items()
         }
         shares: dict[str, ClassShare] = {}
         for name, pupil in self._members.items():
@@ -240,93 +230,3 @@ class AskedSetters:
             attempts=0,
         )
         return {name: lead for name, lead in leads.items() if lead is not None}
-
-
-FEWEST = 6
-"""A setter and five others: fewer have no class."""
-
-
-class ClassSums(BaseModel):
-    """What a class says to each of its setters, by id, as JSON text."""
-
-    model_config = ConfigDict(frozen=True)
-
-    by_setter: dict[str, str]
-
-
-class _NotKept(LookupError):  # noqa: N818 - named for what is so, not for being an error
-    """What a class has shown would have to be worked out."""
-
-
-def with_priors(
-    session: Session,
-    book: Logbook,
-    bundle: Bundle,
-    *,
-    about: str | None = None,
-    watch: Watch | None = unwatched,
-) -> Bundle:
-    """The bundle with what the class has shown for each of its setters, or for one of them.
-
-    Setters of one class (`home_groups`) who follow one course are asked together. The answer is
-    kept beside the logbook until one of them logs something; without a `watch` nothing is worked
-    out, and a class of which nothing is kept is passed over.
-    """
-    people = book.ask(setter_records.setters)
-    if len(people) < FEWEST:
-        return bundle
-    counts, today = book.ask(attempt_counts), today_at(session)
-    groups = home_groups(roll_of(book, today), today)
-    practising = [(s, counts[s.setter_id]) for s in people if s.setter_id in counts]
-    classes: defaultdict[tuple[str | None, str], list[Pupil]] = defaultdict(list)
-    for pupil in enrol(book, (member for member in practising if member[1])):
-        classes[pupil.setter.course, groups[pupil.setter_id]].append(pupil)
-    sums: dict[str, str] = {}
-    for (_, group), members in classes.items():
-        if len(members) >= FEWEST:
-            with contextlib.suppress(_NotKept):
-                sums |= _sums_of_class(session, group, members, watch)
-    priors = sorted(item for item in sums.items() if about in {None, item[0]})
-    return dataclasses.replace(bundle, priors=tuple(priors))
-
-
-def _sums_of_class(
-    session: Session, group: str, members: Sequence[Pupil], watch: Watch | None
-) -> dict[str, str]:
-    setter = members[0].setter
-
-    def compute() -> ClassSums:
-        if watch is None:
-            raise _NotKept
-        ids = {member.called: member.setter_id for member in members}
-        with WorkerPool(watch=watch) as pool:
-            priors = priors_from(AskedSetters(session, members, pool).shares())
-        sums = {ids[name]: p.model_dump_json() for name, p in priors.items() if p is not None}
-        return ClassSums(by_setter=sums)
-
-    of = repr((setter.course, group))
-    name = hashlib.sha256(of.encode("utf-8")).hexdigest()
-    return recall(
-        ClassSums,
-        compute,
-        logbook=session.path,
-        setter_id=f"{OF_A_CLASS}-{name[:12]}",
-        digest="\n".join(f"{member.setter_id} {member.rests_on}" for member in members),
-        course=members[0].course,
-    ).by_setter
-
-
-def keep_priors(book: Logbook, bundle: Bundle, only: str | frozenset[str] | None) -> None:
-    """Keep what a bundle says of the class of `only`; of several classes the largest stays.
-
-    What cannot be read is left, because findings are as right without it.
-    """
-    for setter_id, sums in bundle.priors:
-        if setter_id != only:
-            continue
-        new = prior_in(sums)
-        kept = json.loads(book.ask(defaults.default, defaults.prior_name(setter_id)) or "{}")
-        same = kept.get("replica") in {None, bundle.replica}
-        if new is not None and (same or new.setters > int(kept["setters"])):
-            value = {"replica": bundle.replica, "setters": new.setters, "sums": sums}
-            book.tell(defaults.set_default, defaults.prior_name(setter_id), json.dumps(value))

@@ -9,11 +9,13 @@ from platebook.logbook import Logbook, setter_records
 from platebook.logbook.attempts.attempt_queries import select_attempts
 from platebook.logbook.attempts.wanted_attempts import Wanted
 from platebook.practice.records import ClassTerm
+from platebook.practice.text import in_a_command
+from platebook.services.classes.enrolment import Details, change_class, typed_day
 from platebook.services.classes.terms import Roll, find_term, roll_of
 from platebook.services.courses.followed import course_of
 from platebook.services.people.at_the_bench import class_meant
 from platebook.services.session import Refused, Session, opened, today_at
-from platebook.trade.phrases import count_of, full_day
+from platebook.trade.phrases import count_of, full_day, share_with_band
 
 SMALL = 20
 """Fewer settings than this in a term say next to nothing, and that is said (judgement)."""
@@ -34,20 +36,18 @@ class ComparedTerm:
 
     @property
     def figures(self) -> str:
-        """The figures in words: "61 % good (52 to 69; 141 settings), 2.0 passed a head"."""
+        """In words: "61 in 100 good (may be 52 to 69), 141 settings of ...; 2.0 passed a head"."""
         so_far = self.so_far
         people = count_of(so_far.people, "person", "people")
         if so_far.share is None or so_far.low is None or so_far.high is None:
             return f"{people}, nothing judged"
-        share = (
-            f"{so_far.share:.0%} good ({so_far.low:.0%} to {so_far.high:.0%}; "
-            f"{count_of(so_far.of, 'setting')} of {so_far.practised} of {people})"
-        ).replace("%", " %")
+        settings = f"{count_of(so_far.of, 'setting')} of {so_far.practised} of {people}"
+        share = f"{share_with_band(so_far.share, so_far.low, so_far.high, 'good')}, {settings}"
         heads = f"{so_far.passed_a_head or 0:.1f} passed a head"
         if so_far.passed_low is not None and so_far.passed_high is not None:
-            heads += f" ({so_far.passed_low:.1f} to {so_far.passed_high:.1f})"
+            heads += f" (may be {so_far.passed_low:.1f} to {so_far.passed_high:.1f})"
         few = f"; fewer than {SMALL} settings say little" if so_far.of < SMALL else ""
-        return f"{share}, {heads}{few}"
+        return f"{share}; {heads}{few}"
 
 
 @dataclass(frozen=True)
@@ -98,12 +98,31 @@ def compare_terms(
     return Comparison(term.name, stretch, compared)
 
 
+class NoFirstDay(Refused):
+    """The class called `name` has no first day, so that its weeks cannot be counted."""
+
+    def __init__(self, name: str) -> None:
+        super().__init__(
+            f"{name} has no first day, so its weeks cannot be counted; say it with "
+            f"platebook class edit {in_a_command(name)} --begins DAY"
+        )
+        self.name = name
+
+
+def begin_class(session: Session, typed: str) -> str:
+    """The class in view, or the only one that runs, begins on the day typed; undo takes it back."""
+    day = typed_day("first day", typed)
+    if day is None:
+        raise Refused("first day: read nothing, expected a day such as 2026-01-08")
+    with opened(session, make=False) as book:
+        today = today_at(session)
+        term = class_meant(book, roll_of(book, today), None, today)
+    return change_class(session, term.class_id or term.name, Details(begins=day)).sentence
+
+
 def _begins(term: ClassTerm) -> date:
     if term.begins is None:
-        raise Refused(
-            f"{term.name} has no first day, so its weeks cannot be counted; say it with "
-            f"platebook class edit {term.name!r} --begins DAY"
-        )
+        raise NoFirstDay(term.name)
     return term.begins
 
 

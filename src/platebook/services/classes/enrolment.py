@@ -11,7 +11,7 @@ from datetime import date, timedelta
 from platebook.exchange.sheets.days import as_iso
 from platebook.logbook import Logbook, class_records, defaults
 from platebook.practice.records import ClassTerm, Membership, Setter, Weekday, name_key
-from platebook.practice.text import clean
+from platebook.practice.text import clean, in_a_command
 from platebook.services.classes.listed_names import Listed
 from platebook.services.classes.terms import (
     IN_VIEW,
@@ -88,8 +88,8 @@ def new_class(session: Session, name: str, listed: Listed, details: Details) -> 
 def make_class_typed(session: Session, typed: Mapping[str, str], listed: Listed) -> str:
     """`new_class` from what was typed for `name`, `begins` and `ends`; it is in view then."""
     details = Details(
-        begins=_day("first day", typed.get("begins", "")),
-        ends=_day("last day", typed.get("ends", "")),
+        begins=typed_day("first day", typed.get("begins", "")),
+        ends=typed_day("last day", typed.get("ends", "")),
     )
     done = new_class(session, typed.get("name", ""), listed, details)
     with opened(session) as book:
@@ -97,7 +97,7 @@ def make_class_typed(session: Session, typed: Mapping[str, str], listed: Listed)
     return done.sentence
 
 
-def _day(what: str, typed: str) -> date | None:
+def typed_day(what: str, typed: str) -> date | None:
     """A day as people type it; None for nothing."""
     text = clean(typed)
     if not text:
@@ -257,8 +257,8 @@ def _refuse_overlap(roll: Roll, term: ClassTerm) -> None:
         if (other.begins or date.min) <= ends and begins <= (other.ends or date.max):
             raise Refused(
                 f"name: {term.name} is a class already, {dates_in_words(other) or 'without dates'}."
-                f" End it first (platebook class end {term.name!r}), say other dates with --begins"
-                " and --ends, or give this one another name"
+                f" End it first (platebook class end {in_a_command(term.name)}), say other dates"
+                " with --begins and --ends, or give this one another name"
             )
 
 

@@ -53,9 +53,10 @@ from platebook.practice.attempt import Attempt
 from platebook.practice.courses.course import Course, at_grades_now, signed_now
 from platebook.practice.records import Draw, Inspection, Plate, Setter, SignOff
 from platebook.services.answers import Basis
-from platebook.services.cache import Form
+from platebook.services.cache import Form, mark_of
 from platebook.services.classes.class_roll import Pupil
 from platebook.services.drawer.tool_checks import worth_by_name
+from platebook.services.findings import LATELY_ASKED, Asked
 from platebook.services.now.next_up import advise
 from platebook.services.now.own_choice import choice_in
 from platebook.services.session import sign_offs_of
@@ -178,11 +179,11 @@ def log_of(book: Logbook, pupil: Pupil) -> SetterLog:
 
 def share_of(log: SetterLog, found: tuple[Key, ...], window: Window) -> ClassShare:
     """The setter's share beside the cells already found, of the attempts inside the window."""
-    return class_share(_prepared(log, window), found)
+    return class_share(prepared(log, window), found)
 
 
 @functools.lru_cache(maxsize=64)
-def _prepared(log: SetterLog, window: Window) -> PreparedLog:
+def prepared(log: SetterLog, window: Window) -> PreparedLog:
     """The setter's log made ready, which a class asks up to three times."""
     return prepared_for_class(log.attempts(), log.course, worth=log.worth, window=window)
 
@@ -256,7 +257,7 @@ def _lies(attempt: Attempt, number: int, course: Course) -> Lies:
     return Lies(grade=grade, title=title, plate=plate, position=position, day=day, number=number)
 
 
-_UNREADABLE = (KeyError, TypeError, EOFError, zipfile.BadZipFile, zlib.error)
+UNREADABLE = (KeyError, TypeError, EOFError, zipfile.BadZipFile, zlib.error)
 
 
 def form_beside(found: Sequence[Key], asked: str = "") -> Form[ClassShare]:
@@ -266,6 +267,11 @@ def form_beside(found: Sequence[Key], asked: str = "") -> Form[ClassShare]:
     """
     name = "-".join(filter(None, (f"share{len(found)}", asked)))
     return Form(name, "npz", pack_share, unpack_share)
+
+
+def mark_of_share(pupil: Pupil, found: Sequence[Key] = (), asked: Asked = LATELY_ASKED) -> str:
+    """What the share of a setter rests on, beside the cells found already."""
+    return mark_of(pupil.rests_on, repr([tuple(key) for key in found]), asked.text)
 
 
 def pack_share(share: ClassShare) -> bytes:
@@ -284,10 +290,7 @@ def pack_share(share: ClassShare) -> bytes:
         "outcomes": list(share.truths),
         "slight": list(share.slight),
         "left_out": share.left_out,
-        "cells": [
-            (*cell.key, cell.candidate.column.kind, cell.weight, cell.mean, cell.sd)
-            for cell in share.cells
-        ],
+        "cells": fields_of_cells(share.cells),
     }
     targets = {
         f"target{place}": column.target
@@ -314,7 +317,7 @@ def unpack_share(data: bytes) -> ClassShare:
     """The share that these bytes hold; ValueError where they hold none."""
     try:
         return _unpack(data)
-    except _UNREADABLE as error:
+    except UNREADABLE as error:
         raise ValueError("these bytes are no share") from error
 
 
@@ -330,7 +333,7 @@ def _unpack(data: bytes) -> ClassShare:
                 zip(header["columns"], arrays["values"], strict=True)
             )
         )
-    cells = tuple(map(_cell, header["cells"]))
+    cells = cells_from(header["cells"])
     n = len(cells)
     shapes = (usual.shape, own.shape, steps.shape, step.shape)
     if shapes != ((n,), (2, n), (CLASS_DRAWS, n), (n,)):
@@ -357,6 +360,16 @@ def _column(fields: Sequence[Any], values: Floats, targets: Floats | None) -> Co
     name, kind, level, target = fields
     wanted = target if targets is None else targets
     return Column(name, kind, process=False, values=values, level=level, target=wanted)
+
+
+def fields_of_cells(cells: Sequence[Cell]) -> list[tuple[Any, ...]]:
+    """Cells without values as plain values, to be kept."""
+    return [(*c.key, c.candidate.column.kind, c.weight, c.mean, c.sd) for c in cells]
+
+
+def cells_from(rows: Sequence[Sequence[Any]]) -> tuple[Cell, ...]:
+    """The cells that these plain values are."""
+    return tuple(map(_cell, rows))
 
 
 def _cell(fields: Sequence[Any]) -> Cell:

@@ -87,6 +87,6 @@ def _columns(view: NowView) -> tuple[PaperColumn, ...]:
     if not part:
         sizes = tuple((str(size), words) for size, words in SEVERITIES.items())
         looks += [PaperColumn("severity", "", sizes), PaperColumn("clock", "1 to 12")]
-    readings = (PaperColumn(r.label, r.target, r.keys) for r in asked)
-    own = (PaperColumn(r.label, "", r.keys) for r in view.own)
+    readings = (PaperColumn(r.label, r.target, r.answers) for r in asked)
+    own = (PaperColumn(r.label, "", r.answers) for r in view.own)
     return (*readings, *looks, *own, PaperColumn("min"), PaperColumn(NOTE))

@@ -24,6 +24,7 @@ from platebook.services.now.next_up import next_with_sizes
 from platebook.services.progress_callback import Watch, unwatched
 from platebook.services.session import Refused, Session, opened, today_at
 from platebook.trade.cautions import cautions
+from platebook.trade.phrases import as_sentence
 
 SUFFIXES = (".html", ".htm")
 
@@ -41,6 +42,7 @@ def setter_page(session: Session) -> str:
             progress=progress(session, basis),
             findings=found.findings,
             pictures=found.pictures,
+            trials=found.trials,
             advice=advice,
             sizes=sizes,
             attempts=basis.attempts,
@@ -129,7 +131,7 @@ def next_titles_of(
 def _practised_and_used(practice: Practice) -> list[str]:
     """How much the class practised by week, and the stones and burs it used, in a sentence each."""
     sentences = (f"All together: {practice_line(practice)}", *used_lines(practice))
-    return [f"{sentence[0].upper()}{sentence[1:].removesuffix('.')}." for sentence in sentences]
+    return [as_sentence(each) for each in sentences]
 
 
 def refuse_suffix(file: Path) -> None:

@@ -27,6 +27,7 @@ from platebook.logbook.file.copying import copy_into
 from platebook.logbook.file.place import free_name
 from platebook.logbook.history.revisions import authors_elsewhere
 from platebook.practice.records import name_key
+from platebook.practice.text import in_a_command
 from platebook.services.attempts.drafts import forget_drafts
 from platebook.services.backups import reach_copies
 from platebook.services.cache import OF_A_CLASS, forget
@@ -70,7 +71,7 @@ def asked_words(asked: ErasingAsked) -> str:
 
 def answer_words(asked: ErasingAsked) -> str:
     """How it is answered by command."""
-    command = f'platebook setter erasures "{asked.name}"'
+    command = f"platebook setter erasures {in_a_command(asked.name)}"
     who = several(asked.asked_by) if asked.asked_by else "its sender"
     return f"Obey: {command} --obey --yes; keep: {command} --keep; or ask {who} first, it waits."
 

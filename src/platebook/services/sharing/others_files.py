@@ -139,20 +139,23 @@ class OthersFiles:
         return mine, left
 
     def take_late(
-        self, others: Sequence[Lying], waiting: Sequence[Waiting], received: list[Received]
+        self, others: Sequence[Lying], read: Others, received: list[Received]
     ) -> list[Waiting]:
         """Take in those whom a later file put into a class; gives who still waits."""
         mine = who_is_mine(self.session, self.book)
         if not isinstance(mine.only, frozenset):
-            return list(waiting)
-        late = {each.file for each in waiting if each.setter_id in mine.only}
+            return read.waiting
+        late = {each.file for each in read.waiting if each.setter_id in mine.only}
         for one in others:
             if one.name in late:
-                theirs = read_named(self.place, one)
-                received.append(
-                    take_bundle(self.session, self.book, one.name, theirs, way=Way(mine))
-                )
-        return [each for each in waiting if each.setter_id not in mine.only]
+                try:
+                    theirs = read_named(self.place, one)
+                    received.append(
+                        take_bundle(self.session, self.book, one.name, theirs, way=Way(mine))
+                    )
+                except Refused as error:  # gone since, or the place does not answer any more
+                    read.unread.append(Unread(one.name, error.sentence))
+        return [each for each in read.waiting if each.setter_id not in mine.only]
 
 
 def read_at(place: Place, one: Lying) -> Bundle:

@@ -2,6 +2,7 @@
 
 from platebook.logbook.record_kinds import count_of_kind, kind_words
 from platebook.logbook.signing.left_out import LeftOut
+from platebook.practice.text import in_a_command
 from platebook.services.session import NOBODYS
 from platebook.services.sharing.share_folder import ShareOutcome
 from platebook.services.sharing.taking_in import Received
@@ -99,15 +100,22 @@ def came_words(done: ShareOutcome) -> str:
     return f"{came} came in from {count_of(len(news), 'other')}; {rest}"
 
 
+MOST_NAMED = 20
+"""People who wait and are named; a crowd would push all else that is said off the screen."""
+
+
 def waiting_lines(waiting: tuple[Waiting, ...], *, by_key: bool) -> list[str]:
     """Who waits to be let in, and how that is done by a command or by a key of the app."""
     if not waiting:
         return []
-    who = ", ".join(f"{w.name} ({count_of(w.attempts, 'attempt')})" for w in waiting)
+    named = [f"{w.name} ({count_of(w.attempts, 'attempt')})" for w in waiting[:MOST_NAMED]]
+    more = len(waiting) - len(named)
+    who = ", ".join(named) + (f" and {more:,} more" if more else "")
     one = len(waiting) == 1
     head = "1 person who is" if one else f"{len(waiting)} people who are"
     how = (
-        f'Let {"them" if one else "one"} in with --let-in "{waiting[0].name}" (and --class CLASS)'
+        f"Let {'them' if one else 'one'} in with --let-in {in_a_command(waiting[0].name)} (and "
+        f"--class CLASS)"
         f"{'' if one else ', or all with --all'}."
     )
     if by_key:

@@ -2,10 +2,11 @@
 
 from pathlib import Path
 
-from platebook.exchange.bundle_file import write_bundle
-from platebook.logbook.bundles.exporting import bundle_of
+from platebook.exchange.bundle_draft import BundleDraft
+from platebook.exchange.bundle_file import LARGEST_FILE, too_large
+from platebook.logbook.bundles.exporting import hand_on
 from platebook.services.backups import copy_before
-from platebook.services.classes.class_answers import with_priors
+from platebook.services.classes.class_sums import ClassPriors, class_priors
 from platebook.services.files import write_new_bytes
 from platebook.services.people.doubles import names_borne, two_of_a_name
 from platebook.services.progress_callback import Watch, unwatched
@@ -42,10 +43,32 @@ def export_bundle(session: Session, file: Path, *, about: str | None = None) -> 
     Gives how many revisions are in it. One that is there is not written over.
     """
     refuse_invented(session)
-    with opened(session, make=False) as book:
-        bundle = with_priors(session, book, book.ask(bundle_of, about), about=about)
-    write_new_bytes(file, write_bundle(bundle))
-    return len(bundle.revisions)
+    with opened(session, make=False) as book, BundleDraft(session.path.parent) as draft:
+        book.ask(hand_on, draft.take, about)
+        draft_priors(draft, class_priors(session, book, about=about))
+        write_new_bytes(file, draft.chunks())
+        return draft.revisions
+
+
+def draft_priors(draft: BundleDraft, priors: ClassPriors) -> None:
+    """Let a bundle that is drafted say what the classes have shown; Refused without room for it."""
+    try:
+        draft.set_priors(priors)
+    except OSError as error:
+        raise Refused(
+            f"The bundle could not be drafted beside the logbook: {error.strerror}. Make room "
+            "there; what has been written of it so far stands."
+        ) from error
+
+
+def unread_words(size: int) -> str | None:
+    """A sentence where a bundle of so many bytes is larger than any program reads; None else."""
+    if size <= LARGEST_FILE:
+        return None
+    return (
+        f"Your own file {too_large(size)}, so others cannot take it in. Hand on one setter at a "
+        "time: platebook export NAME.platebook --setter NAME."
+    )
 
 
 def refuse_invented(session: Session) -> None:

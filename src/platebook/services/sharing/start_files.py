@@ -14,10 +14,11 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
 
-from platebook.exchange.bundle_file import read_bundle, write_bundle
+from platebook.exchange.bundle_draft import BundleDraft
+from platebook.exchange.bundle_file import read_bundle
 from platebook.exchange.bundle_lines import NotABundle
-from platebook.logbook import LogbookError, class_records, defaults, setter_records
-from platebook.logbook.bundles.exporting import bundle_of
+from platebook.logbook import Logbook, LogbookError, class_records, defaults, setter_records
+from platebook.logbook.bundles.exporting import hand_on
 from platebook.logbook.bundles.importing import Judged, Terms, take_in
 from platebook.practice.people.names import may_be_one
 from platebook.practice.records import Setter, name_key
@@ -31,6 +32,11 @@ from platebook.services.sharing.places.place import far_address, is_address, pla
 from platebook.services.sharing.taking_in import without_odd_courses
 
 SUFFIX = ".start.json"
+DEVICES = frozenset(
+    {"con", "prn", "aux", "nul", *(f"{kind}{n}" for kind in ("com", "lpt") for n in range(1, 10))}
+)
+"""Names that Windows takes for devices, whatever stands behind their dot."""
+
 FORMAT = 1
 SHARE_FOLDER = "share folder"
 """The default under which the folder is kept that is shared through, where none is named."""
@@ -72,7 +78,7 @@ def write_start_files(
         roll = roll_of(book, today)
         term = find_term(roll, wanted, today)
         members = roll.members_on(term, day_in(term, today))
-        bundles = {m.setter_id: book.ask(bundle_of, m.setter_id) for m in members}
+        bundles = {m.setter_id: _bundle_of(book, m) for m in members}
         place = share or book.ask(defaults.default, SHARE_FOLDER) or ""
     if not members:
         raise Refused(f"{term.name}: nobody is in it yet, so nobody needs a start file")
@@ -94,12 +100,19 @@ def write_start_files(
             "class": term_in_words(roll, term, today),
             "course": member.course,
             "share": place,
-            "bundle": base64.b64encode(write_bundle(bundles[member.setter_id])).decode("ascii"),
+            "bundle": base64.b64encode(bundles[member.setter_id]).decode("ascii"),
         }
         text = json.dumps(start, ensure_ascii=False, indent=1) + "\n"
-        write_anew(file, text.encode("utf-8"))
+        write_anew(file, [text.encode("utf-8")])
         written.append(StartFile(file, member.setter_id or "", member.name))
     return tuple(written)
+
+
+def _bundle_of(book: Logbook, member: Setter) -> bytes:
+    """All that is known about a member, as a bundle's file has it."""
+    with BundleDraft(book.path.parent) as draft:
+        book.ask(hand_on, draft.take, member.setter_id)
+        return b"".join(draft.chunks())
 
 
 def _file_names(members: tuple[Setter, ...]) -> Iterator[str]:
@@ -110,7 +123,9 @@ def _file_names(members: tuple[Setter, ...]) -> Iterator[str]:
     taken: set[str] = set()
     for member in members:
         plain = unicodedata.normalize("NFC", member.name)
-        stem = re.sub(r"[^\w .'-]", "_", plain).strip(" .")[:60] or "student"
+        stem = re.sub(r"[^\w .'-]", "_", plain).strip(" .-")[:60] or "student"
+        if stem.partition(".")[0].casefold() in DEVICES:
+            stem = f"_{stem}"
         if stem.casefold() in taken:
             stem = f"{stem} {(member.setter_id or '')[-6:]}"
         taken.add(stem.casefold())

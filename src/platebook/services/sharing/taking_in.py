@@ -10,7 +10,7 @@ from platebook.logbook.signing.left_out import LeftOut
 from platebook.practice.courses.course_file import CourseError, load_course
 from platebook.practice.revision import Bundle
 from platebook.services.backups import reach_copies
-from platebook.services.classes.class_answers import keep_priors
+from platebook.services.classes.class_sums import keep_priors
 from platebook.services.courses.followed import shipped
 from platebook.services.from_others import unite_read_of_merged
 from platebook.services.progress_callback import Watch, unwatched

@@ -13,6 +13,7 @@ from platebook.logbook.signing.known_keys import hand_over
 from platebook.logbook.signing.left_out import LeftOut
 from platebook.logbook.signing.private_keys import fingerprint, key_of
 from platebook.practice.records import name_key
+from platebook.practice.text import in_a_command
 from platebook.services.session import Refused, Session, opened
 from platebook.trade.phrases import count_of, several
 
@@ -55,7 +56,8 @@ def _records(left: LeftOut) -> tuple[str, str, str]:
 
 def how_to_answer(left: LeftOut) -> str:
     """How it is answered by command, or what can be done about what was refused."""
-    trust = f'platebook key trust "{left.name}" {fingerprint(left.signer)}' if left.signer else ""
+    name = in_a_command(left.name)
+    trust = f"platebook key trust {name} {fingerprint(left.signer)}" if left.signer else ""
     if left.refused and left.by_itself:
         return (
             f"Left out. If {left.name} has another machine, let them hand over with platebook key "
@@ -63,7 +65,7 @@ def how_to_answer(left: LeftOut) -> str:
         )
     if left.refused:
         return "Left out."
-    command = f'platebook key waiting "{left.name}"'
+    command = f"platebook key waiting {name}"
     always = "; always: --take --always" if left.signer else ""
     return f"Take in: {command} --take{always}; leave out: {command} --leave; or ask first."
 

@@ -7,6 +7,7 @@ whole (`opened_whole`).
 """
 
 import dataclasses
+import itertools
 import json
 from collections import Counter
 from collections.abc import Collection, Iterable
@@ -15,10 +16,13 @@ from dataclasses import asdict, dataclass
 from platebook.logbook import Logbook, class_records, defaults, setter_records
 from platebook.logbook.erasures.erasing import erased_among, tombstones
 from platebook.practice.records import name_key
-from platebook.practice.revision import Bundle, current
+from platebook.practice.revision import Bundle, Revision
 from platebook.practice.text import clean
 from platebook.services.classes.terms import roll_of
 from platebook.services.session import Session
+
+MOST_REMEMBERED = 1000
+"""Strangers who are remembered by name; a bundle may name as many people as it likes."""
 
 WAITING = "people who wait to be let in"
 """The default under which those are kept whom the last sharing found and left."""
@@ -89,17 +93,18 @@ def strangers_in(book: Logbook, bundle: Bundle, mine: Mine, file: str) -> tuple[
         for revision in bundle.revisions
         if revision.kind == "membership" and revision.links.get("class_id") in mine.classes
     }
-    people: dict[str, list[str]] = {}
+    people: dict[str, Revision] = {}
     for revision in bundle.revisions:
         if revision.kind == "setter":
-            people.setdefault(revision.record_id, []).append(revision.revision_id)
+            last = people.setdefault(revision.record_id, revision)
+            people[revision.record_id] = max(last, revision, key=lambda each: each.rank)
     left = people.keys() - mine.only - coming
     left -= book.ask(erased_among, left)
     attempts = Counter(_standing_attempts(bundle))
     waiting = []
     for setter_id in left:
-        last = current(r for r in bundle.revisions if r.record_id == setter_id)
-        if last is not None and not last.hidden:
+        last = people[setter_id]
+        if not last.hidden:
             name = str(last.links.get("name", ""))
             waiting.append(Waiting(setter_id, name, attempts[setter_id], file))
     return tuple(sorted(waiting, key=lambda each: (name_key(each.name), each.setter_id)))
@@ -131,7 +136,7 @@ def letting_in(
     nameless = bundle.anonymous and mine.nameless
     coming = strangers if nameless else chosen(strangers, wanted)
     ids = mine.only | {each.setter_id for each in coming}
-    left = tuple(each for each in strangers if each not in coming)
+    left = tuple(each for each in strangers if each.setter_id not in ids)
     meant = {name for name in wanted if chosen(strangers, [name])}
     return dataclasses.replace(mine, only=ids), left, meant
 
@@ -142,8 +147,8 @@ def nobody_waits(name: str) -> str:
 
 
 def keep_waiting(book: Logbook, waiting: Iterable[Waiting]) -> None:
-    """Remember who waits, so that a screen can say it without the folder."""
-    kept = [asdict(each) for each in waiting]
+    """Remember who waits, so that a screen can say it without the folder; of a crowd the first."""
+    kept = [asdict(each) for each in itertools.islice(waiting, MOST_REMEMBERED)]
     book.tell(defaults.set_default, WAITING, json.dumps(kept) if kept else None)
 
 

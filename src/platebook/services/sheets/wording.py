@@ -102,7 +102,7 @@ def row_lines(look: SheetLook, seen: Preview, most: int = FIRST_SHOWN) -> Iterat
 
 
 def raw_lines(look: SheetLook, cells: int, most: int = FIRST_SHOWN) -> Iterator[str]:
-    """The first rows as they stand in the sheet, in so many cells; what has no room is counted."""
+    """The first rows as they stand there, in so many cells; what has no room is counted."""
     if not look.understood.sheets:
         return
     sheet = look.understood.sheets[0]
@@ -116,7 +116,7 @@ def raw_lines(look: SheetLook, cells: int, most: int = FIRST_SHOWN) -> Iterator[
         return
     left = len(widths) - shown
     more = f", and {count_of(left, 'column')} more" if left else ""
-    yield f"The first rows as they stand in the sheet{more}:"
+    yield f"The first rows as they stand in the spreadsheet{more}:"
     for row in rows:
         padded = (f"{cell:<{width}}" for cell, width in zip(row[:shown], widths, strict=False))
         yield f"  {'  '.join(padded)}".rstrip()
@@ -178,7 +178,7 @@ def alike_words(alike: Sequence[Alike]) -> str:
     said = "; so are ".join((f"Lines {first} are alike", *others))
     return (
         f"{said}. All come in, as each may be an attempt of its own; if one was typed twice, take "
-        "it out of the sheet first."
+        "it out of the spreadsheet first."
     )
 
 

@@ -114,7 +114,7 @@ def export_class(
     pages = _pages(gathered, worn_at)
     from platebook.exchange.xlsx_pages import write_pages
 
-    write_new_bytes(file, write_pages(pages, watch))
+    write_new_bytes(file, [write_pages(pages, watch)])
     return WrittenWorkbook(*(len(page.rows) for page in pages))
 
 

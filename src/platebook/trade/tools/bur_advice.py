@@ -2,6 +2,7 @@
 
 import math
 
+from platebook.trade.phrases import number_in_words
 from platebook.trade.records import Stone
 from platebook.trade.rules import RuleBook
 from platebook.trade.setup_sheet import BurForecast, Chances
@@ -15,6 +16,7 @@ from platebook.trade.tools.bur_choice import (
     cheaper_sold,
     likelier_sold,
 )
+from platebook.trade.tools.expected_hand import SETTLED_AT
 
 
 def what_to_do(stone: Stone, chosen: Chosen, window: Window, book: RuleBook) -> tuple[str, ...]:
@@ -23,19 +25,20 @@ def what_to_do(stone: Stone, chosen: Chosen, window: Window, book: RuleBook) -> 
     if round(window[1] - window[0], 6) <= 0:
         return ()
     spread = math.hypot(bur.spread_mm, stone.diameter_u_mm or 0.0)
+    best, settled = best_chance(window, spread), bur.from_attempts >= SETTLED_AT
     said = [
         _three(bur, f"The {bur.size_mm:.2f} mm bur"),
-        *_most(best_chance(window, spread), spread),
+        *(_most(best, spread) if settled else _most_so_far(best, bur)),
         *_while_cutting(bur),
         *_other_burs(chosen, book),
     ]
     mine = chosen.passed_over
     if mine is not None:
-        instead = _instead(stone, mine, window, book)
+        instead = _instead(stone, mine, window, book, aim_mm=chosen.aim_mm)
         said.append(_three(mine, f"With your {mine.tool}"))
         said.append(f"Stop early and check with the stone, or {instead}")
-    elif bur.chance_of_fit < EVEN_ODDS:
-        said.append(f"Or {_instead(stone, bur, window, book)}")
+    elif bur.chance_of_fit < EVEN_ODDS and settled:
+        said.append(f"Or {_instead(stone, bur, window, book, aim_mm=None)}")
     return tuple(said)
 
 
@@ -51,6 +54,19 @@ def _most(share: float, spread_mm: float) -> list[str]:
         fits = f"the best possible bur fits {_in_100(share)} in 100."
         return [f"With a spread of {spread_mm:.3f} mm {fits}"]
     return []
+
+
+def _most_so_far(share: float, bur: BurForecast) -> list[str]:
+    """The same while little is known of the hand: it is no spread to practise yet."""
+    if share >= SELDOM:
+        return []
+    known = "In a hand not measured yet"
+    if bur.measured:
+        seats = f"{number_in_words(bur.from_attempts)} seat{'s' * (bur.from_attempts > 1)}"
+        known = f"With {seats} of your own read"
+    fits = f"the best possible bur fits {_in_100(share)} in 100, because hands differ"
+    read = "read your first seats: they make the chances your own"
+    return [f"{known} {fits}. Check with the stone, and {read}."]
 
 
 def _while_cutting(bur: BurForecast) -> list[str]:
@@ -79,22 +95,32 @@ def _other_burs(chosen: Chosen, book: RuleBook) -> list[str]:
     return said
 
 
-def suited_mm(stone: Stone, bur: BurForecast, window: Window, book: RuleBook) -> float:
+def suited_mm(
+    stone: Stone,
+    bur: BurForecast,
+    window: Window,
+    book: RuleBook,
+    *,
+    aim_mm: float | None = None,
+) -> float:
     """The stone that a seat of this bur costs least with: it moves the window with its diameter.
 
     The cost Φ((a − m)/s) + k·(1 − Φ((b − m)/s)) is least where φ((a − m)/s) = k·φ((b − m)/s), which
     is the expected seat m in the window's middle, and the stone larger by s²·ln k / (b − a) where a
-    seat too wide costs k times one too narrow.
+    seat too wide costs k times one too narrow. A hand not measured yet is aimed with `aim_mm` in
+    place of its s.
     """
-    spread = math.hypot(bur.spread_mm, stone.diameter_u_mm or 0.0)
+    spread = aim_mm or math.hypot(bur.spread_mm, stone.diameter_u_mm or 0.0)
     wide = book.rule("too wide costs").times
     shift = spread**2 * math.log(wide) / (window[1] - window[0]) if wide > 0 else 0.0
     return stone.diameter_mm + bur.seat_mm - sum(window) / 2 + shift
 
 
-def _instead(stone: Stone, bur: BurForecast, window: Window, book: RuleBook) -> str:
+def _instead(
+    stone: Stone, bur: BurForecast, window: Window, book: RuleBook, *, aim_mm: float | None
+) -> str:
     """Another stone for this bur, with its three chances."""
-    mm = round(suited_mm(stone, bur, window, book), 2)
+    mm = round(suited_mm(stone, bur, window, book, aim_mm=aim_mm), 2)
     moved = mm - stone.diameter_mm
     spread = math.hypot(bur.spread_mm, stone.diameter_u_mm or 0.0)
     chances = chances_in((window[0] + moved, window[1] + moved), bur.seat_mm, spread)

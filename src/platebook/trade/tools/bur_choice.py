@@ -5,6 +5,10 @@ every bur has three chances: too narrow, a fit, too wide. They are not alike: a 
 opened further, one too wide has lost its place. The bur of least cost is taken, where a seat too
 narrow costs 1 and one too wide what the rule for it says.
 
+Before any seat of a hand was read, how hands differ is in the chances and not in the choice:
+weighed by that doubt, the bur of least cost would put most first seats below the window. It is
+chosen as for a hand that cuts just as custom expects.
+
 Burs are sold in steps that a rule names; what is to buy is weighed among the sizes about the
 target, never just rounded to one.
 """
@@ -16,6 +20,7 @@ from dataclasses import dataclass
 from platebook.trade.records import Drawer, Hand, HandForShape, Stone, Tool
 from platebook.trade.rules import RuleBook, RuleOfThumb
 from platebook.trade.setup_sheet import BurForecast, Chances, SeatMethod, ToolChoice
+from platebook.trade.tools.expected_hand import custom_hand
 from platebook.trade.tools.tool_choice import choice_of, name_of
 from platebook.trade.validation import Fault, TradeError
 
@@ -59,14 +64,15 @@ def seat_window(stone: Stone, method: str, book: RuleBook | None = None) -> Wind
 
 
 def hand_for(shape: str | None, hand: Hand | None, book: RuleBook) -> HandForShape:
-    """The hand with this bur shape, or custom's overcut and spread resting on 0 attempts."""
+    """The hand with this bur shape, or the one custom expects, which rests on 0 attempts."""
     name = shape or "setting"
     known = hand.for_shape(name) if hand is not None else None
     if known is not None:
         return known
-    overcut = book.rule("overcut").plus_mm
-    spread = book.rule("overcut spread").plus_mm
-    return HandForShape(shape=name, overcut_mm=overcut, spread_mm=spread)
+    expected = custom_hand(book)
+    return HandForShape(
+        shape=name, overcut_mm=expected.overcut_mm, spread_mm=expected.next_spread_mm
+    )
 
 
 def chance_between(low_mm: float, high_mm: float, mean_mm: float, spread_mm: float) -> float:
@@ -159,6 +165,46 @@ def chances_in(window: Window, seat_mm: float, spread_mm: float) -> Chances:
     )
 
 
+@dataclass(frozen=True, slots=True)
+class Weighing:
+    """What burs are weighed by: the window wanted, and how far seats are taken to differ.
+
+    `aim_mm` is that spread where the hand was not measured yet, None where a bur's own chances are
+    weighed.
+    """
+
+    window: Window
+    aim_mm: float | None
+    book: RuleBook
+
+    @classmethod
+    def of(cls, stone: Stone, method: str, hand: Hand | None, book: RuleBook) -> "Weighing":
+        """For this stone; a hand of which no bur shape is known was not measured yet."""
+        known = hand is not None and hand.shapes
+        one_hand = book.rule("overcut spread").plus_mm
+        aim = None if known else math.hypot(one_hand, stone.diameter_u_mm or 0.0)
+        return cls(seat_window(stone, method, book), aim, book)
+
+    def chances(self, bur: BurForecast) -> Chances:
+        """The chances that a bur is chosen by."""
+        return bur if self.aim_mm is None else chances_in(self.window, bur.seat_mm, self.aim_mm)
+
+    def cost(self, bur: BurForecast) -> float:
+        """What a seat by it costs, by those chances."""
+        return cost_of(self.chances(bur), self.book)
+
+    def best_first(self, burs: Iterable[BurForecast]) -> tuple[BurForecast, ...]:
+        """The least cost first; of equal ones the nearer to the middle, then the smaller."""
+        middle = sum(self.window) / 2
+        has_width = round(self.window[1] - self.window[0], 6) > 0
+
+        def order(bur: BurForecast) -> tuple[float, float, float]:
+            cost = round(self.cost(bur), 3) if has_width else 0.0
+            return cost, round(abs(bur.seat_mm - middle), 4), bur.size_mm
+
+        return tuple(sorted(burs, key=order))
+
+
 def forecasts(
     drawer: Drawer, hand: Hand | None, stone: Stone, method: str, book: RuleBook
 ) -> tuple[BurForecast, ...]:
@@ -166,26 +212,12 @@ def forecasts(
 
     Burs that cut wide cannot be undone, so of two still equal the smaller comes first.
     """
-    window, doubt = seat_window(stone, method, book), stone.diameter_u_mm or 0.0
-    burs = [
-        forecast(tool, hand_for(tool.shape, hand, book), window, stone_u_mm=doubt)
+    weighing, doubt = Weighing.of(stone, method, hand, book), stone.diameter_u_mm or 0.0
+    return weighing.best_first(
+        forecast(tool, hand_for(tool.shape, hand, book), weighing.window, stone_u_mm=doubt)
         for tool in drawer.at_hand("bur")
         if tool.shape in SEAT_SHAPES
-    ]
-    return _best_first(burs, window, book)
-
-
-def _best_first(
-    burs: Iterable[BurForecast], window: Window, book: RuleBook
-) -> tuple[BurForecast, ...]:
-    middle = sum(window) / 2
-    has_width = round(window[1] - window[0], 6) > 0
-
-    def order(bur: BurForecast) -> tuple[float, float, float]:
-        cost = round(cost_of(bur, book), 3) if has_width else 0.0
-        return cost, round(abs(bur.seat_mm - middle), 4), bur.size_mm
-
-    return tuple(sorted(burs, key=order))
+    )
 
 
 def sold_about(target_mm: float, reach_mm: float, book: RuleBook) -> tuple[float, ...]:
@@ -201,13 +233,15 @@ class Chosen:
     """The seat bur to take, what it would cut, and what was weighed with it.
 
     `to_buy` are the best sizes sold, `passed_over` the drawer's best where one is to buy instead,
-    and `nearest` the size sold that is nearest to the rule's target.
+    and `nearest` the size sold that is nearest to the rule's target. `aim_mm` is the spread that a
+    hand not measured yet is aimed with, None where the hand is known (`Weighing`).
     """
 
     tool: ToolChoice
     predicted: BurForecast
     to_buy: tuple[BurForecast, ...]
     nearest: BurForecast
+    aim_mm: float | None
     passed_over: BurForecast | None = None
 
 
@@ -227,24 +261,30 @@ def seat_bur(
     Hand-cut stones ask for ball burs first, others last. A bur over the stone is never taken,
     whatever the target. Raises TradeError for a hand so wide that no bur would be small enough.
     """
-    window = seat_window(stone, method, book)
+    weighing = Weighing.of(stone, method, hand, book)
     shape = _shape_to_buy(stone, hand)
     known = hand_for(shape, hand, book)
     rule = book.rule("seat bur", method)
     target, by_rule = rule.size_mm(stone.enters_mm), rule.id in book.chosen
     if (known.from_attempts or known.from_class) and not by_rule:
-        rule, target = book.rule("seat bur by hand"), sum(window) / 2 - known.overcut_mm
-    to_buy = _to_buy(stone, target, Tool(kind="bur", shape=shape), known, (window, book))
+        rule = book.rule("seat bur by hand")
+        target = sum(weighing.window) / 2 - known.overcut_mm
+    to_buy = _to_buy(stone, target, Tool(kind="bur", shape=shape), known, weighing)
     offered = [bur for bur in burs if bur.size_mm <= stone.enters_mm]
     offered.sort(key=lambda bur: (bur.shape == "ball") != stone.hand_cut)
     nearest_sold = _nearest(to_buy, target)
     bought = nearest_sold if by_rule else to_buy[0]
-    limit = cost_of(bought, book) + WORTH_BUYING
-    least = min(LEAST_CHANCE, bought.chance_of_fit)
-    fitting = [b for b in offered if cost_of(b, book) <= limit and b.chance_of_fit >= least]
+    limit = weighing.cost(bought) + WORTH_BUYING
+    least = min(LEAST_CHANCE, weighing.chances(bought).chance_of_fit)
+    fitting = [
+        bur
+        for bur in offered
+        if weighing.cost(bur) <= limit and weighing.chances(bur).chance_of_fit >= least
+    ]
+    named = to_buy[:MOST_TO_BUY]
     if fitting:
         mine = _from_drawer(rule, target, fitting[0])
-        return Chosen(mine, fitting[0], to_buy[:MOST_TO_BUY], nearest_sold)
+        return Chosen(mine, fitting[0], named, nearest_sold, weighing.aim_mm)
     nearest = min((abs(b.size_mm - target), b.size_mm) for b in offered)[1] if offered else None
     tool = choice_of(
         rule,
@@ -253,25 +293,22 @@ def seat_bur(
         "to buy",
         nearest_mm=nearest,
     )
-    likely = [bur for bur in offered if bur.chance_of_fit >= LEAST_CHANCE]
+    likely = [bur for bur in offered if weighing.chances(bur).chance_of_fit >= LEAST_CHANCE]
     passed_over = likely[0] if likely else None
-    return Chosen(tool, bought, to_buy[:MOST_TO_BUY], nearest_sold, passed_over)
+    return Chosen(tool, bought, named, nearest_sold, weighing.aim_mm, passed_over)
 
 
 def _to_buy(
-    stone: Stone,
-    target_mm: float,
-    made: Tool,
-    known: HandForShape,
-    wanted: tuple[Window, RuleBook],
+    stone: Stone, target_mm: float, made: Tool, known: HandForShape, weighing: Weighing
 ) -> tuple[BurForecast, ...]:
     """The sizes sold about the target and about the middle of the window, the least cost first."""
-    window, book = wanted
+    window, book = weighing.window, weighing.book
     middle = sum(window) / 2 - known.overcut_mm
+    reach = 2 * (weighing.aim_mm or known.spread_mm)
     about = {
         mm
         for centre in (target_mm, middle)
-        for mm in sold_about(centre, max(ABOUT_THE_TARGET_MM, 2 * known.spread_mm), book)
+        for mm in sold_about(centre, max(ABOUT_THE_TARGET_MM, reach), book)
     }
     step = book.rule("burs sold").plus_mm
     largest = math.floor(round(stone.enters_mm / step, 6)) * step
@@ -280,11 +317,10 @@ def _to_buy(
         read = f"an overcut of {known.overcut_mm:g} mm"
         raise TradeError((Fault("hand", read, "much less than the stone's diameter"),))
     doubt = stone.diameter_u_mm or 0.0
-    burs = [
+    return weighing.best_first(
         forecast(made.model_copy(update={"size_mm": mm}), known, window, stone_u_mm=doubt)
         for mm in sorted(sizes)
-    ]
-    return _best_first(burs, window, book)
+    )
 
 
 def _nearest(burs: tuple[BurForecast, ...], target_mm: float) -> BurForecast:

@@ -1,6 +1,6 @@
 """The class at a glance: a line a setter under headings, the reason beside it or under the mark."""
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 from typing import TYPE_CHECKING
@@ -10,7 +10,7 @@ from textual.content import Content
 from textual.reactive import reactive
 
 from platebook.analysis.grades.states import TO_BE_PASSED
-from platebook.reports.text.class_text import lately_words
+from platebook.reports.text.class_text import REASON_TOO, lately_words, who_has_reasons
 from platebook.reports.text.figures import OUTCOMES
 from platebook.trade.phrases import day_words
 from platebook.tui.parts.signs import OUTCOME_STYLES
@@ -89,9 +89,14 @@ def short_of(reason: "QueueReason") -> str:
     return f"{reason.what} {SHORT.get(reason.why, reason.why)}".strip()
 
 
-def due_row(row: "QueueRow", *, whole: bool) -> str:
-    """A row of the queue: whose it is, and each reason, in a word or two or `whole`."""
-    if whole:
+def due_row(row: "QueueRow", reasoned: Collection[str], *, whole: bool) -> str:
+    """A row of the queue: whose it is, and each reason, in a word or two or `whole`.
+
+    Of who was only drawn, that they have a row for a reason (`who_has_reasons`) as well.
+    """
+    if not row.reasons and row.setter_id in reasoned:
+        words = REASON_TOO
+    elif whole:
         words = "; ".join(reason.sentence for reason in row.reasons)
     else:
         words = ", ".join(map(short_of, row.reasons))
@@ -136,7 +141,8 @@ class ClassList(PickList):
     def show_queue(self, queue: Sequence["QueueRow"], *, whole: bool, drawn_last: bool) -> None:
         """What to look at, its reasons `whole` or short; what was only drawn may stand last."""
         self.wrapped, self.glances = True, ()
-        self.rows = tuple((due_row(row, whole=whole), "") for row in queue)
+        reasoned = who_has_reasons(queue)
+        self.rows = tuple((due_row(row, reasoned, whole=whole), "") for row in queue)
         drawn = (n for n, row in enumerate(queue) if not row.reasons)
         self.drawn_from = next(drawn, None) if drawn_last else None
 

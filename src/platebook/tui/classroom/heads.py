@@ -5,7 +5,9 @@ from typing import TYPE_CHECKING
 
 from textual.content import Content
 
+from platebook.reports.text.class_text import who_has_reasons
 from platebook.reports.text.figures import place_in_queue
+from platebook.trade.phrases import count_of
 from platebook.tui.parts.headline import Head, bar
 from platebook.tui.parts.text import line, stack, txt
 
@@ -34,12 +36,17 @@ def with_reasons(queue: "Sequence[QueueRow]") -> "list[QueueRow]":
 
 
 def waiting_words(queue: "Sequence[QueueRow]") -> str:
-    """How many wait with a reason, how many were only drawn at random and what for; or empty."""
+    """How many wait with a reason, how many were only drawn at random and what for; or empty.
+
+    And how many people stand in the queue both ways.
+    """
     pressing = len(with_reasons(queue))
     drawn = len(queue) - pressing
     told = [f"{pressing} with a reason"] if pressing else []
     told += [f"{drawn} drawn at random to see how eyes agree"] if drawn else []
-    return f"{', '.join(told)}." if told else ""
+    both = len(who_has_reasons(queue) & {row.setter_id for row in queue if not row.reasons})
+    twice = f" ({count_of(both, 'person stands', 'people stand')} in both)" if both else ""
+    return f"{', '.join(told)}{twice}." if told else ""
 
 
 def class_head(called: str, standings: "Sequence[SetterLine]", queue: "Sequence[QueueRow]") -> Head:

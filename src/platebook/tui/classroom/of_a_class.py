@@ -5,7 +5,7 @@ from functools import partial
 
 from textual import on
 
-from platebook.services.classes.compare import Comparison, compare_terms
+from platebook.services.classes.compare import Comparison, NoFirstDay, begin_class, compare_terms
 from platebook.services.classes.last_looks import AtTheirGrade, at_their_grade
 from platebook.services.classes.plate_looks import plate_as_judged
 from platebook.services.pages.handouts import class_page_here
@@ -16,8 +16,11 @@ from platebook.tui.classroom.beside import BesidePart, PlateSeen
 from platebook.tui.classroom.new_class_screen import NewClassScreen
 from platebook.tui.classroom.pick_class_screen import PickClassScreen
 from platebook.tui.classroom.register_screen import RegisterScreen
-from platebook.tui.messages import Answered, Said
-from platebook.tui.parts.widgets import PickList
+from platebook.tui.messages import Answered, Said, ServiceFailed
+from platebook.tui.parts.text import line
+from platebook.tui.parts.widgets import AskedLine, PickList
+
+FIRST_DAY_ASKED = "the first day of {name}, such as 2026-01-08; its weeks are counted from it"
 
 
 class OfAClass(ListScreen[None]):
@@ -29,6 +32,9 @@ class OfAClass(ListScreen[None]):
     class Compared(Answered[Comparison]):
         """This term beside the ones before."""
 
+    class Begun(Answered[str]):
+        """The class has a first day."""
+
     class GradeRead(Answered[AtTheirGrade]):
         """What is known of a setter's work at a grade."""
 
@@ -39,6 +45,26 @@ class OfAClass(ListScreen[None]):
         super().__init__(session)
         self.in_view = InView()
         self.of_a_class: Callable[[], None] | None = None
+        self.asks_first_day = False
+
+    @on(ServiceFailed)
+    def ask_first_day(self, event: ServiceFailed) -> None:
+        """Ask on which day the class began where nothing can be compared without; else tell it."""
+        if isinstance(event.error, NoFirstDay):
+            event.stop()
+            event.prevent_default()
+            self.asks_first_day = True
+            asked = FIRST_DAY_ASKED.format(name=line(event.error.name))
+            self.query_one(AskedLine).ask(placeholder=asked)
+
+    def begin_on(self, typed: str) -> None:
+        """Write down the first day that was typed; the terms are compared then."""
+        self.ask(partial(self.session.call, begin_class, typed), self.Begun)
+
+    @on(Begun)
+    def compare_now(self) -> None:
+        """What waited for a first day."""
+        self.action_compare()
 
     @on(BesidePart.Wanted)
     def read_grade(self, event: BesidePart.Wanted) -> None:

@@ -38,6 +38,7 @@ from platebook.tui.classroom.words import (
     position_part,
     said_lines,
     severity_lines,
+    with_keys,
 )
 from platebook.tui.entry.entry import PART_KEYS
 from platebook.tui.messages import Answered, Done, ServiceFailed
@@ -288,7 +289,7 @@ class PlateLooksScreen(BenchScreen[None]):
         grid.marks = {cell.position: DRAWN for cell in plate.positions if cell.drawn}
         self.query_one("#words", Words).show(self._words(plate))
         self.query_one(TermGallery).show(self._drawn(), "")
-        self.query_one("#told", Words).show(txt(self._told(judged == len(set_there))))
+        self.query_one("#told", Words).show(with_keys(self._told(judged == len(set_there))))
 
     def _drawn(self) -> tuple[DrawnWord, ...]:
         """What the keys say, drawn; of a defect that is weighed that one alone."""

@@ -8,16 +8,26 @@ from textual.app import ComposeResult
 from textual.containers import VerticalScroll
 from textual.content import Content
 
-from platebook.reports.text.register_text import missing_names, newest_words, register_lines
+from platebook.reports.text.figures import GAP
+from platebook.reports.text.register_text import (
+    CAME,
+    MISSED,
+    RegisterLine,
+    missing_names,
+    newest_words,
+    register_lines,
+)
 from platebook.services.classes.register import ClassRegister, class_register
 from platebook.tui.base_screen import BenchScreen
 from platebook.tui.messages import Answered
 from platebook.tui.parts.headline import Head, Headline
+from platebook.tui.parts.signs import EVENING_STYLES
 from platebook.tui.parts.text import line, stack, txt
 from platebook.tui.parts.widgets import Words
 
 WAITING = "Reading who came …"
 PAGE = 8
+SIGN_STYLES = {CAME: EVENING_STYLES["came"], MISSED: EVENING_STYLES["missed"]}
 _BESIDE = 4
 """Cells that padding and the scroll bar take."""
 
@@ -54,9 +64,9 @@ class RegisterScreen(BenchScreen[None]):
     def show_register(self, event: Loaded) -> None:
         """Show the evenings and the people."""
         kept = event.value
-        title, *lines = register_lines(kept.called, kept.register, self.size.width - _BESIDE)
+        first, *lines = register_lines(kept.called, kept.register, self.size.width - _BESIDE)
         # The line above has the name of the class.
-        title = title.removeprefix(f"{kept.called}: ")
+        title = first.text.removeprefix(f"{kept.called}: ")
         missing = missing_names(kept.register)
         told = txt(f"{missing}." if missing else "", "$text-warning")
         newest = txt(newest_words(kept.called, kept.register))
@@ -72,6 +82,11 @@ class RegisterScreen(BenchScreen[None]):
         self.query_one("#people", VerticalScroll).scroll_relative(y=by * PAGE, animate=False)
 
 
-def _in_place(text: str) -> Content:
-    """A line with the blanks that it begins with: signs stand under their month."""
-    return Content.assemble(" " * (len(text) - len(text.lstrip())), line(text))
+def _in_place(told: RegisterLine) -> Content:
+    """A line with the blanks that it begins with: signs stand under their month, in colour."""
+    text = told.before if told.signs else told.text
+    blank = " " * (len(text) - len(text.lstrip()))
+    behind = " " * (len(text) - len(text.rstrip())) if text.strip() else ""
+    signs = ((sign, SIGN_STYLES.get(sign, "")) for sign in told.signs)
+    after = [GAP * " ", line(told.behind)] if told.behind else []
+    return Content.assemble(blank, line(text), behind, *signs, *after)

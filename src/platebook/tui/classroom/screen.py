@@ -22,10 +22,10 @@ from platebook.tui.classroom.beside import Beside, BesidePart, beside_due, besid
 from platebook.tui.classroom.class_list import SLIM, TALL, WIDE, ClassList
 from platebook.tui.classroom.heads import EMPTY, class_head, message_head, queue_head, terms_head
 from platebook.tui.classroom.of_a_class import OfAClass
-from platebook.tui.classroom.words import Looking, legend, plates_of
+from platebook.tui.classroom.words import Looking, legend, plates_of, with_keys
 from platebook.tui.messages import Answered, Done, Said
 from platebook.tui.parts.headline import Head, Headline
-from platebook.tui.parts.text import line, txt
+from platebook.tui.parts.text import line
 from platebook.tui.parts.widgets import AskedLine, LongBar, PickList, Words
 
 if TYPE_CHECKING:
@@ -213,8 +213,12 @@ class ClassScreen(OfAClass):
 
     @on(Input.Submitted, "#comment")
     def take_comment(self, event: Input.Submitted) -> None:
-        """Record the look with a comment of one's own, or send the message."""
+        """Record the look with a comment of one's own, send the message, or begin the class."""
         writing = self.writing_to
+        if self.asks_first_day:
+            self._look_anew()
+            self.begin_on(event.value)
+            return
         if writing is None:
             self._look(event.value)
             return
@@ -293,7 +297,7 @@ class ClassScreen(OfAClass):
             self.reading.cancel()
             self.query_one(LongBar).hide()
             self.query_one(Headline).say(STOPPED)
-        elif self.looking.result or self.writing_to is not None:
+        elif self.looking.result or self.writing_to is not None or self.asks_first_day:
             self._look_anew()
             self.show()
         elif self.inspecting:
@@ -354,7 +358,7 @@ class ClassScreen(OfAClass):
             sentence = sentence or EMPTY
         elif self.inspecting and (self.looking.result or not sentence):
             sentence = self.looking.prompt()
-        shown = txt(sentence)
+        shown = with_keys(sentence)
         if not sentence and self.standings:
             marked = self.standings[min(self.query_one(PickList).marked, len(self.standings) - 1)]
             seen = [outcome for setter in self.standings for outcome in setter.last]
@@ -369,7 +373,7 @@ class ClassScreen(OfAClass):
             self.ask(partial(call, severity=look.severity, comment=comment), self.Looked)
 
     def _look_anew(self) -> None:
-        self.looking, self.writing_to = Looking(), None
+        self.looking, self.writing_to, self.asks_first_day = Looking(), None, False
         self.query_one(AskedLine).put_away()
         self.show_one()
 

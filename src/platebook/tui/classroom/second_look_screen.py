@@ -14,7 +14,7 @@ from platebook.services.classes.second_look import SecondLook, judge_again, seco
 from platebook.trade.phrases import count_of
 from platebook.tui.base_screen import ListScreen
 from platebook.tui.bench_session import BenchSession
-from platebook.tui.classroom.words import Looking, key_of, keys_in_words
+from platebook.tui.classroom.words import Looking, key_of, keys_in_words, with_keys
 from platebook.tui.messages import Answered, Done
 from platebook.tui.parts.headline import Head, Headline
 from platebook.tui.parts.term_picture import DrawnWord, TermGallery
@@ -145,7 +145,7 @@ class SecondLookScreen(ListScreen[None]):
         sentences = [self.sentence] if self.sentence and not weighing else []
         sentences += [asked] if self.waiting.rows else []
         self.query_one(Headline).show(second_look_head(self.waiting))
-        self.query_one("#told", Words).say(stack(*map(txt, sentences)))
+        self.query_one("#told", Words).say(stack(*map(with_keys, sentences)))
 
 
 def second_look_head(waiting: SecondLook) -> Head:

@@ -1,5 +1,6 @@
 """What the Class screen says of the row marked, and a look under way."""
 
+import re
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Literal
 
@@ -14,7 +15,7 @@ from platebook.trade.phrases import count_of
 from platebook.tui.classroom.class_list import DRAWN, DRAWN_WORDS
 from platebook.tui.classroom.heads import BLIND
 from platebook.tui.parts.signs import legend_of
-from platebook.tui.parts.text import line, stack, txt
+from platebook.tui.parts.text import keycap, line, stack, txt
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Mapping, Sequence
@@ -88,9 +89,13 @@ def severity_lines(looking: Looking) -> list[Content]:
         return []
     looks = looks_of(looking.result)
     return [
-        txt(f"{size} {word}: {looks[str(size)]}" if str(size) in looks else f"{size} {word}")
+        _answer(str(size), f"{word}: {looks[str(size)]}" if str(size) in looks else word)
         for size, word in SEVERITIES.items()
     ]
+
+
+def _answer(key: str, words: str) -> Content:
+    return Content.assemble(keycap(key), f" {line(words)}")
 
 
 TO_JUDGE = "?"
@@ -142,7 +147,7 @@ def drawn_lines(plate: "PlateToJudge") -> list[Content]:
 
 def comment_lines(position: str, result: tuple[str, ...]) -> list[Content]:
     """The stock comments on a verdict, by the digits that pick them."""
-    picks = (txt(f"{key} {comment}") for key, comment in enumerate(comments_on(result), 1))
+    picks = (_answer(str(key), comment) for key, comment in enumerate(comments_on(result), 1))
     head = txt(f"A comment on position {position}:", "bold")
     return [head, *picks, txt("w writes one in words", "$muted")]
 
@@ -162,10 +167,13 @@ def said_lines(plate: "PlateToJudge") -> list[Content]:
 
 def key_lines(keys: "Mapping[str, str]", columns: int) -> list[Content]:
     """The keys of a look with what each says, in so many columns, read downwards."""
-    cells = [f"{key} {result}" for key, result in keys.items()]
+    width = max(map(len, keys.values())) + 3
+    cells = [
+        Content.assemble(_answer(key, result), " " * (width - len(result)))
+        for key, result in keys.items()
+    ]
     rows = -(-len(cells) // columns)
-    width = max(map(len, cells)) + 3
-    return [txt("".join(f"{c:<{width}}" for c in cells[n::rows]).rstrip()) for n in range(rows)]
+    return [Content("").join(cells[n::rows]).rstrip() for n in range(rows)]
 
 
 def key_of(result: str) -> str:
@@ -178,6 +186,24 @@ def keys_in_words() -> str:
     words = [f"{key} {result}" for key, result in RESULT_KEYS.items()]
     letters = any(not key.isdigit() for key in RESULT_KEYS)
     return f"a {'digit or letter' if letters else 'digit'}: {', '.join(words)}"
+
+
+_KEYED = re.compile(
+    "|".join(
+        rf"(?<!\S){re.escape(key)} (?={re.escape(words)}\b)"
+        for key, words in (*RESULT_KEYS.items(), *((str(n), w) for n, w in SEVERITIES.items()))
+    )
+)
+
+
+def with_keys(sentence: str) -> Content:
+    """The sentence, each key with what it says drawn as a key."""
+    told, start = line(sentence), 0
+    parts: list[Content] = []
+    for key in _KEYED.finditer(told):
+        parts += [Content(told[start : key.start()]), keycap(key.group().strip()), Content(" ")]
+        start = key.end()
+    return Content("").join([*parts, Content(told[start:])])
 
 
 def legend(setter: "SetterLine", outcomes: "Iterable[Outcome]", width: int) -> Content:
@@ -230,7 +256,7 @@ def due_part(row: "QueueRow", looking: Looking, *, whole: bool = True) -> Conten
     if weights := severity_lines(looking):
         return stack(txt(row.setter, "bold $accent"), txt(where, "bold"), *weights)
     if looking.comments:
-        picks = (txt(f"{key} {comment}") for key, comment in enumerate(looking.comments, 1))
+        picks = (_answer(str(key), comment) for key, comment in enumerate(looking.comments, 1))
         return stack(txt(row.setter, "bold $accent"), txt(where, "bold"), *picks)
     return stack(
         txt(row.setter, "bold $accent"),

@@ -10,8 +10,9 @@ from dataclasses import dataclass
 from textual.content import Content
 
 from platebook.practice.reading.questions import Question, how_read
+from platebook.practice.results import SEVERITIES
 from platebook.tui.entry.doubts import DOUBT
-from platebook.tui.entry.entry import FINISH, RESULT, Entry, result_text
+from platebook.tui.entry.entry import FINISH, RESULT, SEVERITY, Entry, result_text
 from platebook.tui.entry.words import TITLES
 from platebook.tui.parts.headline import Head
 from platebook.tui.parts.signs import VERDICT_SIGNS
@@ -81,10 +82,10 @@ def meaning(entry: Entry) -> str:
 
 
 def so_far(entry: Entry) -> Content:
-    """The readings noted, each by its key or size with the sign of its verdict, in a line."""
+    """The readings noted, each in its words or by its size, with the sign of its verdict."""
     noted = ((q, entry.value(q.field)) for q in entry.readings if entry.value(q.field))
     told = (
-        f"{line(q.label)} {_sign(q, value)}{f' {sign}' if (sign := _mark(q, value)) else ''}"
+        f"{line(q.label)} {said(q, value)}{f' {sign}' if (sign := _mark(q, value)) else ''}"
         for q, value in noted
     )
     return txt(BETWEEN.join(told), "$muted")
@@ -130,17 +131,19 @@ def _verdict(question: Question, value: str) -> list[Content]:
     return [VERDICTS[verdict]] if verdict else []
 
 
-def _sign(question: Question, value: str) -> str:
-    return line((question.key_for(value) if question.keys else "") or value)
-
-
 def _mark(question: Question, value: str) -> str:
     return VERDICT_SIGNS[question.verdict(value)].strip()
 
 
+def said(question: Question, value: str) -> str:
+    """A value in words; how bad a defect is has no number beside it."""
+    weighed = question.field == SEVERITY
+    return SEVERITIES[int(value)] if weighed else line(question.in_words(value))
+
+
 def _chosen(question: Question, value: str) -> list[Content]:
     """A choice in its words; of a size nothing, its digits are large."""
-    return [txt(value, "bold")] if question.keys else []
+    return [txt(said(question, value), "bold $foreground")] if question.keys and value else []
 
 
 def _large(question: Question, value: str) -> str:

@@ -5,14 +5,13 @@ is saved is written with the draft, key by key. At the next start the save is as
 is known to have been done, and then the keys go where they were meant to.
 """
 
-from collections.abc import Collection, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from typing import Any
 
 from textual import events
 
-from platebook.tui.entry.entry import from_draft as entry_from_draft
-from platebook.tui.plate.sheet import from_draft as sheet_from_draft
-from platebook.tui.plate.sheet import left_over, to_draft
+OF_A_PLATE = "plate_sheet"
+"""The name in a draft file under which a whole plate stands."""
 
 KEYS = "typed_behind"
 TYPED_AT = "typed_behind_at"
@@ -60,31 +59,6 @@ def was_saving(draft: Draft) -> bool:
 def is_only_keys(draft: Draft) -> bool:
     """Whether a draft holds nothing but what was typed after a save."""
     return KEYS in draft and not draft.keys() - {KEYS, TYPED_AT, SAVING}
-
-
-def ids_to_save(draft: Draft) -> tuple[str, ...]:
-    """The ids under which what is judged in a draft is saved; none for a correction."""
-    sheet = sheet_from_draft(draft)
-    if sheet is not None:
-        return tuple(sheet.ids[row] for row in sheet.judged())
-    entry = entry_from_draft(draft)
-    if entry is None or entry.attempt_id is not None or not entry.value("attempt_id"):
-        return ()
-    return (entry.value("attempt_id"),)
-
-
-def unsaved_part(draft: Draft, standing: Collection[str]) -> Draft | None:
-    """What of a draft is not among the attempts that stand in the logbook; None for nothing.
-
-    The program may have died after saving and before its draft was cleared.
-    """
-    if not any(key in standing for key in ids_to_save(draft)):
-        return draft
-    sheet = sheet_from_draft(draft)
-    rest = left_over(sheet) if sheet is not None else None
-    if rest is not None:
-        return to_draft(rest)
-    return {name: draft.get(name) for name in (KEYS, TYPED_AT)} if KEYS in draft else None
 
 
 def _key(name: str, sign: object, after_s: float) -> events.Key:

@@ -140,8 +140,8 @@ def another_defect(entry: Entry) -> Entry:
     return visit(_take_in(entry), ANOTHER)
 
 
-def by_sheet(entry: Entry) -> Entry:
-    """The tools that the set-up sheet says, in place of those carried over."""
+def as_worked_out(entry: Entry) -> Entry:
+    """The tools worked out for the stone, in place of those carried over."""
     for differs in entry.other_tools():
         for name, value in differs.takes.items():
             entry = _answer(entry, name, value)

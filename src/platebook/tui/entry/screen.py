@@ -24,9 +24,9 @@ from platebook.tui.entry.entry import (
 from platebook.tui.entry.keys_behind import is_only_keys
 from platebook.tui.entry.moves import (
     another_defect,
+    as_worked_out,
     ask_doubt,
     back,
-    by_sheet,
     go_on,
     press,
     rub_out,
@@ -216,8 +216,8 @@ class AttemptScreen(SavingScreen):
                 self.entry = rub_out(before)
             case "another" if not types(before):
                 self.entry = another_defect(before)
-            case "by_sheet" if not types(before):
-                self.entry = by_sheet(before)
+            case "as_worked_out" if not types(before):
+                self.entry = as_worked_out(before)
             case "set_up" if not types(before):
                 self.entry = visit(before, SET_UP)
             case _:
@@ -234,7 +234,7 @@ class AttemptScreen(SavingScreen):
         if focus is None or not focus.keys:
             self.sentence = says_nothing(sign)
             return
-        self.sentence = no_answer(self._asked(), sign, [key for key, _ in focus.keys])
+        self.sentence = no_answer(self._asked(), sign, focus.digits)
         self.refused = "" if self.entry.value(self.entry.stop) else self.entry.stop
 
     def _asked(self) -> str:

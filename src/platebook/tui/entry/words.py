@@ -28,7 +28,7 @@ from platebook.tui.entry.entry import (
 )
 from platebook.tui.entry.moves import types
 from platebook.tui.parts.signs import VERDICT_SIGNS
-from platebook.tui.parts.text import ELLIPSIS, MARK, fit, line, stack, txt
+from platebook.tui.parts.text import ELLIPSIS, MARK, fit, keycap, line, stack, txt
 
 if TYPE_CHECKING:
     from platebook.practice.reading.doubts import Doubt
@@ -151,10 +151,8 @@ def _any_reading(entry: Entry) -> bool:
 def _reading_row(entry: Entry, question: Question, width: int) -> Content:
     value = entry.value(question.field)
     mark = VERDICT_SIGNS[question.verdict(value)] if value else " "
-    key = question.key_for(value) if value and question.keys else ""
-    shown = value if key in {"", value} else f"{key} {value}"
     here = entry.stop == question.field
-    return _rail_row(question.label, shown, mark, width=width, here=here)
+    return _rail_row(question.label, question.in_words(value), mark, width=width, here=here)
 
 
 def _result_row(entry: Entry, width: int) -> Content:
@@ -196,10 +194,17 @@ def _in_lines(value: str, width: int) -> list[str]:
 
 
 def _row(
-    key: str, text: str, *, stands: bool = False, remark: str = "", marked: bool = False
+    key: str,
+    text: str,
+    *,
+    stands: bool = False,
+    remark: str = "",
+    marked: bool = False,
+    width: int = 1,
 ) -> Content:
     return Content.assemble(
-        (f"{MARK if marked else ' '}{key} ", "bold $accent"),
+        (MARK if marked else " ", "bold $accent"),
+        keycap(key, width),
         ("● " if stands else "  "),
         (text, "bold" if stands or marked else ""),
         (f" {line(remark)}" if remark else "", "$muted"),
@@ -214,22 +219,25 @@ def _options(entry: Entry, question: Question) -> Content:
         return stack(
             *stands, txt("Type it, then Enter. Enter alone leaves it as it stands.", "$muted")
         )
+    width = max(len(pressed) for pressed, _ in question.answers)
     rows = [
         _row(
-            key,
-            line(v),
+            pressed,
+            line(says),
             stands=v == value,
-            remark="  wanted" if v in question.wanted else "",
+            remark=f"  {VERDICT_SIGNS['inside']} wanted" if v in question.wanted else "",
             marked=key == entry.marked,
+            width=width,
         )
-        for key, v in question.keys
+        for (key, v), (pressed, says) in zip(question.keys, question.answers, strict=True)
     ]
     enter = f"Enter {'keeps it' if value else 'leaves it empty'}."
+    asks = "Press how many" if question.counts else "A digit answers"
     minded = (
         Content.assemble(("! ", "bold $text-warning"), (line(caution), "$muted"))
         for caution in (cautions_beside(*BEFORE_A_PLATE) if question.field == STATE else ())
     )
-    says = _taking(entry) or f"A digit answers; {enter}"
+    says = _taking(entry) or f"{asks}; {enter}"
     return stack(*rows, txt(""), txt(says, "$muted"), *minded)
 
 

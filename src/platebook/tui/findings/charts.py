@@ -3,6 +3,7 @@
 from statistics import median
 from typing import TYPE_CHECKING
 
+from platebook.trade.phrases import may_be
 from platebook.tui.parts.plot import Chart, Series
 from platebook.tui.parts.text import fit, line
 
@@ -65,7 +66,7 @@ def _level_label(picture: "Picture", level: "Level", room: int) -> str:
 
 
 def levels_line(picture: "Picture") -> str:
-    """What the picture shows, level by level: "above 0.05 mm: 7 of 10, 40 to 89 in 100".
+    """What the picture shows, level by level: "above 0.05 mm: 7 of 10, may be 40 to 89 in 100".
 
     Of readings how many there are and the middle one: "3-5: 13 measured, the middle one 0.04 mm".
     """
@@ -75,7 +76,7 @@ def levels_line(picture: "Picture") -> str:
             for level in picture.levels
         )
     return "; ".join(
-        f"{level.name}: {level.failed} of {level.of}, {_span(level.low, level.high)} in 100"
+        f"{level.name}: {level.failed} of {level.of}, {may_be(level.low, level.high)} in 100"
         for level in picture.levels
     )
 
@@ -119,7 +120,3 @@ def clock_line(pattern: "ClockPattern") -> str:
     return ", ".join(
         f"{hour} o'clock {count}" for hour, count in enumerate(pattern.by_hour, start=1) if count
     )
-
-
-def _span(low: float, high: float) -> str:
-    return f"{round(100 * low)} to {round(100 * high)}"

@@ -8,7 +8,6 @@ from datetime import date
 from typing import TYPE_CHECKING
 
 from platebook.analysis.success.share_good import share_words
-from platebook.reports.text.figures import good_of_line
 from platebook.tui.parts.plot import Chart, Series
 
 if TYPE_CHECKING:
@@ -49,14 +48,9 @@ def curve_chart(tally: "Tally", *, by_date: bool = False) -> Chart:
 
 
 def now_line(tally: "Tally") -> str:
-    """Where a line stands now: "72 in 100 come out good now (51 to 87)"."""
+    """Where a line stands now: "about 72 in 100 come out good now (may be 51 to 87)"."""
     words = share_words(tally.now, tally.now_low, tally.now_high)
     return words or "nothing set here yet"
-
-
-def all_line(tally: "Tally") -> str:
-    """All settings of a line: "21 of 30 good, 70 in 100 (52 to 83)"."""
-    return good_of_line(tally.good, tally.attempts)
 
 
 def _by_date(steps: Sequence["CurveStep"]) -> tuple[float, ...]:
@@ -96,9 +90,9 @@ def _marks(steps: Sequence["CurveStep"], places: Sequence[float]) -> tuple[Serie
 def _label(steps: Sequence["CurveStep"], *, by_date: bool) -> str:
     what = "date" if by_date else "setting"
     if len(steps) <= MOST_SIGNS:
-        return f"{what}   (● good, × failed; good of 100, with 95 % band)"
+        return f"{what}   (● good, × failed; good in 100 and where it may be)"
     each = -(-len(steps) // MOST_DOTS)
-    return f"{what}   (● good of each {each}; line: good of 100, with 95 % band)"
+    return f"{what}   (● good of each {each}; line: good in 100 and where it may be)"
 
 
 def _line(xs: Sequence[float], ys: Sequence[float], colour: str) -> Series:

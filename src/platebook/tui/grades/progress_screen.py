@@ -1,8 +1,8 @@
-"""Progress: the grades as a stair, work of one's own under it, and the one in focus in full.
+"""Progress: the grades in the course's order, one's own work under them, the one in focus in full.
 
-Each step of the stair tells a state in a word, counts and points; the easiest lies at the foot, and
-under it what was set outside the course and all together. The one in focus is shown as its success
-curve, by setting or by date, or by the calendar.
+Each grade tells a state in a word, counts and points; the first one is on top, as in Course, and
+under the last one stands what was set outside the course and all together. The one in focus is
+shown as its success curve, by setting or by date, or by the calendar.
 """
 
 import dataclasses
@@ -28,7 +28,7 @@ from platebook.trade.phrases import count_of
 from platebook.tui.base_screen import BenchScreen
 from platebook.tui.bench_session import BenchSession
 from platebook.tui.grades.calendar_view import VIEWS, calendar_view
-from platebook.tui.grades.curve_chart import all_line, curve_chart, now_line
+from platebook.tui.grades.curve_chart import curve_chart, now_line
 from platebook.tui.grades.own_lines import OwnLines
 from platebook.tui.messages import Answered
 from platebook.tui.parts.headline import NARROW, NOTHING, Head, Headline, bar, to_go_words
@@ -53,7 +53,7 @@ COUNTS = 16
 
 
 class Stair(Widget):
-    """One line a grade, each step further in than the one below it."""
+    """One line a grade, in the course's order, each step further in than the one above it."""
 
     DEFAULT_CSS = "Stair { height: auto; }"
 
@@ -63,15 +63,15 @@ class Stair(Widget):
     """Whether nothing stands under it, so that all steps have room."""
 
     def render(self) -> Content:
-        """The stair, hardest grade on top."""
+        """The stair, the course's first grade on top."""
         if not self.grades:
             return txt("")
         shown = self._shown()
-        above, below = len(self.grades) - shown.stop, shown.start
+        before, after = shown.start, len(self.grades) - shown.stop
         return stack(
-            *([txt(f"  … {above} harder", "$muted")] if above else []),
-            *(self._step(place) for place in reversed(shown)),
-            *([txt(f"  … {below} easier", "$muted")] if below else []),
+            *([txt(f"  … {before} before", "$muted")] if before else []),
+            *(self._step(place) for place in shown),
+            *([txt(f"  … {after} after", "$muted")] if after else []),
         )
 
     def _shown(self) -> range:
@@ -147,7 +147,7 @@ class ProgressScreen(BenchScreen[None]):
         super().__init__(session)
         self.progress: Progress | None = None
         self.chosen = 0
-        """A grade by its place, the easiest 0; below 0 a line under the stair, the upper one -1."""
+        """A line from the top: the grades by their place, then those under the stair."""
         self.view = CURVE
         self.by_date = False
 
@@ -195,9 +195,8 @@ class ProgressScreen(BenchScreen[None]):
     def action_move(self, by: int) -> None:
         """A line up or down: the stair, then what lies under it."""
         if self.progress is not None and self.progress.grades:
-            # The stair is drawn with the hardest grade on top, so up is the next harder one.
-            lowest = -len(_under_the_stair(self.progress))
-            self.chosen = min(max(self.chosen - by, lowest), len(self.progress.grades) - 1)
+            lines = len(self.progress.grades) + len(_under_the_stair(self.progress))
+            self.chosen = min(max(self.chosen + by, 0), lines - 1)
             self.show()
 
     def action_view(self) -> None:
@@ -229,14 +228,15 @@ class ProgressScreen(BenchScreen[None]):
         if progress is None or not progress.grades:
             return
         others = _under_the_stair(progress)
-        below = -1 - self.chosen if self.chosen < 0 else None
-        tally = progress.grades[self.chosen] if below is None else others[below]
+        below = self.chosen - len(progress.grades)
+        is_grade = below < 0
+        tally = progress.grades[self.chosen] if is_grade else others[below]
         stair, own = self.query_one(Stair), self.query_one(OwnLines)
         stair.grades, stair.chosen = progress.grades, self.chosen
         stair.alone = not progress.together.attempts
-        own.lines, own.chosen, own.display = others, below, bool(others)
+        own.lines, own.chosen, own.display = others, None if is_grade else below, bool(others)
         brief = self.size.height < TALL and self.size.width >= NARROW
-        if below is None:
+        if is_grade:
             head = _head_of_grade(progress.grades[self.chosen], brief=brief)
         else:
             head = _head_of(tally)
@@ -276,9 +276,9 @@ def _how_it_goes(tally: "Tally", *, brief: bool = False) -> list[Content]:
     """The counts with the share now, and whether it changed; nothing before the first setting."""
     if not tally.attempts:
         return []
-    said = now_line(tally) if brief else f"{all_line(tally)}; {now_line(tally)}"
-    counts = signs_before(tally.last, said)
-    change = change_words(tally.curve)
+    counted = "" if brief else f"{tally.good} of {tally.attempts} good; "
+    counts = signs_before(tally.last, f"{counted}{now_line(tally)}")
+    change = change_words(tally.change)
     return [counts, txt(change)] if change else [counts]
 
 

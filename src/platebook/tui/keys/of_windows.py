@@ -65,10 +65,10 @@ OF_WINDOWS = (
         foot=3,
     ),
     Command(
-        "by_sheet",
+        "as_worked_out",
         ("equals_sign",),
-        "by the sheet",
-        "Take the tools that the set-up sheet says, where the set-up has others.",
+        "as worked out",
+        "Take the tools worked out for the stone, where the set-up has others.",
         ("attempt",),
     ),
     Command("look(-1)", ("up",), "look", "Mark the answer above; Enter takes it.", ("attempt",)),

@@ -38,8 +38,8 @@ if TYPE_CHECKING:
 
 
 EMPTY = "Nothing is logged yet"
-FIRST = "n goes to Now for the first attempt, i brings in a sheet."
-NO_OWN = "No columns of your own here: i brings in a sheet that has some."
+FIRST = "n goes to Now for the first attempt, i brings in a spreadsheet."
+NO_OWN = "No columns of your own here: i brings in a spreadsheet that has some."
 NO_MATCH = "No attempt has all these words. Esc shows all again."
 LOOKED_AT = "Somebody else looked at this one: v in the Log shows what they saw."
 WIDE = 110

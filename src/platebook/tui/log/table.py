@@ -37,14 +37,14 @@ NARROW = (
     ("stone", "stone_text", 5),
     ("bur", "bur_text", 5),
     ("", "outcome", 1),
-    ("result", "verdict", 30),
+    ("result", "verdict", 40),
 )
 """Heading, what of a row stands there, and how wide it is at most; it is as wide as it needs."""
 NORM, WIDE_FROM = 70, 110
 """From so many columns stone and bur have room, and the exercise."""
 WIDE_MORE = ("exercise", "exercise_title", 26)
 WHO = ("setter", "setter", 12)
-LEAST_RESULT = 14
+LEAST_RESULT = 16
 GIVE_WAY = SIZES = ("stone_text", "bur_text")
 """What the row marked says beside the list, given up first; a grade says a stone's size by name."""
 NOTED = "yes"

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 from rich.cells import cell_len
 
 from platebook.analysis.grades.whole_settings import WHOLE
-from platebook.practice.results import LAST, with_digits
+from platebook.practice.results import LAST, with_weights
 from platebook.reports.text.figures import good_of_line
 from platebook.trade.phrases import count_of
 from platebook.tui.parts.headline import Head
@@ -67,11 +67,13 @@ def _counted(shown: Shown) -> str:
 
 
 def verdict_of(row: "LogRow", room: int | None = None) -> str:
-    """The result with how bad each defect is, "loose 3 + high 2"; as many as there is room for."""
-    results = with_digits(row.result, row.severity)
+    """The result with how bad each defect is, "loose, lost + gap, slight"; what has room."""
+    results = with_weights(row.result, row.severity)
+    ways = []
     for shown in range(len(results), 0, -1):
         left = len(results) - shown
-        said = " + ".join([*results[:shown], *([f"{left} more"] if left else [])])
-        if room is None or cell_len(said) <= room:
-            return said
-    return f"{results[0]} +{len(results) - 1}" if len(results) > 1 else results[0]
+        ways.append(" + ".join([*results[:shown], *([f"{left} more"] if left else [])]))
+    # Where even the first is too long with how bad it is, the row marked says that.
+    more = f" +{len(results) - 1}" if len(results) > 1 else ""
+    ways += [f"{results[0]}{more}", f"{row.result[0]}{more}"]
+    return next((said for said in ways if room is None or cell_len(said) <= room), ways[-1])

@@ -7,6 +7,7 @@ from textual.message import Message
 
 from platebook.practice.reading.questions import Question
 from platebook.tui.bench_session import BenchSession
+from platebook.tui.entry.keys_behind import OF_A_PLATE
 from platebook.tui.entry.stray_size import ENTER, StraySize, stray_sentence
 from platebook.tui.now.draft_screen import Draft, DraftScreen
 from platebook.tui.now.start_keys import (
@@ -19,7 +20,6 @@ from platebook.tui.now.start_keys import (
     reading_by_digit,
 )
 from platebook.tui.places import PLACES
-from platebook.tui.plate.sheet import DRAFT
 from platebook.tui.running.keys_in_order import InOrderApp
 
 if TYPE_CHECKING:
@@ -105,7 +105,7 @@ class BeginScreen(DraftScreen):
     @staticmethod
     def _ways_on(draft: Draft) -> tuple[str, ...]:
         """What leads to what is unfinished: Enter, and for a plate the key of a plate."""
-        return ("", WHOLE_PLATE) if DRAFT in draft else ("",)
+        return ("", WHOLE_PLATE) if OF_A_PLATE in draft else ("",)
 
     def begin_wanted(self) -> None:
         """Start as a key typed ahead asked for; all that was typed after it goes where it leads."""

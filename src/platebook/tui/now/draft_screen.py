@@ -7,10 +7,9 @@ from textual import on
 
 from platebook.tui.base_screen import BenchScreen
 from platebook.tui.bench_session import BenchSession
-from platebook.tui.entry.keys_behind import is_only_keys, was_saving
+from platebook.tui.entry.keys_behind import OF_A_PLATE, is_only_keys, was_saving
 from platebook.tui.messages import Answered, Done
 from platebook.tui.parts.text import line
-from platebook.tui.plate.sheet import DRAFT
 
 KEPT_FOR = "The {what} of {name} is kept: it waits until they sit down again."
 UNFINISHED = "{what} was left unfinished. Enter goes on with it, x throws it away."
@@ -56,7 +55,7 @@ class DraftScreen(BenchScreen[None]):
         if self.draft is not None:
             if is_only_keys(self.draft):
                 return [TYPED_AFTER]
-            what = "A plate" if DRAFT in self.draft else "An attempt"
+            what = "A plate" if OF_A_PLATE in self.draft else "An attempt"
             said = WAS_SAVING if was_saving(self.draft) else UNFINISHED
             return [said.format(what=what)]
         if self.sentence:
@@ -73,7 +72,7 @@ class DraftScreen(BenchScreen[None]):
         unfinished, self.draft, self.thrown_away = self.draft, None, None
         self.sentence = ""
         if unfinished is not None:
-            what = "plate" if DRAFT in unfinished else "attempt"
+            what = "plate" if OF_A_PLATE in unfinished else "attempt"
             self.sentence = KEPT_FOR.format(what=what, name=name)
 
     @on(Done)

@@ -12,7 +12,6 @@ from textual.message import Message
 
 from platebook.tui.bench_session import BenchSession
 from platebook.tui.commands import ways_elsewhere
-from platebook.tui.entry.keys_behind import ids_to_save, unsaved_part
 from platebook.tui.messages import Answered, Done, ToSeeing
 from platebook.tui.now.begin_screen import Begin, BeginScreen
 from platebook.tui.now.draft_screen import Draft
@@ -157,11 +156,13 @@ class NowScreen(BeginScreen):
             mark = sight.mark() if sight is not None else ""
             view, drafts = session.call(now), session.drafts()
             draft = drafts.load() if look_for_draft else None
-            if draft is not None and (ids := ids_to_save(draft)):
+            if draft is not None:
                 from platebook.services.attempts.log import attempts_with_ids
+                from platebook.tui.entry.unsaved import ids_to_save, unsaved_part
 
-                standing = {str(a.attempt_id) for a in session.call(attempts_with_ids, ids)}
-                found, draft = draft, unsaved_part(draft, standing)
+                ids = ids_to_save(draft)
+                standing = session.call(attempts_with_ids, ids) if ids else ()
+                found, draft = draft, unsaved_part(draft, {str(a.attempt_id) for a in standing})
                 if draft is None:
                     drafts.clear()
                 elif draft is not found:
@@ -173,6 +174,8 @@ class NowScreen(BeginScreen):
     def _show_no_exercise(self) -> None:
         """A teacher has none: say so, and where the class is."""
         self.view, self.minding, self.wanted = None, None, []
+        if self.looks == 1:
+            self.call_after_refresh(set_aside_what_is_loaded, self.app)
         self.post_message(self.TypedOn())
         teaches = TEACHES.format(name=line(self.session.setter))
         keys = (Content.assemble((f"{key}  ", "bold $accent"), says) for key, says in AT_HAND)
@@ -209,9 +212,9 @@ class NowScreen(BeginScreen):
         self.mark = event.mark
         self._keep_sight(event.view)
         self.begin_wanted()
-        self.ask(self._news, self.NewsFound, newest_only=True)
+        # News and findings may take a while of the processor: what is shown is painted before them.
+        self.call_after_refresh(self.ask, self._news, self.NewsFound, newest_only=True)
         if event.view.attempts:
-            # Findings may take a while of the processor: what is shown is painted before them.
             self.call_after_refresh(self.ask, self._mind, self.MindingFound, newest_only=True)
 
     @on(MindingFound)

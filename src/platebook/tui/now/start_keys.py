@@ -11,7 +11,7 @@ from textual.content import Content
 
 from platebook.tui.commands import foot_commands
 from platebook.tui.keys.command import DIGITS, Command
-from platebook.tui.parts.text import line
+from platebook.tui.parts.text import keycap, line
 
 if TYPE_CHECKING:
     from platebook.practice.reading.questions import Question
@@ -46,7 +46,7 @@ def reading_by_digit(view: "NowView | None") -> "Question | None":
 def means_something(view: "NowView | None", digit: str) -> bool:
     """Whether this digit is an answer to the first reading."""
     reading = reading_by_digit(view)
-    return reading is not None and digit in dict(reading.keys)
+    return reading is not None and reading.value_for(digit) is not None
 
 
 def digit_hint(view: "NowView") -> Content | None:
@@ -54,10 +54,12 @@ def digit_hint(view: "NowView") -> Content | None:
     reading = reading_by_digit(view)
     if reading is None:
         return None
-    (low, first), (high, last) = reading.keys[0], reading.keys[-1]
+    (low, first), *_, (high, last) = reading.answers
+    ends = (keycap(low), f" {line(first)} … ", keycap(high), f" {line(last)}")
     return Content.assemble(
         (f"{_span(reading)} ", "bold $accent"),
-        f"starts it with the {line(reading.label)}: {low} {line(first)} … {high} {line(last)}",
+        f"starts it with the {line(reading.label)}: ",
+        *(("how many",) if reading.counts else ends),
     )
 
 
@@ -93,5 +95,5 @@ def foot_at_first(place: str) -> tuple[Command, ...]:
 
 
 def _span(reading: "Question") -> str:
-    digits = [key for key, _ in reading.keys if key in DIGITS]
+    digits = [key for key in reading.digits if key in DIGITS]
     return f"{digits[0]}-{digits[-1]}"

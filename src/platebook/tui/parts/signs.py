@@ -3,9 +3,9 @@
 | meaning | colour | stands for |
 |---|---|---|
 | good | `$good` | came out good; a grade that is passed |
-| slight | `$slight` | good with a remark; a grade that slips back |
+| slight | `$slight` | good with a remark; a grade that slips back; an evening missed |
 | failed | `$failed` | a failure |
-| practised | `$practised` | what is worked at now |
+| practised | `$practised` | what is worked at now; an evening somebody came to |
 | unknown | `$unknown` | not judged, or still ahead |
 
 No colour stands alone: the sign says the same by its shape (`OUTCOMES`, `GRADES` and `FINDINGS` of
@@ -18,11 +18,12 @@ from typing import TYPE_CHECKING
 
 from textual.content import Content
 
-from platebook.reports.text.figures import OUTCOMES
+from platebook.reports.text.figures import OUTCOMES, SLIGHT_IS_GOOD
 from platebook.tui.parts.text import txt
 
 if TYPE_CHECKING:
     from platebook.practice.results import Outcome
+    from platebook.reports.text.figures import Sign
 
 MEANINGS = ("good", "slight", "failed", "practised", "unknown")
 
@@ -44,6 +45,9 @@ GRADE_STYLES = {
 """By state (`GRADES`)."""
 
 
+EVENING_STYLES = {"came": "$practised", "missed": "bold $slight"}
+"""By what the register says of somebody on an evening."""
+
 VERDICT_SIGNS = {"inside": "✓", "outside": "!", "": " "}
 """How a question's verdict on an answer is drawn."""
 
@@ -59,12 +63,23 @@ def outcome_signs(outcomes: "Iterable[Outcome]") -> Content:
 
 
 def signs_before(outcomes: "Iterable[Outcome]", words: object) -> Content:
-    """The last outcomes as signs and what is said of them behind; the words alone where none is."""
-    signs, said = outcome_signs(outcomes), txt(words)
-    return Content("  ").join(part for part in (signs, said) if part)
+    """The last outcomes as signs and what is said of them behind; the words alone where none is.
+
+    Where a slight fault is among them, how it counts.
+    """
+    shown = tuple(outcomes)
+    parts = [outcome_signs(shown), txt(words)]
+    if "slight" in shown:
+        parts += [Content.assemble(outcome_sign("slight"), (f" {SLIGHT_IS_GOOD}", "$muted"))]
+    return Content("  ").join(part for part in parts if part)
 
 
 def legend_of(outcomes: "Iterable[Outcome]") -> list[str]:
     """The signs of these outcomes with their words, each once, in the order of the table."""
     shown = set(outcomes)
-    return [f"{s.drawn} {s.words}" for name, s in OUTCOMES.items() if name in shown]
+    return [_in_legend(name, sign) for name, sign in OUTCOMES.items() if name in shown]
+
+
+def _in_legend(outcome: "Outcome", sign: "Sign") -> str:
+    said = f"{sign.words}, {SLIGHT_IS_GOOD}" if outcome == "slight" else sign.words
+    return f"{sign.drawn} {said}"

@@ -15,6 +15,7 @@ from collections.abc import Callable, Hashable, Iterable, Sequence
 from dataclasses import dataclass
 from functools import partial
 
+from rich.cells import cell_len
 from textual import on
 from textual.content import Content
 from textual.message import Message
@@ -22,7 +23,7 @@ from textual.reactive import reactive
 from textual.widget import Widget
 from textual.worker import get_current_worker
 
-from platebook.tui.parts.text import fit, stack, txt
+from platebook.tui.parts.text import keycap, line, stack, txt
 
 STYLES = {"metal": "$metal", "stone": "$stone", "tool": "$secondary", "fault": "$text-error"}
 """The style of what a sign shows."""
@@ -50,10 +51,14 @@ class DrawnWord:
     field: str
     value: str
 
-    @property
-    def label(self) -> str:
+    def label(self) -> Content:
         """Key and word."""
-        return f"{self.key} {self.value}".strip()
+        key = Content.assemble(keycap(self.key), " ") if self.key else Content("")
+        return Content.assemble(key, (line(self.value), "bold"))
+
+    def key_alone(self) -> Content:
+        """The key, where its word has no room; the word of one without a key."""
+        return keycap(self.key) if self.key else self.label()
 
     @staticmethod
     def those_drawn(field: str, keys: Iterable[tuple[str, str]]) -> tuple["DrawnWord", ...]:
@@ -201,7 +206,7 @@ def large(word: DrawnWord | None, hint: str, width: int, height: int) -> Content
         return stack(*below)
     room = min(height - WORDS_BESIDE - len(below), LARGEST[1])
     drawn = term_picture(word.field, word.value, min(width, LARGEST[0]), room)
-    return stack(txt(word.label, "bold"), drawn, *below) if drawn.plain else Content("")
+    return stack(word.label(), drawn, *below) if drawn.plain else Content("")
 
 
 def gallery(words: Sequence[DrawnWord], width: int, height: int, *, marked: str = "") -> Content:
@@ -224,16 +229,17 @@ def _room(count: int, across: int, width: int, height: int) -> tuple[int, int]:
 def _side_by_side(row: tuple[DrawnWord, ...], width: int, height: int, marked: str) -> Content:
     gap = " " * GAP
     style = {True: "bold reverse", False: "bold"}
-    folded = [[part.plain.rstrip() for part in txt(word.label).wrap(width)] for word in row]
+    folded = [word.label().wrap(width) for word in row]
     above = max(map(len, folded))
     if above > LINES_ABOVE:
         # What would be cut off stands beside its key in the list already.
-        folded, above = [[word.key] for word in row], 1
+        folded, above = [[word.key_alone()] for word in row], 1
     labels = (
         Content(gap).join(
             [
-                Content.styled(
-                    fit(parts[n] if n < len(parts) else "", width),
+                _padded(
+                    parts[n] if n < len(parts) else Content(""),
+                    width,
                     style[bool(marked) and word.key == marked and n < len(parts)],
                 )
                 for word, parts in zip(row, folded, strict=True)
@@ -246,6 +252,11 @@ def _side_by_side(row: tuple[DrawnWord, ...], width: int, height: int, marked: s
     return stack(
         *labels, *(Content(gap).join(parts) for parts in zip(*drawings, strict=True)), txt("")
     )
+
+
+def _padded(label: Content, width: int, style: str) -> Content:
+    """The label in exactly so many cells."""
+    return Content.assemble(label, " " * (width - cell_len(label.plain))).stylize(style)
 
 
 def _lines(field: str, value: str, width: int, height: int) -> list[Content]:

@@ -17,6 +17,11 @@ MARK = "\N{SINGLE RIGHT-POINTING ANGLE QUOTATION MARK}"
 """Stands before the row in focus, so that colour alone does not say it."""
 
 
+def keycap(key: str, width: int = 1) -> Content:
+    """A key that is to be pressed, drawn as one, so that its digit is never read as a number."""
+    return Content.assemble((f" {key:^{width}} ", "bold reverse $accent"))
+
+
 def line(text: object) -> str:
     """The cleaned text on one line, for places that never read markup."""
     return clean(str(text))
@@ -62,12 +67,12 @@ def _begins_alike(other: str, words: Sequence[str], kept: int) -> bool:
 
 _NUMBER = r"[−+-]?\d[\d.]*"
 _UNIT = (
-    r"\b\d (?:[a-z]{1,4} )?[a-z]+(?=, \d|[.,]?$)"
-    r"|\([^()\n]{1,24}\)|/ [a-z]+ it\b|position \w{1,4}(?!\w)|\d+(?: \d+){3,}"
+    r"\b\w  \w+|\S counts as good\b|\([^()\n]{1,24}\)|/ [a-z]+ it\b|position \w{1,4}(?!\w)"
+    r"|\d+(?: \d+){3,}"
     rf"|{_NUMBER}(?: (?:of|to|in|×) {_NUMBER})*(?: (?:%|(?:mm|good|points?|[A-Z][a-z]+)(?![a-z])))?"
 )
-"""What is one thing to the eye: words in brackets, "/ changes it", "position 7", a row of
-counts, "11 of 17 good", "72 in 100", "26 March", a key with its word among others of its kind."""
+"""What is one thing to the eye: a key and its word, "◐ counts as good", words in brackets,
+"/ changes it", "position 7", a row of counts, "11 of 17 good", "72 in 100", "26 March"."""
 _CHUNK = re.compile(rf"(?:{_UNIT}|\S)+[^\S\n]*|[^\S\n]+")
 
 

@@ -25,6 +25,7 @@ from platebook.practice.reading.questions import (
 from platebook.practice.results import RESULT_KEYS, SEVERITIES
 from platebook.tui.entry.doubts import UNEVEN, answer_for, field_of, first_doubt, mark
 from platebook.tui.entry.entry import PART_KEYS, RESULT, SEVERITY
+from platebook.tui.entry.keys_behind import OF_A_PLATE
 from platebook.tui.entry.stray_size import SIZE_SIGNS
 
 if TYPE_CHECKING:
@@ -33,7 +34,6 @@ if TYPE_CHECKING:
     from platebook.services.now.now_view import NowView
 
 
-DRAFT = "plate_sheet"
 STONE = "stone_diameter_mm"
 OF_ONE_STONE = frozenset(
     {
@@ -140,7 +140,7 @@ def sheet_for(view: "NowView", *, ids: tuple[str, ...], began: str) -> PlateShee
         return None
     part = advice.kind == "part"
     keys = tuple((PART_KEYS if part else RESULT_KEYS).items())
-    looks = [Question(RESULT, "result", keys, wanted=(GOOD,), target="0 good")]
+    looks = [Question(RESULT, "result", keys, wanted=(GOOD,), target=GOOD)]
     if not part:
         weights = tuple((str(n), str(n)) for n in SEVERITIES)
         looks.append(Question(SEVERITY, "severity", weights, target="1 slight, 2 clear, 3 lost"))
@@ -264,13 +264,13 @@ def to_draft(sheet: PlateSheet) -> dict[str, object]:
     plain = dataclasses.asdict(dataclasses.replace(sheet, cells={}, grades=()))
     del plain["grades"]
     plain["cells"] = [[*where, digit] for where, digit in sheet.cells.items()]
-    return {DRAFT: plain}
+    return {OF_A_PLATE: plain}
 
 
 def from_draft(draft: Mapping[str, Any]) -> PlateSheet | None:
     """The sheet of a draft file; None where the file holds something else."""
     try:
-        plain = draft[DRAFT]
+        plain = draft[OF_A_PLATE]
         return PlateSheet(
             plate=str(plain["plate"]),
             positions=tuple(map(str, plain["positions"])),

@@ -2,8 +2,10 @@
 
 import textwrap
 from collections import Counter
+from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
+from rich.cells import cell_len
 from textual.content import Content
 
 from platebook.practice.defects import GOOD, looks_of
@@ -11,7 +13,9 @@ from platebook.practice.reading.questions import Question, no_answer
 from platebook.practice.results import SEVERITIES
 from platebook.tui.entry.doubts import ways_out
 from platebook.tui.entry.entry import RESULT, SEVERITY
-from platebook.tui.parts.text import MARK, fit, line, stack, txt
+from platebook.tui.entry.head import said
+from platebook.tui.parts.signs import VERDICT_SIGNS
+from platebook.tui.parts.text import MARK, fit, keycap, line, stack, txt
 from platebook.tui.plate.sheet import UNDEFECTIVE, PlateSheet
 
 if TYPE_CHECKING:
@@ -21,6 +25,7 @@ POSITION, CELL, NARROWEST = 6, 14, 4
 LONGEST_SIZE = "0.000"
 """As long as a size is in a cell, as a rule."""
 HEAD_LINES = 2
+NO_VALUE = "·"
 BETWEEN = "  "
 
 
@@ -46,12 +51,13 @@ def wanted(sheet: PlateSheet) -> str:
 def cell_answers(sheet: PlateSheet, width: int) -> Content:
     """What can be answered at the cell, each with its digit."""
     question, defect = sheet.question(), _defect(sheet)
-    answers = [f"{key} {line(value)}" for key, value in question.keys]
+    if not question.keys:
+        unit = question.unit or "figures"
+        return txt(f"Type it in {unit}, then Enter; a cable may do both.")
+    answers = question.answers
     if defect:
         looks = looks_of(defect)
-        answers = [f"{n} {w}: {line(looks.get(str(n), ''))}" for n, w in SEVERITIES.items()]
-    if not question.keys:
-        answers = [f"Type it in {question.unit or 'figures'}, then Enter; a cable may do both."]
+        answers = tuple((str(n), f"{w}: {looks.get(str(n), '')}") for n, w in SEVERITIES.items())
     return stack(*_wrapped(answers, width))
 
 
@@ -81,25 +87,26 @@ def refusal(sheet: PlateSheet, sign: str) -> str:
     question = sheet.question()
     if not question.keys:
         return f"{line(question.label)}: {line(sign)} is no size."
-    return no_answer(line(question.label), line(sign), [key for key, _ in question.keys])
+    return no_answer(line(question.label), line(sign), question.digits)
 
 
 def size_question(sheet: PlateSheet, width: int) -> Content:
     """The sizes that a column more can be measured of, by digit."""
-    answers = [f"{n} {line(q.label)}" for n, q in enumerate(sheet.sizes, 1)]
+    answers = [(str(n), q.label) for n, q in enumerate(sheet.sizes, 1)]
     return stack(txt("Which size, down the plate?", "bold $accent"), *_wrapped(answers, width))
 
 
-def _wrapped(answers: list[str], width: int) -> list[Content]:
-    """In lines that fit, no answer torn from its digit."""
-    lines = [""]
-    for answer in answers:
-        longer = f"{lines[-1]}{BETWEEN}{answer}" if lines[-1] else answer
-        if lines[-1] and len(longer) > width:
-            lines.append(answer)
-        else:
+def _wrapped(answers: Sequence[tuple[str, str]], width: int) -> list[Content]:
+    """In lines that fit, no answer torn from its key."""
+    lines: list[Content] = []
+    for key, words in answers:
+        answer = Content.assemble(keycap(key), f" {line(words)}")
+        longer = Content.assemble(lines[-1], BETWEEN, answer) if lines else answer
+        if lines and cell_len(longer.plain) <= width:
             lines[-1] = longer
-    return [txt(text) for text in lines]
+        else:
+            lines.append(answer)
+    return lines
 
 
 def doubt_question(doubt: "Doubt", position: str) -> Content:
@@ -139,7 +146,8 @@ def _in_sight(sheet: PlateSheet, room: int) -> tuple[int, int]:
 
 def _least(question: Question) -> int:
     """Columns of a cell with the longest word of its head, and of what may stand in it."""
-    values = [value for _, value in question.keys] if question.field == RESULT else []
+    values = [said(question, value) for _, value in question.keys]
+    values = [value for value in values if len(value) <= CELL] if _in_words(question) else []
     if not question.keys:
         values = [LONGEST_SIZE]
     words = max(map(len, line(question.label).split()), default=0)
@@ -177,6 +185,24 @@ def _head(sheet: PlateSheet, width: int) -> list[Content]:
     ]
 
 
+def _in_words(question: Question) -> bool:
+    """Whether a cell has its value in words, however wide that makes the column."""
+    return question.field in {RESULT, SEVERITY} or not question.wanted
+
+
+def seen_in_cell(question: Question, value: str, width: int) -> str:
+    """What a cell says of its value: the sign of its verdict, with the words where they fit.
+
+    Never the digit that chose it. A size has its number, with a sign where it is not as wanted.
+    """
+    verdict = question.verdict(value)
+    sign, words = VERDICT_SIGNS[verdict].strip(), said(question, value)
+    if question.field == RESULT or not question.keys:
+        return f"{words}{sign}" if verdict == "outside" else words
+    both = f"{sign} {words}".strip()
+    return both if cell_len(both) <= width or not sign else sign
+
+
 def _from_below(label: list[str], lines: int) -> list[str]:
     return [""] * (lines - len(label)) + label
 
@@ -189,11 +215,10 @@ def _row(sheet: PlateSheet, row: int, cells: list[int]) -> Content:
     ]
     for column, (question, cell) in enumerate(zip(sheet.columns, cells, strict=True)):
         here = marked and column == sheet.column
-        cell_text = sheet.typed if here and sheet.typed else sheet.cell(row, column)
-        value = cell_text if here and sheet.typed else sheet.value(row, question.field)
-        outside = "!" if cell_text and question.verdict(value) == "outside" else " "
-        shown = value if question.field == RESULT else cell_text
-        text = f"{shown or ('·' if sheet.needed(row, column) else ' ')}{outside}"
-        style = "reverse bold" if here else ("$text-warning" if outside == "!" else "")
+        value = sheet.typed if here and sheet.typed else sheet.value(row, question.field)
+        outside = question.verdict(value) == "outside" if value else False
+        text = seen_in_cell(question, value, cell - 1) if value else NO_VALUE
+        text = text if value or sheet.needed(row, column) else ""
+        style = "reverse bold" if here else ("$text-warning" if outside else "")
         parts += [(fit(text, cell - 1), style), " "]
     return Content.assemble(*parts)

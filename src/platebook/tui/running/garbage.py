@@ -2,8 +2,9 @@
 
 Python looks through all that lives once it has grown by a quarter, wherever that falls: while the
 app starts that is work for nothing (5 to 15 % of the imports, a rough figure), and with its modules
-it held up a key by a tenth of a second. So it is looked for seldom until Now is first filled. What
-stands then stays for as long as the program runs, and is set aside.
+it held up a key by a tenth of a second. So it is looked for seldom until Now is first filled, or
+says that a teacher has no exercise. What stands then stays for as long as the program runs, and is
+set aside.
 """
 
 import gc
@@ -13,8 +14,8 @@ if TYPE_CHECKING:
     from textual.app import App
 
 _AS_PYTHON_BEGINS = gc.get_threshold()
-_WHILE_STARTING = 100_000
-"""Objects made between two searches: a start makes some hundred thousand, which stay."""
+_WHILE_STARTING = 500_000
+"""Objects made between two searches: a start makes a hundred and fifty thousand, which stay."""
 
 
 def look_seldom_while_starting() -> None:

@@ -7,10 +7,10 @@ from typing import TYPE_CHECKING
 from textual import events, on
 
 from platebook.tui.base_screen import BenchScreen
+from platebook.tui.entry.keys_behind import OF_A_PLATE
 from platebook.tui.messages import Amend, Landed
 from platebook.tui.now.screen import NowScreen
 from platebook.tui.now.start_keys import WHOLE_PLATE
-from platebook.tui.plate.sheet import DRAFT
 from platebook.tui.running.copies_kept import CopiesKept
 
 if TYPE_CHECKING:
@@ -38,7 +38,7 @@ class OpensAttempts(CopiesKept, inherit_bindings=False):
         if view.advice.part == SEEING and draft is None:
             self.open_seeing()
             return
-        if (sign == WHOLE_PLATE and draft is None) or DRAFT in (draft or {}):
+        if (sign == WHOLE_PLATE and draft is None) or OF_A_PLATE in (draft or {}):
             plate = PlateScreen.at(self.session, view, draft)
             if plate is None:
                 self.now.tell(FULL)

@@ -13,6 +13,7 @@ from textual.widgets import Input
 from platebook.services.progress_callback import Watch
 from platebook.services.sharing.share_ahead import Heard, ShareAhead, share_ahead
 from platebook.services.sharing.share_now import share_now
+from platebook.services.sharing.share_progress import ShareProgress
 from platebook.trade.phrases import count_of, days_ago, full_day
 from platebook.tui.base_screen import BenchScreen
 from platebook.tui.messages import Answered
@@ -59,6 +60,9 @@ class ShareScreen(BenchScreen[None]):
     class Shared(Answered[tuple[str, ...]]):
         """What came of it, in sentences."""
 
+    class Began(Answered[str]):
+        """What is being done from now on."""
+
     def body(self) -> ComposeResult:
         """What is new, where, how far it is, what to type, and what came of it."""
         yield Headline(WAITING)
@@ -104,13 +108,21 @@ class ShareScreen(BenchScreen[None]):
         typed = event.value
 
         def call(watch: Watch) -> tuple[str, ...]:
-            return self.session.call(share_now, typed, watch)
+            told = ShareProgress(watch, lambda what: self.post_message(self.Began(what)))
+            return self.session.call(share_now, typed, told)
 
         self.ask_long(call, self.Shared)
         self.query_one("#came", Words).show(txt(""))
         self.query_one(Headline).show(Head(txt("Sharing …"), txt(SHARING, "$muted")))
         self.tell("")
         self.query_one(LongBar).show(0, 0)
+
+    @on(Began)
+    def show_what(self, event: Began) -> None:
+        """Say what is being done; how far it is starts anew."""
+        if self.reading is not None and self.reading.is_running:
+            self.query_one(Headline).show(Head(txt(f"{event.value} …"), txt(SHARING, "$muted")))
+            self.query_one(LongBar).show(0, 0)
 
     @on(Shared)
     def show_outcome(self, event: Shared) -> None:

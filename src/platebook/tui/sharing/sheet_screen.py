@@ -36,15 +36,15 @@ from platebook.tui.parts.headline import Headline
 from platebook.tui.parts.text import stack, txt
 from platebook.tui.parts.widgets import LongBar, OrderedInput, Words
 
-WHICH = "Which sheet? It may be any list of attempts."
+WHICH = "Which spreadsheet? It may be any list of attempts."
 HOW = "Type or paste the name of a CSV or XLSX file; Enter opens it."
 WHAT = (
-    "Any sheet will do: its headings may be in your own words. What is not clear is asked once and "
-    "remembered. What would come in is shown first, and nothing is stored before you agree; rows "
-    "that are in the logbook already stay out."
+    "Any spreadsheet will do: its headings may be in your own words. What is not clear is asked "
+    "once and remembered. What would come in is shown first, and nothing is stored before you "
+    "agree; rows that are in the logbook already stay out."
 )
 UNDERSTOOD = "One that is understood as it stands, with no question:"
-READING = "Reading the sheet …"
+READING = "Reading the spreadsheet …"
 TAKING = "Taking it in … Esc stops it, and nothing is stored then."
 NO_SUCH = "That is none of the numbers."
 NEEDED = "Nothing can be stored without an answer; Esc leaves all as it is."
@@ -93,7 +93,7 @@ class SheetScreen(BenchScreen[str]):
     def body(self) -> ComposeResult:
         """What is asked, the line to type in, and what was wrong with that."""
         yield Headline(WHICH)
-        yield OrderedInput(placeholder="~/my sheet.csv", compact=True, id="typed")
+        yield OrderedInput(placeholder="~/my spreadsheet.csv", compact=True, id="typed")
         yield Words(txt(HOW), id="told")
         yield LongBar()
         with VerticalScroll(can_focus=False):

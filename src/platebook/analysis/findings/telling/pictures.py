@@ -99,10 +99,10 @@ class Picture:
 
     @property
     def axis(self) -> str:
-        """What is laid along it: "loose, of 100, with 95 % interval", or "overcut, mm"."""
+        """What is laid along it: "loose in 100, and where it may be", or "overcut, mm"."""
         if self.response:
             return f"{self.response}, {self.unit}"
-        return f"{'failed' if self.showed == ANY else self.showed}, of 100, with 95 % interval"
+        return f"{'failed' if self.showed == ANY else self.showed} in 100, and where it may be"
 
 
 def finding_pictures(asked: FindingsLog, findings: Iterable[Finding]) -> tuple[Picture, ...]:

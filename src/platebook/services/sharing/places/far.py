@@ -19,8 +19,20 @@ from platebook.exchange.plain_file import NotPlain
 from platebook.practice.revision import Bundle
 from platebook.services.session import Refused
 from platebook.services.sharing.places.allowance import SentTooMuch
+from platebook.services.sharing.places.meanings import (
+    CutShort,
+    is_of_one_file,
+    of_a_file,
+    of_the_place,
+)
 from platebook.services.sharing.places.openers import Opened, open_far
-from platebook.services.sharing.places.place import Lying, Unreachable, left_alone
+from platebook.services.sharing.places.place import (
+    Content,
+    Lying,
+    NotHad,
+    Unreachable,
+    left_alone,
+)
 
 PATIENCE_S = 30.0
 SLOWEST = 20_000
@@ -32,12 +44,6 @@ AT_ONCE = 16
 MOST_AT_ONCE = 32 * 2**20
 TICK = timedelta(seconds=10)
 """A time of writing that is younger tells nothing yet: the file may change within the same tick."""
-
-REFUSED = (401, 403)
-NOT_LET_IN = ("Credential", "Authentication", "PasswordRequired", "Forbidden", "AccessDenied")
-NOT_KNOWN = ("HostKey", "UnknownHost")
-SENT_ON = ("Redirect", "UnsupportedProtocol", "InvalidURL")
-"""What is in the names of errors that libraries raise which have no family in common."""
 
 Answer = TypeVar("Answer")
 
@@ -71,8 +77,13 @@ class FarPlace:
                 batch.append(waiting.pop(0))
             yield from map(_bundle_in, batch, self._contents(batch))
 
-    def put(self, name: str, data: bytes) -> str:
-        """Write a file whole or not at all, over the one before; gives its mark."""
+    def put(self, name: str, content: Content) -> str:
+        """Write a file whole or not at all, over the one before; gives its mark.
+
+        The libraries take it in one piece: not all of them can be trusted to leave the file before
+        where one breaks off in the middle.
+        """
+        data = b"".join(content.chunks())
         kept = "What stood there before still does."
         return self._ask(lambda: self._write(name, data), kept, size=len(data))
 
@@ -130,10 +141,11 @@ class FarPlace:
 
         total = sum(one.size for one in small)
         try:
-            found = self._ask(read, "", size=total, of_a_file=True) if small else {}
+            found = self._ask(read, "", size=total, one_file=True) if small else {}
         except _OfAFile as error:
             found = {small[0].name: error.reason}
-        gone = next((e for e in found.values() if isinstance(e, Exception) and _is_far(e)), None)
+        errors = (one for one in found.values() if isinstance(one, Exception))
+        gone = next((one for one in errors if not is_of_one_file(one)), None)
         if gone is not None:
             raise Unreachable(self._sentence(gone, "")) from gone
         return [found.get(one.name, one) for one in batch]
@@ -152,10 +164,12 @@ class FarPlace:
             except Exception:
                 _let_go(place, aside)
                 raise
-        return _mark(place.system.info(path))
+        row = place.system.info(path)
+        _refuse_cut_short(row, len(data))
+        return _mark(row)
 
     def _ask(
-        self, call: Callable[[], Answer], ended: str, *, size: int = 0, of_a_file: bool = False
+        self, call: Callable[[], Answer], ended: str, *, size: int = 0, one_file: bool = False
     ) -> Answer:
         """What a request answers; Unreachable in a sentence where it does not, or not in time."""
         if self._place is not None:
@@ -168,7 +182,7 @@ class FarPlace:
             error = self._meant(raised)
             # Each library raises errors of its own; none of their texts is shown, since an
             # address or a header in it may hold a secret.
-            if of_a_file and not _is_far(error):
+            if one_file and is_of_one_file(error):
                 raise _OfAFile(error) from raised
             raise Unreachable(self._sentence(error, ended)) from raised
 
@@ -180,7 +194,8 @@ class FarPlace:
         return SentTooMuch() if exceeded else raised
 
     def _sentence(self, error: Exception, ended: str) -> str:
-        return f"{self.address}: {_reason(error, self.patience_s)} {ended}".rstrip()
+        words = of_the_place(error, self.address, self.patience_s)
+        return f"{self.address}: {words} {ended}".rstrip()
 
 
 class _OfAFile(Exception):  # noqa: N818 - carries what is wrong with one file, and is no answer
@@ -218,14 +233,12 @@ def _bundle_in(lying: Lying, content: object) -> Bundle | Refused:
         match content:
             case bytes():
                 return read_bundle(io.BytesIO(content))
-            case FileNotFoundError():
-                words = "is not there any more"
             case IsADirectoryError() | Lying(plain=False):
                 words = str(NotPlain())
             case Lying():
                 words = too_large(lying.size)
-            case Exception() if SentTooMuch.__name__ in _names(content):
-                words = "is longer than the place says"
+            case Exception():
+                return left_alone(lying.name, of_a_file(content), kind=NotHad)
             case _:
                 words = "cannot be read there"
     except NotABundle as error:
@@ -234,9 +247,9 @@ def _bundle_in(lying: Lying, content: object) -> Bundle | Refused:
 
 
 def _refuse_cut_short(row: Mapping[str, Any], size: int) -> None:
-    """OSError where another size lies there than was written."""
+    """CutShort where another size lies there than was written."""
     if row.get("size") != size:
-        raise OSError("cut short")
+        raise CutShort
 
 
 def _let_go(place: Opened, aside: str) -> None:
@@ -279,66 +292,3 @@ def _age_s(row: Mapping[str, Any]) -> float:
         seconds = (row[key] for key in _TIMES if isinstance(row.get(key), float))
         when = datetime.fromtimestamp(next(seconds, datetime.now(UTC).timestamp()), UTC)
     return (datetime.now(UTC) - when).total_seconds()
-
-
-def _status(error: BaseException) -> int:
-    """The number that a server refused with; 0 for none."""
-    response = getattr(error, "response", None)
-    return int(getattr(response, "status_code", 0) or getattr(error, "status", 0) or 0)
-
-
-def _names(error: BaseException) -> str:
-    """The names of an error's families and of those it was raised from."""
-    chain: list[str] = []
-    seen: BaseException | None = error
-    while seen is not None and len(chain) < 60:
-        chain += [family.__name__ for family in type(seen).__mro__]
-        seen = seen.__cause__ or seen.__context__
-    return " ".join(chain)
-
-
-def _is_far(error: Exception) -> bool:
-    """Whether an error is about the place and not about one file of it."""
-    one_file = (FileNotFoundError, IsADirectoryError, PermissionError)
-    if isinstance(error, one_file) or _status(error) in REFUSED:
-        return False
-    return SentTooMuch.__name__ not in _names(error)
-
-
-def _reason(error: Exception, patience_s: float) -> str:
-    """What an error of a library means, in words of our own."""
-    names = _names(error)
-    kept_out = (
-        isinstance(error, PermissionError)
-        or _status(error) in REFUSED
-        # SSH without any key to try says it in its text alone.
-        or "No authentication methods" in str(error)
-    )
-    if isinstance(error, FileNotFoundError):
-        words = "is not there. Make it first, or look whether the address is right."
-    elif SentTooMuch.__name__ in names:
-        words = "sends more than was asked for, and was not read to its end."
-    elif "TooManyRedirects" in names:
-        words = "sends on and on to other addresses. Look whether the address is right."
-    elif any(part in names for part in SENT_ON):
-        words = "sends on to an address that cannot be opened. Look whether the address is right."
-    elif any(part in names for part in NOT_KNOWN):
-        words = (
-            "this machine does not know the key of that one, which may be another than you think. "
-            "Connect once with ssh, and compare the key it shows with the one you were given."
-        )
-    elif kept_out or any(part in names for part in NOT_LET_IN):
-        words = (
-            "does not let you in. Look whether your key or password is where the page on sharing "
-            "says, and whether you may write there."
-        )
-    elif isinstance(error, TimeoutError) or "Timeout" in names:
-        words = f"did not answer within {patience_s:.0f} s. Try again later."
-    elif isinstance(error, ConnectionError) or "Connect" in names or "gaierror" in names:
-        words = (
-            "cannot be reached from here. Look whether this machine is connected and the address "
-            "is right."
-        )
-    else:
-        words = f"something went wrong there ({type(error).__name__}). Try again later."
-    return words

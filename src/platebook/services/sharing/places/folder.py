@@ -1,6 +1,5 @@
 """A folder of this machine: on a disk, a stick or a network share."""
 
-import contextlib
 import hashlib
 import os
 from collections.abc import Iterator, Sequence
@@ -13,7 +12,7 @@ from platebook.logbook.file.place import shown_name
 from platebook.practice.revision import Bundle
 from platebook.services.files import write_anew
 from platebook.services.session import Refused
-from platebook.services.sharing.places.place import Lying, left_alone
+from platebook.services.sharing.places.place import Content, Lying, left_alone
 
 
 class Folder:
@@ -50,16 +49,16 @@ class Folder:
             except Refused as error:
                 yield error
 
-    def put(self, name: str, data: bytes) -> str:
+    def put(self, name: str, content: Content) -> str:
         """Write a file of one's own, unless it says just that already; gives its mark."""
         file = self.path / name
         with _refusing(name):
-            if file.is_file() and _says(file, data):
+            if file.is_file() and _says(file, content):
                 return _mark(file)
-        write_anew(file, data)
-        with contextlib.suppress(OSError):
+        with _refusing(name):
             # Who may look into a folder made for sharing may read what was put into it.
-            file.chmod(0o600 | self.path.stat().st_mode & 0o044)
+            mode = 0o600 | self.path.stat().st_mode & 0o044
+        write_anew(file, content.chunks(), mode=mode)
         return _mark(file)
 
     def close(self) -> None:
@@ -80,20 +79,12 @@ def read_file(file: Path) -> Bundle:
             raise left_alone(file.name, error.sentence) from error
 
 
-def _says(file: Path, data: bytes) -> bool:
-    """Whether a file says just this; a large one is read in parts."""
-    if file.stat().st_size != len(data):
+def _says(file: Path, content: Content) -> bool:
+    """Whether a file says just this."""
+    if file.stat().st_size != content.size:
         return False
-    at, view = 0, memoryview(data)
     with file.open("rb") as stream:
-        while part := stream.read(_PART):
-            if view[at : at + len(part)] != part:
-                return False
-            at += len(part)
-    return at == len(data)
-
-
-_PART = 2**20
+        return all(stream.read(len(part)) == part for part in content.chunks())
 
 
 def _mark(file: Path) -> str:

@@ -8,6 +8,8 @@ import contextlib
 import inspect
 import logging
 import netrc
+import os
+import re
 import socket
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
@@ -43,9 +45,24 @@ LOGGED = ("paramiko", "aiobotocore", "botocore", "aiohttp", "s3fs", "fsspec", "h
 """Libraries that log what goes wrong; what a person needs of it is a sentence of our own."""
 
 NO_CHAINS = "::"
+_NUMBERED = re.compile(r"\[[0-9A-Fa-f:.]+\]")
+"""A machine by its number, which may hold what else joins two addresses."""
+
+CERTIFICATES = {"https": "SSL_CERT_FILE", "s3": "AWS_CA_BUNDLE", "s3a": "AWS_CA_BUNDLE"}
+"""Where each library is told of certificates beyond the system's own."""
+
+SOCKS = "socksio"
 CONNECT_S = 10
 READ_S = 25
 SSH_PORT = 22
+REVOKED = "@revoked"
+_BY_CURVE = ("ecdsa-sha2-nistp256", "ecdsa-sha2-nistp384", "ecdsa-sha2-nistp521")
+KINDS_OF_KEYS = {
+    "ssh-ed25519": ("ssh-ed25519",),
+    "ssh-rsa": ("rsa-sha2-512", "rsa-sha2-256", "ssh-rsa"),
+    **{name: (name,) for name in _BY_CURVE},
+}
+"""Kinds of keys that machines have, and by what names each is agreed on (RFC 8332, section 3.3)."""
 
 
 @dataclass(frozen=True)
@@ -72,9 +89,17 @@ class Opened:
 def open_far(address: str) -> Opened:
     """Open the place at an address; Refused where nothing that is installed opens it."""
     kind = address.partition("://")[0].casefold()
-    if NO_CHAINS in address or kind in {"file", "local"}:
+    host = address.partition("://")[2].partition("/")[0]
+    if NO_CHAINS in _NUMBERED.sub("", address) or kind in {"file", "local"} or not host:
         raise Refused(f"{address}: is no address of one place")
+    try:
+        _ = urlsplit(address).port
+    except ValueError as error:
+        raise Refused(f"{address}: is no address that can be read") from error
     _hush()
+    names = CERTIFICATES.get(kind, "")
+    if (kept := os.environ.get(names)) and not Path(kept).exists():
+        raise Refused(f"{address}: {names} names a file of certificates that is not there")
     try:
         import fsspec  # noqa: F401 - asked for first, so that what lacks is said once
 
@@ -84,7 +109,7 @@ def open_far(address: str) -> Opened:
             return _sftp(address)
         return _any(address, kind)
     except ImportError as error:
-        raise Refused(f"{address}: {_lacking(kind)}") from error
+        raise Refused(f"{address}: {_lacking(kind, error)}") from error
     except ValueError as error:
         raise Refused(f"{address}: is no kind of address that is known here") from error
 
@@ -96,7 +121,12 @@ def _hush() -> None:
             log.addHandler(logging.NullHandler())
 
 
-def _lacking(kind: str) -> str:
+def _lacking(kind: str, error: ImportError) -> str:
+    if getattr(error.__context__, "name", "") == SOCKS:
+        return (
+            "the proxy that this machine goes through is of the SOCKS kind, which is not spoken "
+            "here. Name another in HTTPS_PROXY or HTTP_PROXY, or the place in NO_PROXY"
+        )
     extra = EXTRAS.get(kind)
     if extra is None:
         return "the library that opens such addresses is not installed here"
@@ -181,6 +211,8 @@ def _sftp(address: str) -> Opened:
     import paramiko
     from fsspec.implementations.sftp import SFTPFileSystem
 
+    known = _KnownMachines()
+
     class KnownHosts(paramiko.MissingHostKeyPolicy):  # type: ignore[misc] # it has no types
         """Lets in only machines that ssh knows: who pretends to be one reads everybody's log."""
 
@@ -188,10 +220,7 @@ def _sftp(address: str) -> Opened:
             self, client: paramiko.SSHClient, hostname: str, key: paramiko.PKey
         ) -> None:
             del client
-            known = paramiko.HostKeys()
-            with contextlib.suppress(OSError):
-                known.load(str(Path.home() / ".ssh" / "known_hosts"))
-            if not known.check(hostname, key):
+            if not known.knows(hostname, key):
                 raise UnknownHostKey
 
     parts = urlsplit(address)
@@ -199,6 +228,8 @@ def _sftp(address: str) -> Opened:
     options: dict[str, Any] = {"port": port}
     if parts.username:
         options["username"] = unquote(parts.username)
+    called = host if port == SSH_PORT else f"[{host}]:{port}"
+    options["disabled_algorithms"] = {"keys": known.other_kinds(called)}
     allowance = Allowance()
     line = socket.create_connection((host, port), CONNECT_S)
     system = SFTPFileSystem(
@@ -213,6 +244,49 @@ def _sftp(address: str) -> Opened:
     )
     root = unquote(parts.path).rstrip("/") or "/"
     return Opened(system, root, move=system.mv, allowance=allowance, close=system.client.close)
+
+
+class _KnownMachines:
+    """The machines that ssh knows, line by line: one that cannot be read hides no other."""
+
+    def __init__(self) -> None:
+        import paramiko
+
+        self.keys = paramiko.HostKeys()
+        self.revoked: set[str] = set()
+        text = ""
+        with contextlib.suppress(OSError):
+            text = (Path.home() / ".ssh" / "known_hosts").read_text("utf-8", "replace")
+        for line in text.splitlines():
+            words = line.split()
+            if line.startswith(REVOKED):
+                self.revoked |= set(words[3:4])
+            elif not line.startswith("@"):  # whose word a key of an authority is, is not asked here
+                self._remember(line)
+
+    def _remember(self, line: str) -> None:
+        from paramiko import SSHException
+        from paramiko.hostkeys import HostKeyEntry, InvalidHostKey
+
+        with contextlib.suppress(SSHException, InvalidHostKey, ValueError):
+            if (entry := HostKeyEntry.from_line(line)) is not None:
+                for name in entry.hostnames:
+                    self.keys.add(name, entry.key.get_name(), entry.key)
+
+    def knows(self, host: str, key: Any) -> bool:
+        """Whether it is this machine's key, and was not taken back."""
+        return self.keys.check(host, key) and key.get_base64() not in self.revoked
+
+    def other_kinds(self, host: str) -> list[str]:
+        """Kinds of keys by which a known machine is not known.
+
+        It is told that none of them is meant: else it may show another key than ssh remembers.
+        """
+        known = self.keys.lookup(host)
+        if not known:
+            return []
+        meant = {kind for name in known for kind in KINDS_OF_KEYS.get(name, (name,))}
+        return sorted({kind for kinds in KINDS_OF_KEYS.values() for kind in kinds} - meant)
 
 
 class UnknownHostKey(Exception):  # noqa: N818 - named for what is so, not for being an error

@@ -41,6 +41,21 @@ class Unreachable(Refused):
     """The place itself does not answer, so that asking for its other files is of no use."""
 
 
+class Content(Protocol):
+    """What is written into a place: a bundle that may be larger than the memory."""
+
+    @property
+    def size(self) -> int:
+        """How many bytes it has."""
+
+    def chunks(self) -> Iterator[bytes]:
+        """Its bytes, part by part; it may be gone through again."""
+
+
+class NotHad(Refused):
+    """A file that the place does not give: nothing is known of what it holds."""
+
+
 class Place(Protocol):
     """A place to share through; what goes wrong with it is Refused, in a sentence that names it."""
 
@@ -57,7 +72,7 @@ class Place(Protocol):
         """What these files hold, in their order, each read when it is asked for."""
         ...
 
-    def put(self, name: str, data: bytes) -> str:
+    def put(self, name: str, content: Content) -> str:
         """Write a file whole or not at all, over the one before; gives its mark."""
         ...
 
@@ -111,7 +126,7 @@ def place_called(folder: Path | str) -> str:
     return str(Path(folder).expanduser().absolute())
 
 
-def left_alone(name: str, words: str) -> Refused:
+def left_alone(name: str, words: str, kind: type[Refused] = Refused) -> Refused:
     """The refusal of a file, in words that say that it was left alone."""
     reason = words.removesuffix(NOTHING).rstrip(" .")
-    return Refused(f"{name}: {reason}. {NOTHING}")
+    return kind(f"{name}: {reason}. {NOTHING}")
