@@ -92,7 +92,7 @@ async def test_the_headline_is_what_wants_a_check() -> None:
 
 async def test_each_tool_has_a_line() -> None:
     """Kind, size and name on the left, its use on the right; the first is marked."""
-    async with running(SessionOfAnEvening()) as pilot:
+    async with running(SessionOfAnEvening(), size=(80, 14)) as pilot:
         await press(pilot, "t")
         lines = [" ".join(line.split()) for line in picture(pilot.app).splitlines()]
         assert [line for line in lines if " ".join(line.split()[-2:]) in USES] == [
@@ -158,6 +158,13 @@ async def test_a_wide_window_shows_what_the_tool_marked_is_for_and_its_checks() 
         seen = picture(pilot.app)
         assert "• 2026-01-03    2 mm  +0.010 mm, 5 readings" in seen
         assert "2025-05-04  1.5 mm  as it is, 1 reading" in seen
+
+
+async def test_the_tool_marked_stands_under_the_list_where_that_leaves_room() -> None:
+    """Eight lines and more; a longer list keeps them."""
     async with running(SessionOfAnEvening()) as pilot:
+        await press(pilot, "t", "down")
+        assert "Sizes take it as the seat bur at" in picture(pilot.app)
+    async with running(SessionOfAnEvening(), size=(80, 14)) as pilot:
         await press(pilot, "t", "down")
         assert "Sizes take it" not in picture(pilot.app)

@@ -6,7 +6,7 @@ from tests.tui.fakes import SessionOfAnEvening
 from tests.tui.pictures import picture
 
 from platebook.tui.now.screen import NowScreen
-from platebook.tui.seeing_screen import SeeingScreen
+from platebook.tui.seeing_screen import ONCE_MORE, SeeingScreen
 
 
 async def test_a_plate_is_judged_in_its_order() -> None:
@@ -23,6 +23,26 @@ async def test_a_plate_is_judged_in_its_order() -> None:
         assert "2: loose, clear; you saw good." in picture(pilot.app)
         await press(pilot, "escape")
         assert on(pilot, NowScreen)
+
+
+async def test_an_enter_out_of_habit_does_not_hide_what_was_told() -> None:
+    """Behind the last digit it says what the next one does; only that one judges again."""
+    session = SessionOfAnEvening()
+    async with running(session) as pilot:
+        await press(pilot, "v", "enter", "0", "1", "2", "8", "1", "0", "enter")
+        seen = picture(pilot.app)
+        assert "2: loose, clear; you saw good." in seen
+        assert ONCE_MORE in seen
+        await press(pilot, "enter")
+        assert "R, position 3 (1 of 4)" in picture(pilot.app)
+
+
+async def test_a_plate_chosen_after_a_judging_begins_at_once() -> None:
+    """Whoever moves the mark means it."""
+    session = SessionOfAnEvening()
+    async with running(session) as pilot:
+        await press(pilot, "v", "enter", "0", "1", "2", "8", "1", "0", "down", "enter")
+        assert "S, position 1 (1 of 2)" in picture(pilot.app)
 
 
 async def test_a_verdict_is_taken_back_and_a_plate_left() -> None:

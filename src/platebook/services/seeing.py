@@ -87,12 +87,16 @@ class Judged:
     def sentences(self) -> tuple[str, ...]:
         """What came of it, a thought a line."""
         passed = "enough" if self.right >= self.needed else f"{self.needed} are needed"
-        lines = [f"{self.right} of {self.of} judged right: {passed}."]
-        lines += [f"{m.position}: {m.known}; you saw {m.seen}." for m in self.misjudged]
+        head = f"{self.right} of {self.of} judged right: {passed}."
+        return (head, *self.misses(), self.standing.sentence())
+
+    def misses(self) -> tuple[str, ...]:
+        """What was not seen right, a position a line, and to which side that lies."""
+        lines = [f"{m.position}: {m.known}; you saw {m.seen}." for m in self.misjudged]
         if self.kinder or self.harder:
             less, more = (count_of(n, "time") for n in (self.kinder, self.harder))
             lines.append(f"You saw less than there is {less}, more {more}.")
-        return (*lines, self.standing.sentence())
+        return tuple(lines)
 
 
 def seeing_view(session: Session) -> SeeingView:

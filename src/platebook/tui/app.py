@@ -56,6 +56,8 @@ class BenchApp(OpensAttempts, inherit_bindings=False):
     BINDINGS: ClassVar[list[BindingType]] = [*bindings_for(EVERYWHERE)]
     CSS = """
     Screen { background: $background; color: $foreground; }
+    ModalScreen, ReadWindow { background: $background 70%; }
+    SearchIcon { display: none; }
     """
 
     class Opened(Answered["FirstOffers | None"]):

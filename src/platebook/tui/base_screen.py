@@ -1,7 +1,7 @@
 """What all screens share: title line, key line, and work beside the event loop."""
 
 import time
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Collection, Mapping
 from functools import partial
 from typing import TYPE_CHECKING, ClassVar, TypeVar
 
@@ -16,9 +16,11 @@ from textual.widgets import Input
 from textual.worker import Worker, get_current_worker
 
 from platebook.tui.bench_session import BenchSession
-from platebook.tui.commands import bindings_for, foot_commands
+from platebook.tui.commands import bindings_for, commands_for, foot_commands, ways_elsewhere
 from platebook.tui.messages import Progressed, Said, ServiceFailed, SheetNamed, Value
+from platebook.tui.parts.headline import Head, Headline
 from platebook.tui.parts.left_once import LeftOnce
+from platebook.tui.parts.text import line, txt
 from platebook.tui.parts.widgets import KeyLine, LongBar, PickList, TitleLine
 from platebook.tui.places import ASIDE, PLACES, TYPED_IN
 
@@ -41,6 +43,10 @@ SHEETS = (".csv", ".tsv", ".xlsx", ".csv'", ".xlsx'", '.csv"', '.xlsx"')
 
 NOT_KEPT = "What is typed cannot be kept on the disk ({why}): save it, or note it on paper."
 
+NO_LOG = "{name} teaches and has no log of their own."
+WHERE_TO = "k is the class, b changes who is at the bench."
+"""Said to a teacher on a page about one setter's own work."""
+
 READ_KEYS = "Esc close  ↑↓ scroll"
 """What a window to read in says of its keys."""
 
@@ -56,6 +62,8 @@ class BenchScreen(LeftOnce[ScreenResult]):
 
     PLACE: ClassVar[str] = ""
     AUTO_FOCUS: ClassVar[str | None] = ""
+    OF_A_SETTER: ClassVar[bool] = False
+    """Whether it is all about one setter's own work, of which a teacher has none."""
 
     def __init_subclass__(cls) -> None:
         """Take the key bindings from the command table."""
@@ -95,6 +103,28 @@ class BenchScreen(LeftOnce[ScreenResult]):
 
     def load(self) -> None:
         """Ask for what this screen shows; what it shows already stands until the answer comes."""
+
+    def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
+        """On a page of a setter's own work none of its keys means anything to a teacher."""
+        if self.OF_A_SETTER and self.session.teaching:
+            own = {command.action.partition("(")[0] for command in commands_for(self.PLACE)}
+            return action not in own
+        return super().check_action(action, parameters)
+
+    def told_to_a_teacher(self) -> bool:
+        """Say to a teacher, who has no log, where to go; False where a setter is at the bench."""
+        if not self.session.teaching:
+            return False
+        title = NO_LOG.format(name=line(self.session.setter))
+        self.query_one(Headline).show(Head(txt(title), txt(WHERE_TO)))
+        self.query_one(KeyLine).commands = ways_elsewhere(self.PLACE)
+        self.add_class("-teaches")
+        return True
+
+    def offer_all_but(self, unfit: Collection[str]) -> None:
+        """Show on the key line no key of these actions: there is nothing to do them with."""
+        shown = (c for c in foot_commands(self.PLACE) if c.action not in unfit)
+        self.query_one(KeyLine).commands = tuple(shown)
 
     def in_focus(self) -> "Question | None":
         """What is asked at this moment, for the help to explain; None where nothing is."""

@@ -85,3 +85,10 @@ def foot_commands(place: str) -> tuple[Command, ...]:
         return tuple(sorted(shown, key=lambda command: command.foot))
     own = commands_for(place)
     return tuple(sorted(shown, key=lambda c: (c not in own, c.action.startswith(SHOWS), c.foot)))
+
+
+def ways_elsewhere(place: str) -> tuple[Command, ...]:
+    """What the key line of a page shows to a teacher who has nothing on it: the ways to others."""
+    first = {"app.show('class')": 0, "app.setters": 1, "app.share": 2}
+    ways = [c for c in foot_commands(place) if EVERYWHERE in c.places]
+    return tuple(sorted(ways, key=lambda c: first.get(c.action, len(first))))

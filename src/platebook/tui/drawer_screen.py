@@ -14,9 +14,10 @@ from platebook.services.attempts.recording import redo, undo
 from platebook.services.drawer.drawer import DrawerRow, change, drawer_view, put_in, take_out
 from platebook.services.drawer.tool_checks import CHECK_SAYS, check_typed
 from platebook.services.drawer.tool_use import ToolUse, tool_uses
+from platebook.services.now.now_view import NowView, now
 from platebook.tui.base_screen import ListScreen
 from platebook.tui.bench_session import BenchSession
-from platebook.tui.drawer_words import drawer_head, tool_page
+from platebook.tui.drawer_words import drawer_head, first_tools, tool_page
 from platebook.tui.messages import Answered, Done
 from platebook.tui.parts.headline import Headline
 from platebook.tui.parts.text import stack, txt
@@ -24,6 +25,8 @@ from platebook.tui.parts.widgets import AskedLine, PickList, Words
 
 WIDE, BROAD = 110, 160
 """From so many columns the tool marked stands beside the list in full, and in much room."""
+AROUND, PAGE_LINES = 6, 8
+"""Lines around list and tool; with so many left under the list it has the page of the tool too."""
 WAITING = "Opening the drawer …"
 NOT_TO_CHECK = "Only what measures is checked, and nothing here does."
 HOW = "Kind and size, such as: bur 1.9 hart; twist drill 0.65; pin 1.95; measuring caliper"
@@ -33,6 +36,7 @@ class DrawerScreen(ListScreen[None]):
     """What wants a check as the headline, the tools, the one marked, and a line to type one."""
 
     PLACE: ClassVar[str] = "drawer"
+    OF_A_SETTER = True
     DEFAULT_CSS = """
     DrawerScreen {
         #both { height: 1fr; layout: vertical; }
@@ -43,9 +47,16 @@ class DrawerScreen(ListScreen[None]):
         #about { height: auto; }
         &.-wide #both, &.-broad #both { layout: horizontal; }
         &.-wide #beside, &.-broad #beside {
-            width: 48; height: 1fr; background: $background; border-left: solid $rule;
+            width: 48; height: 1fr; max-height: 100%;
+            background: $background; border-left: solid $rule;
         }
         &.-broad #beside { width: 76; }
+        &.-teaches #both { display: none; }
+        &.-empty PickList { display: none; }
+        &.-empty #beside {
+            width: 1fr; height: 1fr; max-height: 100%; padding: 1 1; border: none;
+            background: $background;
+        }
         #told { height: auto; padding: 0 1; color: $text-warning; }
     }
     """
@@ -61,6 +72,9 @@ class DrawerScreen(ListScreen[None]):
 
     class UsesRead(Answered[Mapping[str, ToolUse]]):
         """What each tool is for and what was done with it."""
+
+    class FirstWanted(Answered[NowView]):
+        """What comes next, for the tools to put into an empty drawer."""
 
     def __init__(self, session: BenchSession) -> None:
         super().__init__(session)
@@ -81,6 +95,8 @@ class DrawerScreen(ListScreen[None]):
 
     def load(self) -> None:
         """Ask again; what is shown stands until the answer comes."""
+        if self.told_to_a_teacher():
+            return
         self.ask(partial(self.session.call, drawer_view), self.Loaded, newest_only=True)
 
     def tell(self, sentence: str) -> None:
@@ -101,6 +117,12 @@ class DrawerScreen(ListScreen[None]):
         places = [place for place, row in enumerate(self.rows) if row.tool_id == wanted]
         picks.mark(places[0] if places else picks.marked)
         self.query_one(Headline).show(drawer_head(self.rows))
+        self.set_class(not self.rows, "-empty")
+        unfit = set() if self.rows else {"change", "take_out", "clear"}
+        unfit |= set() if any(row.kind == "measuring" for row in self.rows) else {"check"}
+        self.offer_all_but(unfit)
+        if not self.rows:
+            self.ask(partial(self.session.call, now), self.FirstWanted, newest_only=True)
         self.uses = None
         self.show_marked()
 
@@ -110,12 +132,26 @@ class DrawerScreen(ListScreen[None]):
         self.uses = event.value
         self.show_marked()
 
+    @on(FirstWanted)
+    def show_first_wanted(self, event: FirstWanted) -> None:
+        """What to put in first, while nothing is in."""
+        if not self.rows:
+            first = first_tools(event.value.sizes, event.value.grade_title)
+            self.query_one("#about", Words).say(first)
+
     @on(PickList.Marked)
     def show_marked(self) -> None:
-        """The tool marked: all that is known beside the list, of what measures also under it."""
+        """The tool marked: all that is known beside the list, or under it where there is room."""
+        if not self.rows:
+            return
         row, wide = self._marked(), self.size.width >= WIDE
+        left = self.size.height - AROUND - len(self.rows)
+        if not wide:
+            self.query_one("#beside").styles.max_height = max(left, 1)
+        else:
+            self.query_one("#beside").styles.clear_rule("max_height")
         shown = Content("")
-        if row is not None and wide:
+        if row is not None and (wide or left >= PAGE_LINES):
             self._read_uses()
             shown = tool_page(row, (self.uses or {}).get(row.tool_id))
         elif row is not None and row.kind == "measuring":
@@ -190,7 +226,7 @@ class DrawerScreen(ListScreen[None]):
         self.tell("")
 
     def _read_uses(self) -> None:
-        """Ask once for what the tools are for: only a wide window shows it."""
+        """Ask once for what the tools are for, where there is room to show it."""
         if self.uses is None:
             self.uses = {}
             self.ask(partial(self.session.call, tool_uses), self.UsesRead, newest_only=True)

@@ -9,12 +9,15 @@ from textual.content import Content
 from platebook.services.drawer.drawer import DrawerRow
 from platebook.services.drawer.tool_use import CheckSeen, MadeWith, ToolUse
 from platebook.trade.phrases import count_of, several
+from platebook.trade.setup_sheet import SetUpSheet
 from platebook.tui.parts.headline import Head
 from platebook.tui.parts.signs import outcome_sign
 from platebook.tui.parts.text import fit, line, stack, txt
 
 EMPTY = "The drawer is empty: a puts a tool in."
 FIRST = "Sizes then come from your own tools first."
+TAKES = "What {grade} takes, typed after a as it stands here:"
+MEASURING = ("measuring caliper", "what stones and sheet are read with")
 NONE_MEASURES = (
     "Nothing in it measures: a puts in what you read sizes with, such as measuring caliper."
 )
@@ -44,6 +47,28 @@ def drawer_head(rows: Sequence[DrawerRow]) -> Head:
     if counted["measuring"]:
         return Head(txt("All that measures is checked."), txt(holds, "$muted"))
     return Head(txt(holds), txt(NONE_MEASURES))
+
+
+def first_tools(sizes: SetUpSheet | None, grade: str) -> Content:
+    """What to put into an empty drawer first, as it is typed, with what each is for."""
+    if sizes is None:
+        return Content("")
+    cutting = (
+        ("twist drill", sizes.pilot_drill, "pilot drill"),
+        ("bur", sizes.opening_bur, "opening bur"),
+        ("bur", sizes.seat_bur, "seat bur"),
+    )
+    rows = [
+        (" ".join(filter(None, (kind, f"{tool.choose_mm:.2f}", tool.shape))), name)
+        for kind, tool, name in cutting
+    ]
+    rows.append(MEASURING)
+    widest = max(len(typed) for typed, _ in rows)
+    lines = (
+        Content.assemble((f"  {typed:<{widest}}  ", "bold"), (what_for, "$muted"))
+        for typed, what_for in rows
+    )
+    return stack(txt(TAKES.format(grade=line(grade))), *lines)
 
 
 def _so_many(count: int, kind: str) -> str:

@@ -23,7 +23,7 @@ from platebook.services.seeing import (
 from platebook.trade.phrases import count_of, full_day
 from platebook.tui.base_screen import ListScreen
 from platebook.tui.bench_session import BenchSession
-from platebook.tui.classroom.words import Looking, keys_in_words, with_keys
+from platebook.tui.classroom.words import Looking, key_of, keys_in_words, with_keys
 from platebook.tui.messages import Answered
 from platebook.tui.parts.headline import Head, Headline, bar
 from platebook.tui.parts.term_picture import DrawnWord, TermGallery
@@ -39,6 +39,8 @@ NONE_KEPT = "No reference plate is kept yet: a keeps one."
 WHO_KEEPS = (
     "Whoever knows a plate for sure (pushed, measured, looked at by two) keeps its verdicts once."
 )
+ONCE_MORE = "Enter once more judges the plate again."
+"""Said of an Enter right after the last digit, which would put a new judging over what was told."""
 JUDGE_IT = "Enter judges the one marked."
 NOW_IT_IS_TIME = "It is time again: Enter judges the one marked."
 NAME_IT = "What is written on the plate? Then its verdicts, position by position."
@@ -75,6 +77,8 @@ class SeeingScreen(ListScreen[None]):
         self.given: dict[str, str] = {}
         self.looking = Looking()
         self.told: tuple[str, ...] = ()
+        self.just_told = False
+        """Whether what came of a judging stands there, and no key was pressed since."""
 
     def body(self) -> ComposeResult:
         """How well the eye agrees, a line for a name, the plates or the answers, what was done."""
@@ -104,7 +108,8 @@ class SeeingScreen(ListScreen[None]):
     def show_judged(self, event: AllJudged) -> None:
         """Tell what came of it, and what was not seen right."""
         self.plate, self.given = None, {}
-        self.told = event.value.sentences()
+        # How many were right and when again stands in the headline.
+        self.told, self.just_told = event.value.misses(), True
         self.load()
 
     @on(Kept)
@@ -139,13 +144,22 @@ class SeeingScreen(ListScreen[None]):
         if self.keeping:
             call = partial(self.session.call, keep_reference, self.keeping, dict(self.given))
             self.ask(call, self.Kept)
+        elif self.just_told:
+            self.just_told = False
+            self.told = (*self.told, ONCE_MORE)
+            self.show()
         elif self.plate is None and self.view is not None and self.view.plates:
             self.plate = self.view.plates[self.query_one(PickList).marked]
             self.given, self.told = {}, ()
             self.show()
 
+    def before_moving(self) -> None:
+        """Whoever chooses a plate means to judge it."""
+        self.just_told = False
+
     def action_add(self) -> None:
         """Keep a plate: ask for its name."""
+        self.just_told = False
         if self.plate is None and not self.keeping:
             self.query_one(AskedLine).ask()
             self.tell(NAME_IT)
@@ -185,10 +199,11 @@ class SeeingScreen(ListScreen[None]):
         if position is not None and self.given:
             told.append(txt(f"so far: {_verdicts(self.given)}", "$muted"))
         self.query_one("#told", Words).say(stack(*told))
-        self.query_one("#what").display = position is None
-        marked = {result: key for key, result in RESULT_KEYS.items()}.get(self.looking.result, "")
+        self.query_one("#what").display = position is None and not self.just_told
+        unfit = set() if self.given or self.looking.result else {"rub_out"}
+        self.offer_all_but(unfit if view.plates or self.keeping else {*unfit, "begin"})
         answers = DrawnWord.those_drawn("result", RESULT_KEYS.items())
-        self.query_one(TermGallery).show(answers, marked)
+        self.query_one(TermGallery).show(answers, key_of(self.looking.result))
 
     def _head(self, position: str) -> Head:
         """Which position, and what is asked of it."""

@@ -58,6 +58,13 @@ def test_one_person_has_wilsons_band_and_none_of_people() -> None:
     assert (found.passed_a_head, found.passed_low) == (1.0, None)
 
 
+@pytest.mark.parametrize("passed", [0, 2])
+def test_people_who_passed_as_many_have_no_band_of_grades(passed: int) -> None:
+    """None lies apart from the others: a band of no width would claim to be sure."""
+    found = term_so_far([PersonsTerm(6, 10, passed), PersonsTerm(9, 10, passed)])
+    assert (found.passed_a_head, found.passed_low, found.passed_high) == (passed, None, None)
+
+
 def test_people_who_lie_apart_widen_the_band() -> None:
     """The same counts from people alike keep Wilson's."""
     alike = term_so_far([PersonsTerm(5, 10, 1)] * 6)

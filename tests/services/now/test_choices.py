@@ -11,7 +11,7 @@ from platebook.advice.exercise import NextExercise
 from platebook.analysis.findings.trials import Trial
 from platebook.logbook import defaults
 from platebook.logbook.attempts.attempt_queries import attempt_by_id
-from platebook.services.attempts.recording import undo
+from platebook.services.attempts.recording import record, undo
 from platebook.services.findings import findings_with_values
 from platebook.services.now.choices import as_suggested, practise, settle
 from platebook.services.now.next_up import next_with_sizes
@@ -245,6 +245,19 @@ def test_a_block_can_be_logged_by_command_alone(tmp_path: Path) -> None:
         (now(session).advice.grade, 2),
     ]
     assert now(session).advice.run == block.runs[2]
+
+
+def test_a_setting_of_a_block_that_is_logged_twice_is_told(tmp_path: Path) -> None:
+    """As from a window that showed it before a command logged it: both are kept."""
+    session = ada_at(tmp_path, *BURS)
+    logged(session, a_row(grade="copper-1.5", stone_diameter_mm="1.5"))
+    settle(session, "burnish_passes", "loose")
+    shown = run_of(now(session))
+    assert record(session, [{"kind": "block", "result": "good"}]).notices == ()
+    second = record(session, [shown])
+    assert second.stored
+    assert [notice.partition(",")[0] for notice in second.notices] == ["block_run: read 1"]
+    assert "not in the log yet; both are kept" in second.notices[0]
 
 
 def test_what_is_read_in_a_block_is_asked_and_not_taken_from_its_plan(tmp_path: Path) -> None:

@@ -17,7 +17,6 @@ from platebook.tui.classroom.class_list import (
     ClassList,
     due_row,
     glance_of,
-    in_initials,
     last_seen,
 )
 from platebook.tui.parts.text import MARK
@@ -72,23 +71,6 @@ def test_every_short_reason_is_one_of_the_queue_and_shorter() -> None:
     """A renamed reason may not lose its short words."""
     assert set(SHORT) <= set(ORDER)
     assert all(len(SHORT.get(why, why)) <= 13 for why in ORDER)
-
-
-@pytest.mark.parametrize(
-    ("name", "width", "shown"),
-    [
-        ("Maximiliana Abernathy-Thistlewood", 20, "Maximiliana A."),
-        ("Ana Maria Lopez Garcia", 18, "Ana Maria Lopez G."),
-        ("Ana Maria Lopez Garcia", 15, "Ana Maria L. G."),
-        ("Bartholomew Featherstone", 20, "Bartholomew Featherstone"),
-        ("Ada Quill", 20, "Ada Quill"),
-        ("Wolfeschlegelsteinhausen", 12, "Wolfeschlegelsteinhausen"),
-    ],
-)
-def test_a_long_name_ends_in_initials(name: str, width: int, shown: str) -> None:
-    """As many as make it fit; whole where two would read the same, or nothing helps."""
-    others = ["Bartholomew Featherstone", "Bartholomew Fitz", "Ada Quill"]
-    assert in_initials(name, width, [*others, name]) == shown
 
 
 async def test_a_reason_stands_on_its_line_at_80_columns() -> None:

@@ -15,11 +15,22 @@ async def test_progress_moves_up_and_down_the_stair() -> None:
     """The grade worked at is in focus first; up is the one before, and all together at last."""
     async with running(SessionOfAnEvening()) as pilot:
         await press(pilot, "p")
-        assert "11 of 15 good" in picture(pilot.app)
+        assert picture(pilot.app).splitlines()[1].startswith("▌ 2.0 mm in copper ▸ practised")
         await press(pilot, "up")
         assert "Passed." in picture(pilot.app)
         await press(pilot, *["down"] * 20)
         assert "Counted for findings, not for points." in picture(pilot.app)
+
+
+async def test_a_low_window_leaves_the_curve_its_lines() -> None:
+    """What the stair and the calendar say is not said in the headline too."""
+    for size, said in (((80, 24), False), ((120, 40), True)):
+        async with running(SessionOfAnEvening(), size=size) as pilot:
+            await press(pilot, "p")
+            shown = picture(pilot.app)
+            assert ("Longest row of good ones" in shown) == said
+            assert ("11 of 15 good; " in shown) == said
+            assert "come out good now" in shown
 
 
 async def test_grades_stand_in_the_order_of_the_course() -> None:
@@ -70,11 +81,12 @@ async def test_work_of_ones_own_is_a_line_with_a_curve() -> None:
 
 @pytest.mark.parametrize("size", [(60, 20), (80, 24)])
 async def test_grades_stand_in_whole_words(size: tuple[int, int]) -> None:
-    """The last eight are signs in the headline; in a narrow window it alone has the counts."""
+    """The last eight are signs in the headline, which has the counts in a narrow window alone."""
     async with running(SessionOfAnEvening(), size=size) as pilot:
         await press(pilot, "p")
         shown = picture(pilot.app)
-    assert "●" in shown.partition("of 15 good; ")[0].splitlines()[-1]
+    signs = next(line for line in shown.splitlines() if "●" in line)
+    assert ("of 15 good; " in signs) == (size[0] == 60)
     assert ("0 of 0 " in shown) == (size[0] > 60)
     assert "1.5 mm in copper" in shown
     assert "2.5 mm in copper" in shown

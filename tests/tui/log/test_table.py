@@ -264,6 +264,44 @@ async def test_columns_of_ones_own_take_the_place_of_sizes() -> None:
         assert app.line(0).split() == ["when", "grade", "stone", "bur", "result", "note"]
 
 
+async def test_without_columns_of_ones_own_the_others_stay() -> None:
+    """There is nothing to change to."""
+    app = OneTableApp()
+    async with app.run_test(size=(80, 24)):
+        app.table.show(bench.log_rows(2), with_setter=False, keep=False)
+        assert not app.table.turn_own()
+        assert app.line(0).split() == ["when", "grade", "stone", "bur", "result", "note"]
+
+
+async def test_sizes_stand_under_each_other_to_the_hundredth() -> None:
+    """One that was read finer keeps what was read; one that is not known stays empty."""
+    app = OneTableApp()
+    async with app.run_test(size=(80, 24)):
+        sizes = ("1.4", "1.45", "2", "1.425", "")
+        rows = tuple(
+            dataclasses.replace(row, bur_text=size, stone_text="", note="")
+            for row, size in zip(bench.log_rows(5), sizes, strict=True)
+        )
+        app.table.show(rows, with_setter=False, keep=False)
+        column = app.line(0).index("bur")
+        shown = [app.line(n + 1)[column : column + 5].strip() for n in range(5)]
+        assert shown == ["1.40", "1.45", "2.00", "1.425", ""]
+
+
+async def test_names_too_long_for_their_column_are_shortened_to_initials() -> None:
+    """Of two that would read alike both stand as they are, as far as they have room."""
+    app = OneTableApp()
+    async with app.run_test(size=(80, 24)):
+        names = ("Iris Bellweather-Moor", "Ada Quill")
+        rows = tuple(
+            dataclasses.replace(row, setter=name)
+            for row, name in zip(bench.log_rows(2), names, strict=True)
+        )
+        app.table.show(rows, with_setter=True, keep=False)
+        assert app.line(1).split()[1:3] == ["Iris", "B."]
+        assert app.line(2).split()[:2] == ["Ada", "Quill"]
+
+
 async def test_beside_a_row_told_in_full_the_result_has_its_room_first() -> None:
     """The stone gives way, then the bur, and only as far as a result needs it."""
     app = OneTableApp()

@@ -332,7 +332,7 @@ async def test_invented_data_are_marked_on_every_screen() -> None:
 async def test_a_large_window_draws_the_holes_large() -> None:
     """At 200 columns each is a circle, filled by how its setting came out."""
     async with running(SessionOfAnEvening(), size=(200, 50)) as pilot:
-        assert "1 │ ● │2 │ ◐ │3 │ t │4 ┃   ┃" in picture(pilot.app)
+        assert " 1│ ● │ 2│ ◐ │ 3│ t │ 4┃   ┃" in picture(pilot.app)
 
 
 async def test_a_narrow_window_has_the_sizes_under_the_exercise() -> None:
@@ -370,6 +370,17 @@ async def test_the_steps_are_unfolded_and_stay_so() -> None:
         await press(pilot, "s")
         assert "push test:" not in picture(pilot.app)
     assert [c for c in session.calls if c.startswith("steps")] == ["steps True", "steps False"]
+
+
+async def test_steps_unfolded_in_a_small_window_are_what_is_seen() -> None:
+    """They begin the words, which go back to their top when they are folded away."""
+    async with running(SessionOfAnEvening()) as pilot:
+        words = pilot.app.screen.query_one("#words")
+        await press(pilot, "s")
+        assert "step by step" in picture(pilot.app)
+        assert words.scroll_offset.y > 0
+        await press(pilot, "s")
+        assert words.scroll_offset.y == 0
 
 
 async def test_steps_left_unfolded_are_shown_at_the_next_start() -> None:

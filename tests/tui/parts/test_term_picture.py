@@ -1,5 +1,7 @@
 """Drawings of words on a screen: as many and as large as there is room for, else none."""
 
+import dataclasses
+
 import pytest
 
 from platebook.practice.results import RESULT_KEYS
@@ -26,12 +28,26 @@ def test_a_gallery_keeps_to_its_room(width: int, height: int) -> None:
     assert [word.value for word in WORDS if word.label().plain not in text] == []
 
 
-def test_long_words_leave_their_keys_alone() -> None:
-    """Rather than a word that is cut off."""
+def test_long_words_go_on_in_a_second_line() -> None:
+    """No word is cut off, and none of its neighbours loses its own."""
     fits = ("will not enter", "enters with a firm push", "drops in")
     words = DrawnWord.those_drawn("fit", [(str(n), value) for n, value in enumerate(fits, 1)])
-    heads = gallery(words, 60, 8).plain.split("\n")[0].split()
-    assert heads == ["1", "2", "3"]
+    lines = gallery(words, 60, 8).plain.split("\n")
+    assert "1  will not enter" in lines[0]
+    assert "2  enters with a" in lines[0]
+    assert lines[1].split() == ["firm", "push"]
+    assert "3  drops in" in lines[0]
+    assert len(lines) <= 9
+
+
+def test_what_needs_a_third_line_leaves_the_keys_alone() -> None:
+    """Rather than words that are cut off: they stand beside their keys in the list."""
+    words = tuple(
+        dataclasses.replace(word, key=f"the answer that is given by the key {word.key}")
+        for word in DrawnWord.those_drawn("fit", [("4", "drops in"), ("5", "drops in and moves")])
+    )
+    heads = gallery(words, 30, 8).plain.split("\n")[0]
+    assert "drops in" not in heads
 
 
 @pytest.mark.parametrize(("width", "height"), [(46, 4), (27, 13), (0, 0)])

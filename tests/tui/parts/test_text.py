@@ -6,7 +6,7 @@ from hypothesis import strategies as st
 from tests.tui.test_hostile_text import FORBIDDEN, HOSTILE
 from textual.content import Content
 
-from platebook.tui.parts.text import fit, held_together, line, stack, txt
+from platebook.tui.parts.text import fit, held_together, in_initials, line, stack, txt
 
 
 @pytest.mark.parametrize("text", HOSTILE, ids=range(len(HOSTILE)))
@@ -67,3 +67,20 @@ def test_nothing_but_breaks_is_put_in(text: str, width: int) -> None:
     """The same words in the same order, whatever the width."""
     content = Content(text)
     assert held_together(content, width).plain.split() == text.split()
+
+
+@pytest.mark.parametrize(
+    ("name", "width", "shown"),
+    [
+        ("Maximiliana Abernathy-Thistlewood", 20, "Maximiliana A."),
+        ("Ana Maria Lopez Garcia", 18, "Ana Maria Lopez G."),
+        ("Ana Maria Lopez Garcia", 15, "Ana Maria L. G."),
+        ("Bartholomew Featherstone", 20, "Bartholomew Featherstone"),
+        ("Ada Quill", 20, "Ada Quill"),
+        ("Wolfeschlegelsteinhausen", 12, "Wolfeschlegelsteinhausen"),
+    ],
+)
+def test_a_long_name_ends_in_initials(name: str, width: int, shown: str) -> None:
+    """As many as make it fit; whole where two would read the same, or nothing helps."""
+    others = ["Bartholomew Featherstone", "Bartholomew Fitz", "Ada Quill"]
+    assert in_initials(name, width, [*others, name]) == shown

@@ -161,6 +161,22 @@ async def test_whoever_teaches_begins_at_the_class() -> None:
     assert session.calls.count("now") == 0
 
 
+@pytest.mark.parametrize("key", ["f", "p", "t"])
+async def test_a_page_of_ones_own_work_says_to_a_teacher_where_to_go(key: str) -> None:
+    """Nothing is read for it, its keys do nothing, and no other is offered than ways elsewhere."""
+    session = SessionOfAnEvening(setter="Isolde Crane", teaches=True)
+    async with running(session) as pilot:
+        asked = len(session.calls)
+        await press(pilot, key)
+        seen = picture(pilot.app)
+        assert "Isolde Crane teaches and has no log of their own." in seen
+        assert "k Class  b who  S share" in seen.splitlines()[-1]
+        await press(pilot, "a", "s", "d", "v")
+        assert session.calls[asked:] == []
+        await press(pilot, "k")
+        assert on(pilot, ClassScreen)
+
+
 async def test_whoever_teaches_and_sets_is_asked_for_a_course_too() -> None:
     """Ctrl+T a second time."""
     session = SessionOfAnEvening(new=True, setter="")

@@ -137,7 +137,8 @@ def _band(people: tuple[PersonsTerm, ...]) -> Interval:
 
 
 def _mean_band(counts: list[int]) -> Interval | None:
-    if len(counts) < 2:
+    if len(set(counts)) < 2:
+        # One person, or all alike: how far people lie apart is not seen.
         return None
     mean = sum(counts) / len(counts)
     spread = sum((count - mean) ** 2 for count in counts) / (len(counts) - 1)

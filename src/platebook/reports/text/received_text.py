@@ -58,7 +58,7 @@ def looks_line(received: Received) -> str:
     return f"{counted}: l then v shows them"
 
 
-NOTHING = "Nobody else has said anything of it yet."
+NOTHING = "Nobody else has looked at your work or written to you yet."
 
 
 def _dated(day: str) -> str:

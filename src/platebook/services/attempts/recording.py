@@ -33,7 +33,12 @@ from platebook.services.attempts.proposals import (
 from platebook.services.attempts.whose_attempts import Assigned, assign_setters
 from platebook.services.courses.followed import course_with_own
 from platebook.services.drawer.tool_names import match_things, problems_about
-from platebook.services.now.choices import choice_to_take_back, take_back, with_block_of
+from platebook.services.now.choices import (
+    choice_to_take_back,
+    logged_before,
+    take_back,
+    with_block_of,
+)
 from platebook.services.session import Refused, Session, opened, with_id
 from platebook.trade.records import Tool
 
@@ -88,6 +93,7 @@ def record(
         attempts, told = read_attempts(rows, course=course, zone=session.zone, dates=dates)
         names = (*fields(), *(field.name for field in course.extra))
         problems = tuple(_not_dropped(problem, names) for problem in told)
+        problems += logged_before(book, session.setter_id, attempts)
         if only_problems(problems):
             return Recorded((), problems, stored=False)
         now = session.clock().astimezone(session.zone)

@@ -20,7 +20,9 @@ from platebook.advice.suggestion import exercise_after
 from platebook.logbook import Logbook
 from platebook.logbook.attempts.attempt_queries import select_attempts
 from platebook.logbook.attempts.wanted_attempts import Wanted
+from platebook.practice.attempt import Attempt
 from platebook.practice.courses.course import Course, Exercise, Grade
+from platebook.practice.problem import Problem
 from platebook.services.answers import Basis, basis_in, basis_of, hand_of, sizes_at
 from platebook.services.findings import findings
 from platebook.services.now.next_up import advise, lacking
@@ -37,6 +39,11 @@ from platebook.trade.phrases import count_of, several
 
 SETTLE_IN_FINDINGS = "A block settles a lead: choose the lead in Findings, then s settles it."
 """What an exercise of the kind block is answered with where somebody chooses it by itself."""
+
+NOT_LOGGED_YET = (
+    "a setting of the block that is not in the log yet; both are kept, and the Log takes one out"
+)
+"""Said of the second of two, as when a window and a command each logged the block's next one."""
 
 
 @dataclass(frozen=True)
@@ -153,6 +160,25 @@ def with_block_of(
             planned |= {} if row.get("grade") else {"grade": block.grade}
         done.append({**row, **planned})
     return done
+
+
+def logged_before(
+    book: Logbook, setter_id: str | None, attempts: Sequence[Attempt]
+) -> tuple[Problem, ...]:
+    """A notice for each setting of a block that is in the log already, as from another window.
+
+    Both are kept: which of them is the block's, nobody but its setter knows.
+    """
+    blocks = {attempt.block for attempt in attempts if attempt.block_run is not None}
+    if setter_id is None or not blocks:
+        return ()
+    log = book.ask(select_attempts, Wanted(setter_id=setter_id))
+    done = {(attempt.block, attempt.block_run) for attempt in log if attempt.block in blocks}
+    return tuple(
+        Problem(row, "block_run", str(attempt.block_run), NOT_LOGGED_YET, level="notice")
+        for row, attempt in enumerate(attempts, 1)
+        if attempt.block_run is not None and (attempt.block, attempt.block_run) in done
+    )
 
 
 def as_suggested(session: Session) -> str:

@@ -159,7 +159,7 @@ def _grade(course: Course, grade: Grade, standing: GradeProgress | None) -> Cour
     curved = f", a {grade.curve} of {grade.curve_radius_mm:g} mm radius" if grade.curved else ""
     about = [
         _asks(grade),
-        f"{grade.metal}, sheet {grade.sheet}{layers}{curved}; {back}.",
+        f"{grade.metal[:1].upper()}{grade.metal[1:]}, sheet {grade.sheet}{layers}{curved}; {back}.",
         f"Points: good +{points.good}, failure {points.failure}, passed at {points.up_at}.",
     ]
     if course.asks_sign_off(grade.id):

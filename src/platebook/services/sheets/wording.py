@@ -87,9 +87,9 @@ def _fitting(values: Iterable[str], width: int) -> str:
     return shown
 
 
-def row_lines(look: SheetLook, seen: Preview) -> Iterator[str]:
+def row_lines(look: SheetLook, seen: Preview, most: int = FIRST_SHOWN) -> Iterator[str]:
     """The first rows that are new, as the log will have them; nothing where none is."""
-    new = seen.rows.new[:FIRST_SHOWN]
+    new = seen.rows.new[:most]
     if not new:
         return
     of = f" of {len(seen.rows.new)}" if len(seen.rows.new) > len(new) else ""
@@ -101,12 +101,12 @@ def row_lines(look: SheetLook, seen: Preview) -> Iterator[str]:
     yield from (f"  {line}" for line in log_lines(called, with_setter=several, with_id=False))
 
 
-def raw_lines(look: SheetLook, cells: int) -> Iterator[str]:
+def raw_lines(look: SheetLook, cells: int, most: int = FIRST_SHOWN) -> Iterator[str]:
     """The first rows as they stand there, in so many cells; what has no room is counted."""
     if not look.understood.sheets:
         return
     sheet = look.understood.sheets[0]
-    first = [sheet.head.cells, *(record.cells for record in sheet.rows[:FIRST_SHOWN])]
+    first = [sheet.head.cells, *(record.cells for record in sheet.rows[:most])]
     rows = [[_cut(" ".join(cell.split()), HEADING) for cell in row] for row in first]
     widths = [max(map(len, column)) for column in zip(*rows, strict=False)]
     shown = 0

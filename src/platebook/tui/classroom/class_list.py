@@ -14,7 +14,7 @@ from platebook.reports.text.class_text import REASON_TOO, lately_words, who_has_
 from platebook.reports.text.figures import OUTCOMES
 from platebook.trade.phrases import day_words
 from platebook.tui.parts.signs import OUTCOME_STYLES
-from platebook.tui.parts.text import MARK, fit, line, txt
+from platebook.tui.parts.text import MARK, fit, held_together, in_initials, line, txt
 from platebook.tui.parts.widgets import PickList
 
 if TYPE_CHECKING:
@@ -223,37 +223,20 @@ class ClassList(PickList):
         if told and (here or self._each_told):
             under = folded(told, max(self.size.width - 4, 8))
             style = "bold" if here and reason else "$muted"
-            lines += [Content.assemble("    ", (text, style)) for text in under]
+            at = self.size.width - room
+            if len(columns[len(MOST)]) > 1 and len(under) == 1 and cell_len(under[0]) + 5 <= at:
+                # Beside the second line of why, where nothing stands yet.
+                why = "".join(columns[len(MOST)][1:2])
+                beside = (why, "bold" if here else "")
+                lines[1] = Content.assemble((f"    {fit(under[0], at - 4)}", style), beside)
+            else:
+                lines += [Content.assemble("    ", (text, style)) for text in under]
         return lines
-
-
-def in_initials(name: str, width: int, names: Sequence[str]) -> str:
-    """The name with its last words in initials, as many as make it fit ("Maximiliana A.").
-
-    As it is where even that is too long, or where another of `names` would read the same.
-    """
-    words = name.split()
-    for kept in range(len(words), 0, -1):
-        short = " ".join([*words[:kept], *(f"{word[0]}." for word in words[kept:])])
-        if cell_len(short) <= width:
-            alike = [other for other in names if _begins_alike(other, words, kept)]
-            return short if len(alike) < 2 or kept == len(words) else name
-    return name
-
-
-def _begins_alike(other: str, words: Sequence[str], kept: int) -> bool:
-    """Whether another name, in the same initials, reads as these words do."""
-    theirs = other.split()
-    return (
-        len(theirs) == len(words)
-        and theirs[:kept] == list(words[:kept])
-        and [word[0] for word in theirs] == [word[0] for word in words]
-    )
 
 
 def folded(text: str, width: int) -> list[str]:
     """The text in lines of at most this width; all of it."""
-    return [part.plain.strip() for part in txt(text).wrap(width)] or [""]
+    return [part.plain.strip() for part in held_together(txt(text), width).wrap(width)] or [""]
 
 
 def _cell(text: str, at: int, width: int, *, here: bool) -> Content:

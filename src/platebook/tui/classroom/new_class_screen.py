@@ -5,7 +5,7 @@ from typing import ClassVar
 
 from textual import events, on
 from textual.app import ComposeResult
-from textual.containers import VerticalScroll
+from textual.containers import Horizontal, VerticalScroll
 from textual.widgets import Input
 
 from platebook.services.classes.enrolment import make_class_typed
@@ -26,11 +26,12 @@ from platebook.tui.parts.text import stack, txt
 from platebook.tui.parts.widgets import OrderedInput, Words
 
 LINES = (
-    ("name", "name of the class, such as Thursday"),
-    ("begins", "first day, such as 2026-01-08; empty: today"),
-    ("ends", "last day; empty: open"),
-    ("people", "paste names here, type them with commas, or the name of a file with the list"),
+    ("name", "name", "such as Thursday"),
+    ("begins", "first day", "such as 2026-01-08; empty: today"),
+    ("ends", "last day", "empty: open"),
+    ("people", "people", "paste names, type them with commas, or name a file with the list"),
 )
+"""Each line's id, what stands before it, and what stands in it until something is typed."""
 WHAT = "A new class: its name, its days, and who is in it"
 HOW = "Enter goes on to the next line, after the last one makes the class. Esc makes none."
 LISTS = (".csv", ".tsv", ".txt", ".xlsx")
@@ -43,8 +44,10 @@ class NewClassScreen(BenchScreen[str]):
     DEFAULT_CSS = """
     NewClassScreen {
         VerticalScroll { height: 1fr; padding: 1 2; }
-        Words { height: auto; margin: 0 0 1 0; }
-        Input { border: none; background: $surface; height: 1; padding: 0 1; margin: 0 0 1 0; }
+        VerticalScroll > Words { height: auto; margin: 0 0 1 0; }
+        VerticalScroll > Horizontal { height: 1; margin: 0 0 1 0; }
+        VerticalScroll > Horizontal > Words { width: 11; color: $text-muted; }
+        Input { width: 1fr; border: none; background: $surface; height: 1; padding: 0 1; }
     }
     """
 
@@ -64,8 +67,10 @@ class NewClassScreen(BenchScreen[str]):
         """The lines, what was pasted or is asked, what to do."""
         yield Headline(WHAT)
         with VerticalScroll(can_focus=False):
-            for name, words in LINES:
-                yield OrderedInput(placeholder=words, compact=True, id=name)
+            for name, label, words in LINES:
+                with Horizontal():
+                    yield Words(txt(label))
+                    yield OrderedInput(placeholder=words, compact=True, id=name)
             yield Words(id="asked")
             yield Words(txt(HOW), id="told")
 
@@ -97,7 +102,7 @@ class NewClassScreen(BenchScreen[str]):
     @on(Input.Submitted)
     def action_go_on(self) -> None:
         """The next line; after the last one, make the class."""
-        ids = [name for name, _ in LINES]
+        ids = [name for name, *_ in LINES]
         here = self.focused.id if self.focused is not None else None
         if here in ids[:-1]:
             self.query_one(f"#{ids[ids.index(here) + 1]}").focus()
@@ -134,7 +139,7 @@ class NewClassScreen(BenchScreen[str]):
             parts = (txt(asked, "bold"), *choices, txt(" 0 somebody new"))
             self.query_one("#asked", Words).show(stack(*parts))
             return
-        typed = {name: self.query_one(f"#{name}", Input).value for name, _ in LINES[:-1]}
+        typed = {name: self.query_one(f"#{name}", Input).value for name, *_ in LINES[:-1]}
         call = partial(self.session.call, make_class_typed, typed, self.listed)
         self.ask(call, self.Made)
 

@@ -33,6 +33,7 @@ from platebook.tui.classroom.words import (
     WantedPlate,
     blind_plate,
     comment_lines,
+    drawn_lines,
     key_lines,
     position_part,
     said_lines,
@@ -306,7 +307,7 @@ class PlateLooksScreen(BenchScreen[None]):
         if cell is not None and not self.looking.result and not self.way.is_judged(cell):
             columns = 2 if self.query_one("#one").size.width >= TWO_COLUMNS else 1
             asks = key_lines(PART_KEYS if self._is_part() else RESULT_KEYS, columns)
-        return stack(*head, *asks, *said_lines(plate))
+        return stack(*head, *asks, *said_lines(plate), *drawn_lines(plate))
 
     def _told(self, finished: bool) -> str:  # noqa: FBT001 - one caller
         if self.looking.result:

@@ -14,16 +14,17 @@ from platebook.services.classes.second_look import SecondLook, judge_again, seco
 from platebook.trade.phrases import count_of
 from platebook.tui.base_screen import ListScreen
 from platebook.tui.bench_session import BenchSession
-from platebook.tui.classroom.words import Looking, keys_in_words, with_keys
+from platebook.tui.classroom.words import Looking, key_of, keys_in_words, with_keys
 from platebook.tui.messages import Answered, Done
 from platebook.tui.parts.headline import Head, Headline
+from platebook.tui.parts.term_picture import DrawnWord, TermGallery
 from platebook.tui.parts.text import stack, txt
 from platebook.tui.parts.widgets import PickList, Words
 
 WAITING = "Drawing from your last day …"
 WHAT = (
-    "Drawn at random from your last day of practice. Judge them as if they were somebody else's: "
-    "the first verdict is told only when the second one is in."
+    "Drawn at random from your last day of practice. Judge as if somebody else had set what you "
+    "see: the first verdict is told only when the second one is in."
 )
 NOTHING = "Nothing to judge again today: come back the day after you practised."
 
@@ -34,8 +35,9 @@ class SecondLookScreen(ListScreen[None]):
     PLACE: ClassVar[str] = "second look"
     DEFAULT_CSS = """
     SecondLookScreen {
-        PickList { padding: 1 1 0 1; }
-        #told { height: auto; padding: 0 1; color: $text-warning; }
+        PickList { height: auto; max-height: 6; padding: 1 1 0 1; }
+        #told { height: auto; padding: 1 1 0 1; color: $text-warning; }
+        TermGallery { padding: 1 1 0 1; }
     }
     """
 
@@ -52,17 +54,18 @@ class SecondLookScreen(ListScreen[None]):
         self.sentence = ""
 
     def body(self) -> ComposeResult:
-        """What it is for, the positions, what was done."""
+        """What it is for, the positions, what was done and is asked, the answers drawn."""
         yield Headline(WAITING)
         yield PickList()
         yield Words(id="told")
+        yield TermGallery()
 
     def load(self) -> None:
         """Ask again."""
         self.ask(partial(self.session.call, second_look), self.Loaded, newest_only=True)
 
     def tell(self, sentence: str) -> None:
-        """Say one sentence in the last line."""
+        """Say one sentence under the positions."""
         self.sentence = sentence
         self.show()
 
@@ -131,20 +134,24 @@ class SecondLookScreen(ListScreen[None]):
         picks.rows = tuple(
             (place_on_plate(row.plate, row.position), row.grade_title) for row in self.waiting.rows
         )
+        picks.styles.height = len(picks.rows) + 1
+        picks.display = bool(picks.rows)
         picks.mark(picks.marked)
+        answers = DrawnWord.those_drawn("result", RESULT_KEYS.items()) if picks.rows else ()
+        self.query_one(TermGallery).show(answers, key_of(self.looking.result))
         judge = keys_in_words()
         weighing = bool(self.looking.result)
         asked = self.looking.prompt() if weighing else f"{judge[0].upper()}{judge[1:]}"
         sentences = [self.sentence] if self.sentence and not weighing else []
         sentences += [asked] if self.waiting.rows else []
         self.query_one(Headline).show(second_look_head(self.waiting))
-        self.query_one("#told", Words).show(stack(*map(with_keys, sentences)))
+        self.query_one("#told", Words).say(stack(*map(with_keys, sentences)))
 
 
 def second_look_head(waiting: SecondLook) -> Head:
     """How many are to be judged again, how, and how far both looks agree so far."""
     left, agreement = len(waiting.rows), txt(waiting.agreement, "$muted")
     if not left:
-        return Head(txt(NOTHING), agreement)
+        return Head(txt(NOTHING), txt(WHAT, "$muted"), agreement)
     title = f"Judge {count_of(left, 'setting')} of yours again"
     return Head(txt(title), txt(WHAT, "$muted"), agreement, str(left), "to judge")

@@ -80,11 +80,10 @@ class SharedScreen(BenchScreen[None]):
         first = next(iter(findings.common), None)
         self.query_one(LongBar).hide()
         self.query_one(Headline).show(
-            Head(txt(told))
-            if first is None
-            else Head(txt(first.sentence), txt(_status(first)), txt(told, "$muted"))
+            Head(txt(told)) if first is None else Head(txt(first.sentence), txt(_status(first)))
         )
-        parts = [_shared(finding, headlined=finding is first) for finding in findings.common]
+        parts = [] if first is None else [txt(told, "$muted"), txt("")]
+        parts += [_shared(finding, headlined=finding is first) for finding in findings.common]
         if findings.personal:
             parts.append(txt(PERSONAL, "bold"))
             parts += [_own(finding) for finding in findings.personal]

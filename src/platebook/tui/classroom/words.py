@@ -132,11 +132,17 @@ def plate_note(plate: "PlateToJudge") -> str:
 
 
 def position_part(cell: "PositionToJudge") -> list[Content]:
-    """The position marked: its exercise and grade, and that it was drawn at random."""
+    """The position marked: its exercise and grade."""
     lines = [txt(f"position {cell.position}", "bold $accent")]
     lines += [txt(words) for words in (cell.exercise, cell.grade) if words]
-    lines += [txt(f"{DRAWN} {DRAWN_WORDS}", "$muted")] if cell.drawn else []
     return [*lines, txt("")]
+
+
+def drawn_lines(plate: "PlateToJudge") -> list[Content]:
+    """What the sign behind a position means, where one has it."""
+    if not any(cell.drawn for cell in plate.positions):
+        return []
+    return [txt(""), txt(f"{DRAWN} {DRAWN_WORDS}", "$muted")]
 
 
 def comment_lines(position: str, result: tuple[str, ...]) -> list[Content]:
@@ -168,6 +174,11 @@ def key_lines(keys: "Mapping[str, str]", columns: int) -> list[Content]:
     ]
     rows = -(-len(cells) // columns)
     return [Content("").join(cells[n::rows]).rstrip() for n in range(rows)]
+
+
+def key_of(result: str) -> str:
+    """The key that says this result; empty for none."""
+    return next((key for key, said in RESULT_KEYS.items() if said == result), "")
 
 
 def keys_in_words() -> str:

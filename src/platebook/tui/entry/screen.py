@@ -150,7 +150,11 @@ class AttemptScreen(SavingScreen):
         """Show the stop of the moment, or what comes after saving."""
         saves = self.entry.enter_saves() and not self.saved
         foot = foot_with_digits(self._place(), self.following, saves=saves)
-        self.query_one(KeyLine).commands = foot
+        # Where nothing is there to take out or to add to, no key offers it.
+        moves = {"another": another_defect, "rub_out": rub_out}
+        idle = {name for name, move in moves.items() if move(self.entry) == self.entry}
+        idle |= {"another"} if types(self.entry) else set()
+        self.query_one(KeyLine).commands = tuple(c for c in foot if c.action not in idle)
         page = self.query_one(AttemptPage)
         page.show(self.entry, self.sentence, self.view)
         if self.saved:

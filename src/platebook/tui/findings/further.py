@@ -1,6 +1,7 @@
 """Under the finding in focus: those that follow it, each with its picture, where there is room.
 
 A usual window has none; a high one fills what would be empty, a wide one with two side by side.
+Where a few lines are left, too few for a picture, the sentences stand alone.
 """
 
 from collections.abc import Iterator
@@ -12,13 +13,15 @@ from textual.containers import Grid, Vertical
 from textual.content import Content
 
 from platebook.tui.parts.plot import Chart, Plot
-from platebook.tui.parts.text import txt
+from platebook.tui.parts.text import held_together, stack, txt
 from platebook.tui.parts.widgets import Words
 
 MOST = 6
 CARD_LINES = 13
 """What one takes of the height: its sentence in up to three lines, its picture, a blank."""
 COLUMN_CELLS = 68
+AROUND = 2
+"""The heading, and the blank above it."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,6 +60,7 @@ class Further(Vertical):
     DEFAULT_CSS = """
     Further { height: auto; margin: 1 0 0 0; }
     Further > Words { height: auto; color: $muted; }
+    Further > #sentences { color: $foreground; }
     Further > Grid { height: auto; grid-size: 1; grid-rows: 13; grid-gutter: 0 2; }
     Further.-double > Grid { grid-size: 2; }
     """
@@ -66,6 +70,7 @@ class Further(Vertical):
     def compose(self) -> ComposeResult:
         """A heading and the cards."""
         yield Words(txt("next in the list"))
+        yield Words(id="sentences")
         with Grid():
             for _ in range(MOST):
                 yield _Card()
@@ -76,7 +81,20 @@ class Further(Vertical):
         self.set_class(columns == 2, "-double")
         room = max((lines - 2) // CARD_LINES, 0) * columns
         shown = list(islice(entries, min(room, MOST)))
-        self.display = bool(shown)
+        said = [] if shown else _fitting(entries, lines - AROUND, cells)
+        self.query_one("#sentences", Words).say(stack(*said))
+        self.display = bool(shown or said)
         for place, card in enumerate(self.query(_Card)):
             card.show(shown[place] if place < len(shown) else None)
         return len(shown)
+
+
+def _fitting(entries: Iterator[Entry], lines: int, cells: int) -> list[Content]:
+    """The sentences that fit whole into so many lines, in their order."""
+    said: list[Content] = []
+    for entry in entries:
+        lines -= len(held_together(entry.sentence, cells).wrap(cells))
+        if lines < 0:
+            break
+        said.append(entry.sentence)
+    return said

@@ -30,8 +30,9 @@ from platebook.tui.findings.charts import (
     picture_chart,
 )
 from platebook.tui.findings.further import COLUMN_CELLS, Entry, Further
+from platebook.tui.findings.nothing_yet import not_judged_part, nothing_found, on_the_way
 from platebook.tui.messages import Answered, ToNow, Unfolded
-from platebook.tui.parts.headline import NARROW, NOTHING, Head, Headline, bar
+from platebook.tui.parts.headline import NARROW, NOTHING, Head, Headline
 from platebook.tui.parts.plot import Chart, Plot
 from platebook.tui.parts.text import MARK, line, stack, txt
 from platebook.tui.parts.widgets import Words
@@ -54,12 +55,10 @@ EVIDENCE = {
 }
 PAGE = 8
 WAITING = "Looking through the log …"
-HOW = (
-    "What is looked for is what you log before the result: readings, tools, how it was held. Log "
-    "failures too, with what they are and how bad; there is nothing to find without them."
-)
 FOLDED = "m: how it was judged"
 LOOK_AT = "Worth watching: look at posture, light and how the plate is turned (common practice)."
+LOW = 28
+"""Below so many lines the headline is kept short for the picture (judgement)."""
 NOT_ON_THE_RIM = "No block settles a place on the rim: look at posture, light and the plate."
 
 
@@ -67,6 +66,7 @@ class FindingsScreen(BenchScreen[None]):
     """The list on the left, the one in focus with its plot on the right."""
 
     PLACE: ClassVar[str] = "findings"
+    OF_A_SETTER = True
     DEFAULT_CSS = """
     FindingsScreen {
         #told { height: auto; padding: 0 1; color: $text-warning; display: none; }
@@ -82,6 +82,7 @@ class FindingsScreen(BenchScreen[None]):
             #list > #rests-on, #list > #not-judged { display: none; }
         }
         &.-wide #list { width: 38; }
+        &.-teaches #both { display: none; }
     }
     """
     HORIZONTAL_BREAKPOINTS = [(0, "-narrow"), (70, "-usual"), (110, "-wide")]  # noqa: RUF012 - as Textual has it
@@ -120,6 +121,8 @@ class FindingsScreen(BenchScreen[None]):
 
     def load(self) -> None:
         """Ask again; what is shown stands until the answer comes."""
+        if self.told_to_a_teacher():
+            return
         asked = Asked(everything=self.everything)
         call = partial(self.session.call, findings_with_values, asked=asked)
         self.ask(call, self.Found, newest_only=True)
@@ -193,7 +196,8 @@ class FindingsScreen(BenchScreen[None]):
         if answer is None or findings is None:
             return
         entries = self.entries()
-        head = _head_of(entries[self.chosen] if entries else None, findings)
+        low = self.size.height < LOW
+        head = _head_of(entries[self.chosen] if entries else None, findings, low=low)
         if entries:
             head = dataclasses.replace(head, mind=self._mind(entries[self.chosen]))
         self.query_one(Headline).show(head)
@@ -204,9 +208,13 @@ class FindingsScreen(BenchScreen[None]):
         if not entries and findings.evidence == "counts only":
             words = on_the_way(findings)
         if self.method:
-            words = stack(words, txt(EVIDENCE[findings.evidence]), txt(""), _not_judged(findings))
+            # Where nothing is found the headline says it already.
+            said = [txt(EVIDENCE[findings.evidence])] if entries else []
+            words = stack(words, *said, txt(""), not_judged_part(findings))
         self._update("words", words)
         self._update("counts", stack(*(txt(sentence, "$muted") for sentence in beside)))
+        unfit = set() if entries else {"settle"}
+        self.offer_all_but(unfit if findings.attempts else {*unfit, "everything"})
         plot = self.query_one(Plot)
         plot.chart, plot.display = chart, chart is not None and not self.method
         self.call_after_refresh(self._show_further)
@@ -267,7 +275,9 @@ class FindingsScreen(BenchScreen[None]):
         unsteady = [entry.not_steady] if entry.not_steady is not None else []
         notes = entry.notes if self.method and entry.retired is None else unsteady
         quiet = (txt(note, "$muted") for note in (*measured, *notes))
-        words = stack(*(txt(s, "bold") for s in own), *quiet)
+        support = support_line(entry) if self.size.height < LOW and entry.retired is None else ""
+        much = [txt(f"{support[:1].upper()}{support[1:]}")] if support else []
+        words = stack(*much, *(txt(s, "bold") for s in own), *quiet)
         if self.chosen >= len(answer.pictures):
             return words, None, []
         picture = answer.pictures[self.chosen]
@@ -324,17 +334,22 @@ def _status(finding: "Finding") -> tuple[str, str, str]:
     return sign.drawn, sign.words, STYLES[finding.status]
 
 
-def _head_of(entry: "Finding | ClockPattern | None", findings: "Findings") -> Head:
-    """The sentence of the one in focus with how sure it is; what is missing where there is none."""
+def _head_of(
+    entry: "Finding | ClockPattern | None", findings: "Findings", *, low: bool = False
+) -> Head:
+    """The sentence of the one in focus with how sure it is; what is missing where there is none.
+
+    In a low window how much it makes is said under the picture, which needs the lines.
+    """
     if entry is None:
-        return Head(txt(_nothing(findings)), txt(EVIDENCE[findings.evidence]))
+        return Head(txt(nothing_found(findings)), txt(EVIDENCE[findings.evidence]))
     (sign, word, style), _ = _head(entry)
     if isinstance(entry, ClockPattern):
         return Head(txt(entry.sentence), Content.assemble((f"{sign} {word}", style)))
     if entry.retired is not None:
         # The sentence itself says that it is no longer so.
         return Head(txt(_said(entry)), txt(f"{sign} {entry.retired.sentence}"))
-    support = support_line(entry)
+    support = "" if low else support_line(entry)
     sure = Content.assemble((f"{sign} {word}", style), f": {support}" if support else "")
     return Head(txt(_said(entry)), sure)
 
@@ -342,51 +357,3 @@ def _head_of(entry: "Finding | ClockPattern | None", findings: "Findings") -> He
 def _said(entry: "Finding | ClockPattern") -> str:
     """The entry in one sentence; what was measured beside a finding stands below it."""
     return entry.sentence if isinstance(entry, ClockPattern) else entry.headline or entry.sentence
-
-
-def on_the_way(findings: "Findings") -> Content:
-    """How far a short log is from the first lead, as bars; and what to do."""
-    from platebook.analysis.findings.telling.results import (
-        LEAST_FAILURES,
-        LEAST_FOR_LEADS,
-        LEAST_GOOD,
-    )
-
-    good = findings.attempts - findings.failures
-    rows = (
-        ("judged", findings.attempts, LEAST_FOR_LEADS),
-        ("good", good, LEAST_GOOD),
-        ("failed", findings.failures, LEAST_FAILURES),
-    )
-    bars = (
-        Content.assemble(f"{name:<8}", bar(done, of), f" {min(done, of)} of {of}")
-        for name, done, of in rows
-    )
-    return stack(
-        txt("Until the first thing worth watching:", "bold"), txt(""), *bars, txt(""), txt(HOW)
-    )
-
-
-def _not_judged(findings: "Findings") -> Content:
-    by_reason: dict[str, list[str]] = {}
-    for variable in findings.not_judged:
-        names = by_reason.setdefault(line(variable.reason), [])
-        names.append(line(label_of(variable.variable)))
-    rows = [
-        Content.assemble((f"{reason}: ", "$muted"), ", ".join(names))
-        for reason, names in by_reason.items()
-    ]
-    head = [txt("could not be judged", "$muted")] if rows else []
-    return stack(*head, *rows)
-
-
-def _nothing(findings: "Findings") -> str:
-    more = findings.more_needed
-    if not findings.attempts:
-        return "Nothing is judged yet. Go to Now (n) and log the first attempt."
-    if more.low is None or more.high is None:
-        return "No one thing stands out."
-    from platebook.analysis.findings.telling.sentences import more_attempts
-
-    are = "is" if more.high == 1 else "are"
-    return f"About {more_attempts(more)} {are} needed. Log readings where asked."

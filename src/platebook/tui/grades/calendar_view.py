@@ -5,6 +5,7 @@ from typing import TYPE_CHECKING
 from textual.content import Content
 
 from platebook.reports.text.figures import in_columns
+from platebook.tui.parts.headline import DONE
 from platebook.tui.parts.text import stack, txt
 
 if TYPE_CHECKING:
@@ -23,8 +24,8 @@ MOST = 120
 """Periods that are shown; more evenings than a screen can be paged through help nobody."""
 
 _WIDEST: tuple[int, ...] = (20, 8, 14, 18, 10, 14)
-_ROOM_TAKERS = frozenset({1, 4})
-"""The columns of evenings and bars."""
+_EVENINGS, _BARS = 1, 4
+"""Columns that have no room in a narrow window; an evening's own count of evenings says nothing."""
 
 _BESIDE: tuple[int, ...] = (6, 11, 11, 11, 11, 11, 11)
 
@@ -50,8 +51,9 @@ def calendar_view(found: "Calendar", view: str, *, narrow: bool = False) -> Cont
     else:
         head = period_head(found.by)
         newest = found.periods[::-1][:MOST]
-        kept = [n for n in range(len(head)) if not (narrow and n in _ROOM_TAKERS)]
-        cells = (head, *(period_cells(period) for period in newest))
+        left_out = {_EVENINGS, _BARS} if narrow else {_EVENINGS} if found.by == "evening" else set()
+        kept = [n for n in range(len(head)) if n not in left_out]
+        cells = (head, *(_drawn(period_cells(period)) for period in newest))
         rows = tuple(tuple(row[n] for n in kept) for row in cells)
         widest = tuple(_WIDEST[n] for n in kept)
         told = "then: good of 100 at its end"
@@ -64,3 +66,8 @@ def calendar_view(found: "Calendar", view: str, *, narrow: bool = False) -> Cont
         txt(head_line, "$muted"),
         *(txt(words) for words in lines),
     )
+
+
+def _drawn(cells: tuple[str, ...]) -> tuple[str, ...]:
+    """The cells of a period with its bar as a line, as bars are drawn on every screen."""
+    return (*cells[:_BARS], DONE * len(cells[_BARS]), *cells[_BARS + 1 :])

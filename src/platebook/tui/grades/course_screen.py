@@ -17,16 +17,15 @@ from platebook.services.session import Session
 from platebook.trade.phrases import count_of
 from platebook.tui.base_screen import ListScreen
 from platebook.tui.bench_session import BenchSession
-from platebook.tui.commands import foot_commands
 from platebook.tui.messages import Answered, ToNow, ToSeeing, Unfolded
 from platebook.tui.parts.headline import NARROW, Head, Headline, bar, to_go_words
 from platebook.tui.parts.text import stack, txt
-from platebook.tui.parts.widgets import KeyLine, PickList, Words
+from platebook.tui.parts.widgets import PickList, Words
 
 WAITING = "Opening the course …"
 ANSWER_IT = "y takes it in, x refuses it."
 FOLDED = "m: how it is judged, in chances"
-ANSWERS = {"take_course", "refuse_course"}
+ANSWERS = frozenset({"take_course", "refuse_course"})
 """What is done with a text that waits."""
 WIDE = 110
 """From so many columns on the list leaves room to what is said of the one marked."""
@@ -103,9 +102,10 @@ class CourseScreen(ListScreen[None]):
 
     def _show_keys(self, view: CourseView) -> None:
         """The keys that answer a text stand below while one waits."""
-        unfit = set() if view.waiting else ANSWERS
-        shown = tuple(c for c in foot_commands(self.PLACE) if c.action not in unfit)
-        self.query_one(KeyLine).commands = shown
+        unfit = set() if view.waiting else set(ANSWERS)
+        # A teacher, who stands nowhere in it, practises nothing.
+        unfit |= set() if view.stands is not None else {"practise", "seeing"}
+        self.offer_all_but(unfit)
 
     def on_resize(self) -> None:
         """In a narrow window a row has the sign of its state alone, so that its title is whole."""

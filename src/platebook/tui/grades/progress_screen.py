@@ -59,6 +59,8 @@ class Stair(Widget):
 
     grades: reactive["Sequence[GradeProgress]"] = reactive((), layout=True)
     chosen: reactive[int] = reactive(0, layout=True)
+    alone: reactive[bool] = reactive(default=False, layout=True)
+    """Whether nothing stands under it, so that all steps have room."""
 
     def render(self) -> Content:
         """The stair, the course's first grade on top."""
@@ -75,7 +77,7 @@ class Stair(Widget):
     def _shown(self) -> range:
         """The steps shown: all of them, or those around the chosen one where height is short."""
         count = len(self.grades)
-        if count <= MANY or self.app.size.height >= TALL:
+        if count <= MANY or self.alone or self.app.size.height >= TALL:
             return range(count)
         first = min(max(self.chosen - MANY // 2, 0), count - MANY)
         return range(first, first + MANY)
@@ -109,6 +111,10 @@ CURVE = "curve"
 VIEW_NAMES = (CURVE, *VIEWS)
 PAGE = 5
 WAITING = "Counting …"
+LATER = (
+    "From the first whole setting on its curve stands here: how many of 100 come out good, with "
+    "its limits; v shows months, terms and evenings. Part exercises are not counted."
+)
 EMPTY = "No whole setting is counted yet. Go to Now (n) and log the first one."
 
 
@@ -116,12 +122,14 @@ class ProgressScreen(BenchScreen[None]):
     """The stair on top, the grade in focus under it."""
 
     PLACE: ClassVar[str] = "progress"
+    OF_A_SETTER = True
     DEFAULT_CSS = """
     ProgressScreen {
         #stair { height: auto; padding: 0 1; }
         #told { height: auto; padding: 0 1; color: $text-warning; display: none; }
         #others { height: auto; padding: 0 1; color: $text-muted; display: none; }
         #curve { height: 1fr; padding: 0 1; }
+        #later { height: auto; padding: 1 0 0 0; }
         #calendar { height: 1fr; padding: 0 1; display: none; scrollbar-size-vertical: 1; }
     }
     """
@@ -152,12 +160,15 @@ class ProgressScreen(BenchScreen[None]):
             yield OwnLines()
         yield Words(id="others")
         with Vertical(id="curve"):
+            yield Words(id="later")
             yield Plot()
         with VerticalScroll(id="calendar", can_focus=False):
             yield Words(id="periods")
 
     def load(self) -> None:
         """Ask again; what is shown stands until the answer comes."""
+        if self.told_to_a_teacher():
+            return
         self.ask(partial(self.session.call, progress), self.Loaded, newest_only=True)
         self.ask(partial(self.session.call, from_others), self.OthersFound, newest_only=True)
 
@@ -222,8 +233,13 @@ class ProgressScreen(BenchScreen[None]):
         tally = progress.grades[self.chosen] if is_grade else others[below]
         stair, own = self.query_one(Stair), self.query_one(OwnLines)
         stair.grades, stair.chosen = progress.grades, self.chosen
+        stair.alone = not progress.together.attempts
         own.lines, own.chosen, own.display = others, None if is_grade else below, bool(others)
-        head = _head_of_grade(progress.grades[self.chosen]) if is_grade else _head_of(tally)
+        brief = self.size.height < TALL and self.size.width >= NARROW
+        if is_grade:
+            head = _head_of_grade(progress.grades[self.chosen], brief=brief)
+        else:
+            head = _head_of(tally)
         if not progress.together.attempts:
             head = dataclasses.replace(head, mind=txt(EMPTY))
         self.query_one(Headline).show(head)
@@ -233,7 +249,10 @@ class ProgressScreen(BenchScreen[None]):
             self.ask(partial(_periods, tally, VIEWS[self.view]), self.Periods, newest_only=True)
         else:
             chart = curve_chart(tally, by_date=self.by_date) if tally.curve else None
-            self.query_one(Plot).chart = chart
+            plot = self.query_one(Plot)
+            plot.chart, plot.display = chart, chart is not None
+            told = "" if progress.together.attempts else LATER
+            self.query_one("#later", Words).say(txt(told, "$muted"))
 
 
 def _periods(tally: "Tally", by: "By") -> "Calendar":
@@ -253,11 +272,12 @@ def _head_of(tally: "Tally") -> Head:
     return Head(txt(tally.title), stack(*_how_it_goes(tally)), txt(counted, "$muted"))
 
 
-def _how_it_goes(tally: "Tally") -> list[Content]:
+def _how_it_goes(tally: "Tally", *, brief: bool = False) -> list[Content]:
     """The counts with the share now, and whether it changed; nothing before the first setting."""
     if not tally.attempts:
         return []
-    counts = signs_before(tally.last, f"{tally.good} of {tally.attempts} good; {now_line(tally)}")
+    counted = "" if brief else f"{tally.good} of {tally.attempts} good; "
+    counts = signs_before(tally.last, f"{counted}{now_line(tally)}")
     change = change_words(tally.change)
     return [counts, txt(change)] if change else [counts]
 
@@ -267,8 +287,12 @@ def _best(tally: "Tally") -> str:
     return f" Longest row of good ones: {row}." if row > 1 else ""
 
 
-def _head_of_grade(grade: "GradeProgress") -> Head:
-    """The grade with its state and points, how it goes, what is ahead, and how many are to go."""
+def _head_of_grade(grade: "GradeProgress", *, brief: bool = False) -> Head:
+    """The grade with its state and points, how it goes, what is ahead, and how many are to go.
+
+    In `brief`, where the curve needs the lines, what the stair counts is left out, and the longest
+    row, which the calendar has.
+    """
     state = f"{GRADES[grade.state].drawn} {grade.state}"
     title = Content.assemble(
         (line(grade.title or grade.grade), "bold"), " ", (state, GRADE_STYLES[grade.state])
@@ -276,14 +300,17 @@ def _head_of_grade(grade: "GradeProgress") -> Head:
     points = f" {grade.points} of {count_of(grade.promote_at, 'point')}"
     far = Content.assemble(bar(grade.points, grade.promote_at, 11), points)
     further = _further(grade)
-    said = _how_it_goes(grade)
-    said += [txt(f"{further}{_best(grade)}".strip())] if further or _best(grade) else []
+    best = "" if brief else _best(grade)
+    first, *said = _how_it_goes(grade, brief=brief) or [NOTHING]
+    said += [txt(f"{further}{best}".strip())] if further or best else []
     said += [txt(grade.not_enough, "$muted")] if grade.not_enough else []
+    under = Content(" ").join(said) if brief else stack(*said)
     number = (
         str(grade.good_to_go) if grade.state in TO_BE_PASSED or grade.state == "slipping" else ""
     )
     caption = to_go_words(grade.good_to_go)
-    return Head(title, stack(far, *said), NOTHING, number, caption if number else "")
+    far = stack(*filter(None, (far, first)))
+    return Head(title, far, under, number, caption if number else "")
 
 
 def _further(grade: "GradeProgress") -> str:

@@ -6,7 +6,6 @@ from textual.app import ComposeResult
 from textual.binding import BindingType
 from textual.containers import VerticalScroll
 from textual.content import Content
-from textual.widgets import Static
 
 from platebook.practice.people.received import Received, SeenLook, Word
 from platebook.practice.results import verdict
@@ -14,6 +13,7 @@ from platebook.reports.text.received_text import NOTHING, look_head, theirs, wor
 from platebook.tui.base_screen import ReadWindow
 from platebook.tui.commands import bindings_for
 from platebook.tui.parts.text import fit, line, stack, txt
+from platebook.tui.parts.widgets import Words
 
 OWN = 34
 """Cells of the column with one's own verdict."""
@@ -36,8 +36,9 @@ class ReceivedScreen(ReadWindow):
         ]
         with VerticalScroll() as window:
             window.border_title = txt("From others")
-            yield Static(stack(*(parts or [txt(NOTHING)])))
-            yield Static(txt("v in the Log shows it again.", "$muted"))
+            yield Words(stack(*(parts or [txt(NOTHING)])))
+            if parts:
+                yield Words(txt("v in the Log shows it again.", "$muted"))
 
 
 def _word(word: Word) -> list[Content]:

@@ -48,6 +48,12 @@ FILTERS = "/ filters: a grade, a result, a note, a day"
 LOOKING = "Looking through the log …"
 
 
+OF_ROWS = frozenset(
+    ("filter", "amend", "hide", "history", "looks", "tick", "order", "write", "clear")
+)
+"""Actions for which an empty log holds nothing."""
+
+
 class LogScreen(BenchScreen[None]):
     """The table with its filter line and one line for what was done."""
 
@@ -89,7 +95,7 @@ class LogScreen(BenchScreen[None]):
         self.order: Order = "time"
         self.total: int | None = 0
         self.older: Cursor | None = None
-        self.all_setters = False
+        self.everyone_asked = False
         self.sentence = ""
         self.reading_on = False
         self.looking, self.look_again = False, False
@@ -99,7 +105,7 @@ class LogScreen(BenchScreen[None]):
         """What is shown and its share, filter, table, the one marked, what was done."""
         yield Headline()
         yield OrderedInput(
-            placeholder="/ filters: grade, result, note, day", compact=True, id="words"
+            placeholder="/ filters: grade, result, readings, note, day", compact=True, id="words"
         )
         yield AskedLine("Write to which file?", id="file")
         with Horizontal():
@@ -288,7 +294,7 @@ class LogScreen(BenchScreen[None]):
 
     def action_everyone(self) -> None:
         """All setters, or only this one."""
-        self.all_setters = not self.all_setters
+        self.everyone_asked = not self.everyone_asked
         self.load()
 
     def action_move(self, by: int) -> None:
@@ -302,6 +308,11 @@ class LogScreen(BenchScreen[None]):
     def action_edge(self, end: int) -> None:
         """To the newest, or to the oldest read so far."""
         self.query_one(LogTable).move(len(self.rows) * (1 if end else -1))
+
+    @property
+    def all_setters(self) -> bool:
+        """Whether rows of several people are shown: for a teacher, who has none, always."""
+        return self.everyone_asked or self.session.teaching
 
     def _marked(self) -> LogRow | None:
         return self.query_one(LogTable).marked_row
@@ -331,6 +342,7 @@ class LogScreen(BenchScreen[None]):
                 said += [f"{LOOK_SIGNS['new']} looked at and new, {LOOK_SIGNS['read']} read: v"]
             sentence = "; ".join(said)
         self.query_one("#told", Words).say(txt(sentence))
+        self.offer_all_but(OF_ROWS if not self.rows and not words else ())
         self.query_one(Headline).show(self._head())
         self.show_marked()
 

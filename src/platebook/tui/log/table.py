@@ -4,6 +4,7 @@ Rows come newest first in pages; a row is drawn when it is on the screen, so a m
 like a thousand.
 """
 
+from collections.abc import Sequence
 from typing import TYPE_CHECKING, ClassVar
 
 from rich.cells import cell_len
@@ -18,7 +19,7 @@ from textual.strip import Strip
 
 from platebook.reports.text.figures import OUTCOMES
 from platebook.tui.log.words import verdict_of
-from platebook.tui.parts.text import MARK, fit, line
+from platebook.tui.parts.text import MARK, fit, in_initials, line
 
 if TYPE_CHECKING:
     from platebook.services.attempts.log import LogRow
@@ -44,7 +45,7 @@ NORM, WIDE_FROM = 70, 110
 WIDE_MORE = ("exercise", "exercise_title", 26)
 WHO = ("setter", "setter", 12)
 LEAST_RESULT = 16
-GIVE_WAY = ("stone_text", "bur_text")
+GIVE_WAY = SIZES = ("stone_text", "bur_text")
 """What the row marked says beside the list, given up first; a grade says a stone's size by name."""
 NOTED = "yes"
 """Stands for a note that is longer than its column: the row marked shows it in full."""
@@ -96,6 +97,7 @@ class LogTable(ScrollView, can_focus=True, inherit_bindings=False):
         self.with_setter = False
         self.with_own = False
         self._columns: list[tuple[str, str, int]] = []
+        self._setters: tuple[str, ...] = ()
 
     @property
     def own_names(self) -> tuple[str, ...]:
@@ -130,6 +132,7 @@ class LogTable(ScrollView, can_focus=True, inherit_bindings=False):
         """Show these rows; `keep` leaves the mark where it is."""
         self.rows = rows
         self.with_setter = with_setter
+        self._setters = tuple(dict.fromkeys(row.setter for row in rows))
         self._measure()
         self.virtual_size = Size(1, len(rows) + 1)
         self.marked = min(self.marked, max(len(rows) - 1, 0)) if keep else 0
@@ -177,7 +180,7 @@ class LogTable(ScrollView, can_focus=True, inherit_bindings=False):
         if place >= len(self.rows):
             return Strip.blank(width, self.rich_style)
         row = self.rows[place]
-        cells = [(_text(row, name, size), size) for _, name, size in self._columns]
+        cells = [(_text(row, name, size, self._setters), size) for _, name, size in self._columns]
         cells += [(row.own.get(name, ""), OWN_WIDTH) for name in self._own_columns()]
         signs = MARK if place == self.marked else " "
         signs += TICK if row.attempt_id in self.ticked else " "
@@ -185,11 +188,12 @@ class LogTable(ScrollView, can_focus=True, inherit_bindings=False):
         return self._row_strip(row, cells, width, signs=signs, marked=place == self.marked)
 
     def turn_own(self) -> bool:
-        """Show the columns of one's own, or no longer; whether there are any."""
-        self.with_own = not self.with_own
+        """Show the columns of one's own, or no longer; without any the others stay, and False."""
+        there = any(row.own for row in self.rows)
+        self.with_own = there and not self.with_own
         self._measure()
         self.refresh()
-        return any(row.own for row in self.rows)
+        return there
 
     def _own_columns(self) -> tuple[str, ...]:
         return self.own_names if self.with_own else ()
@@ -206,7 +210,8 @@ class LogTable(ScrollView, can_focus=True, inherit_bindings=False):
         """
         columns = []
         for heading, name, most in self._record_columns():
-            longest = max((cell_len(_text(row, name, most)) for row in self.rows), default=most)
+            texts = (_text(row, name, most, self._setters) for row in self.rows)
+            longest = max(map(cell_len, texts), default=most)
             columns.append((heading, name, min(max(longest, cell_len(heading), 1), most)))
         if self.rows and self.size.width < self.screen.size.width:
             for giving in GIVE_WAY:
@@ -228,7 +233,7 @@ class LogTable(ScrollView, can_focus=True, inherit_bindings=False):
         if self.size.width >= WIDE_FROM:
             columns.insert(2, WIDE_MORE)
         elif self.with_setter or self.size.width < NORM:
-            columns = [c for c in columns if c[1] not in {"stone_text", "bur_text"}]
+            columns = [c for c in columns if c[1] not in SIZES]
         return [WHO, *columns] if self.with_setter else columns
 
     def _row_strip(
@@ -257,14 +262,28 @@ class LogTable(ScrollView, can_focus=True, inherit_bindings=False):
     ) -> Strip:
         *sized, (note, _) = cells
         text = signs + "".join(f"{fit(text, size)} " for text, size in sized)
-        text += fit(note, max(width - len(text), 0))
+        # A heading that would be cut is left out; its column says by a word that there is a note.
+        text += note if len(text) + len(note) <= width else ""
         return Strip([Segment(text, style)]).adjust_cell_length(width, style)
 
 
-def _text(row: "LogRow", name: str, room: int) -> str:
+def _text(row: "LogRow", name: str, room: int, setters: Sequence[str]) -> str:
+    """What stands in a column; `setters` are all names there are, so that no two read alike."""
     if name == "outcome":
         return OUTCOMES[row.outcome].drawn
+    if name in SIZES:
+        return _hundredths(getattr(row, name))
+    if name == "grade_title" and not row.grade_title:
+        return row.exercise_title
+    if name == WHO[1]:
+        return in_initials(row.setter, room, setters)
     return verdict_of(row, room) if name == "verdict" else str(getattr(row, name))
+
+
+def _hundredths(size: str) -> str:
+    """A size to the hundredth, or as much finer as it was read: decimals stand in a column."""
+    whole, _, part = size.partition(".")
+    return f"{whole}.{part:0<2}" if size else ""
 
 
 def _note(note: str, room: int) -> str:

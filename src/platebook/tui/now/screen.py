@@ -11,6 +11,7 @@ from textual.content import Content
 from textual.message import Message
 
 from platebook.tui.bench_session import BenchSession
+from platebook.tui.commands import ways_elsewhere
 from platebook.tui.messages import Answered, Done, ToSeeing
 from platebook.tui.now.begin_screen import Begin, BeginScreen
 from platebook.tui.now.draft_screen import Draft
@@ -36,6 +37,15 @@ PARTS = (*Head.PARTS, *WORD_PARTS, "sizes")
 """What a first sight keeps, by name."""
 NO_EVENING = "Nothing is judged yet."
 TEACHES = "{name} teaches: k is the class, b changes who is at the bench."
+AT_HAND = (
+    ("k", "the class: whose work to look at first, and why"),
+    ("S", "share: takes in what they did, hands your looks on"),
+    ("l", "the log of everybody"),
+    ("c", "the course: its grades and exercises"),
+    ("b", "who is at the bench; one who also sets has exercises of their own"),
+    ("V", "what others wrote to you"),
+)
+"""What there is for a teacher to do, by key."""
 OPENING = "Opening the logbook …"
 
 
@@ -167,13 +177,15 @@ class NowScreen(BeginScreen):
         if self.looks == 1:
             self.call_after_refresh(set_aside_what_is_loaded, self.app)
         self.post_message(self.TypedOn())
-        self._show_parts(dict.fromkeys(PARTS, txt("")))
+        teaches = TEACHES.format(name=line(self.session.setter))
+        keys = (Content.assemble((f"{key}  ", "bold $accent"), says) for key, says in AT_HAND)
+        parts = {"title": txt(teaches), "exercise": stack(*keys)}
+        self._show_parts({**dict.fromkeys(PARTS, txt("")), **parts})
         self.query_one(SeatPicture).sizes = None
         self.query_one(PlateGrid).plate = None
+        self.query_one("#bench").display = False
+        self.query_one(KeyLine).commands = ways_elsewhere(self.PLACE)
         self.show_title()
-        teaches = TEACHES.format(name=line(self.session.setter))
-        if teaches not in self.sentence:
-            self.sentence = f"{self.sentence} {teaches}".strip()
         self._show_told()
 
     def tell(self, sentence: str) -> None:
@@ -249,6 +261,7 @@ class NowScreen(BeginScreen):
         self._show_parts(self._parts(view, unfinished=self.draft is not None))
         self.query_one(SeatPicture).sizes = view.sizes
         self.query_one(PlateGrid).plate = view.plate
+        self.query_one("#bench").display = True
         if self.draft is not None:
             commands, unfit = foot_with_draft(self.PLACE), set()
         else:
@@ -292,8 +305,15 @@ class NowScreen(BeginScreen):
             unfolded = self.view.steps_shown if self.steps is None else self.steps
             self.steps = not unfolded
             self.show()
+            self.call_after_refresh(self._show_steps)
             remember = partial(self.session.call, show_steps, shown=self.steps)
             self.ask(remember, self.Remembered)
+
+    def _show_steps(self) -> None:
+        """Where the words do not fit, begin them at the steps that were just unfolded."""
+        words = self.query_one("#words")
+        top = self.query_one("#steps").virtual_region.y if self.steps else 0
+        words.scroll_to(y=top, animate=False)
 
     def action_other_cut(self) -> None:
         """Cut curved metal the other way in the picture, along it or across."""

@@ -8,17 +8,22 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import ClassVar
 
+from rich.cells import cell_len
 from textual.app import ComposeResult
 from textual.containers import Horizontal, Vertical
 from textual.content import Content
 from textual.widgets import Digits
 
-from platebook.tui.parts.text import txt
+from platebook.tui.parts.text import stack, txt
 from platebook.tui.parts.widgets import Words
 
 BAR = 20
 NARROW = 70
 """Below so many columns no number is drawn large."""
+DIGIT, HIGH = 3, 3
+"""Cells and lines of one digit drawn large."""
+CAPTION, AROUND = 11, 6
+"""Cells that the caption may take, and those between and around the parts."""
 
 DONE, LEFT = "━", "─"
 """A heavy line for what is done and a light one for what is left: told apart without colour."""
@@ -110,6 +115,8 @@ class Headline(Vertical):
             count = txt(f"{shown['number'].plain} {caption}", "bold")
             far = Content("  ").join(filter(None, (count, shown["far"])))
             shown |= {"far": far, "number": NOTHING, "caption": NOTHING}
+        elif shown["number"].plain and self._fits_beside(shown):
+            shown |= {"far": stack(*filter(None, (shown["far"], shown["mind"]))), "mind": NOTHING}
         for name in ("title", "far", "mind", "caption"):
             self.query_one(f"#{name}", Words).say(shown[name])
         number = shown["number"].plain
@@ -117,6 +124,14 @@ class Headline(Vertical):
         digits.display = bool(number)
         if digits.value != number:
             digits.update(number)
+
+    def _fits_beside(self, shown: Mapping[str, Content]) -> bool:
+        """Whether all words stand in the lines that the number is high, and none under it."""
+        caption = max(map(len, shown["caption"].plain.split()), default=0)
+        beside = DIGIT * len(shown["number"].plain) + max(caption, CAPTION) + AROUND
+        words = stack(*filter(None, (shown[name] for name in ("title", "far", "mind"))))
+        lines = words.plain.split("\n")
+        return len(lines) <= HIGH and max(map(cell_len, lines)) <= self.size.width - beside
 
 
 def bar(done: float, of: float, width: int = BAR) -> Content:

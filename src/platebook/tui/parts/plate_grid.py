@@ -118,7 +118,10 @@ class PlateGrid(Widget):
             top, side, foot = HERE if self._upcoming(cell) else ROUND
             lines[0] += Content.assemble("  ", (top, rim))
             lines[1] += Content.assemble(
-                (number[:2], "bold" if here else "$muted"), (side, rim), (f" {within} ", style)
+                # At its own hole, and not at the one before it.
+                (f"{number[:2].strip():>2}", "bold" if here else "$muted"),
+                (side, rim),
+                (f" {within} ", style),
             ) + Content.styled(side, rim)
             lines[2] += Content.assemble(f" {behind}", (foot, rim))
         return stack(*lines)

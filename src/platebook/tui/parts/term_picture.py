@@ -34,6 +34,8 @@ LARGEST = (44, 14)
 SMALLEST_OF_MANY, LARGEST_OF_MANY = (14, 5), (28, 9)
 GAP = 2
 """Columns between two drawings of a gallery; a line lies between its rows."""
+LINES_ABOVE = 2
+"""Lines that the words above a drawing of a gallery may take."""
 
 
 AFTER_KEY = 0.03
@@ -54,11 +56,9 @@ class DrawnWord:
         key = Content.assemble(keycap(self.key), " ") if self.key else Content("")
         return Content.assemble(key, (line(self.value), "bold"))
 
-    def label_in(self, width: int, style: str, *, told: bool) -> Content:
-        """The key in exactly so many cells, with its word where that is `told`."""
-        label = self.label() if told or not self.key else keycap(self.key)
-        spare = " " * (width - cell_len(label.plain))
-        return Content.assemble(label, spare).stylize(style)
+    def key_alone(self) -> Content:
+        """The key, where its word has no room; the word of one without a key."""
+        return keycap(self.key) if self.key else self.label()
 
     @staticmethod
     def those_drawn(field: str, keys: Iterable[tuple[str, str]]) -> tuple["DrawnWord", ...]:
@@ -229,17 +229,34 @@ def _room(count: int, across: int, width: int, height: int) -> tuple[int, int]:
 def _side_by_side(row: tuple[DrawnWord, ...], width: int, height: int, marked: str) -> Content:
     gap = " " * GAP
     style = {True: "bold reverse", False: "bold"}
-    # A word that would be cut off stands beside its key in the list already.
-    told = all(cell_len(word.label().plain) <= width for word in row)
+    folded = [word.label().wrap(width) for word in row]
+    above = max(map(len, folded))
+    if above > LINES_ABOVE:
+        # What would be cut off stands beside its key in the list already.
+        folded, above = [[word.key_alone()] for word in row], 1
     labels = (
-        word.label_in(width, style[bool(marked) and word.key == marked], told=told) for word in row
+        Content(gap).join(
+            [
+                _padded(
+                    parts[n] if n < len(parts) else Content(""),
+                    width,
+                    style[bool(marked) and word.key == marked and n < len(parts)],
+                )
+                for word, parts in zip(row, folded, strict=True)
+            ]
+        )
+        for n in range(above)
     )
-    drawings = [_lines(word.field, word.value, width, height) for word in row]
+    # A second line of words is taken from the drawings under them.
+    drawings = [_lines(word.field, word.value, width, height + 1 - above) for word in row]
     return stack(
-        Content(gap).join(labels),
-        *(Content(gap).join(parts) for parts in zip(*drawings, strict=True)),
-        txt(""),
+        *labels, *(Content(gap).join(parts) for parts in zip(*drawings, strict=True)), txt("")
     )
+
+
+def _padded(label: Content, width: int, style: str) -> Content:
+    """The label in exactly so many cells."""
+    return Content.assemble(label, " " * (width - cell_len(label.plain))).stylize(style)
 
 
 def _lines(field: str, value: str, width: int, height: int) -> list[Content]:

@@ -5,6 +5,7 @@ characters, which a terminal would obey.
 """
 
 import re
+from collections.abc import Sequence
 
 from rich.cells import cell_len, set_cell_size
 from textual.content import Content
@@ -38,6 +39,30 @@ def fit(text: object, width: int) -> str:
     if padded.rstrip() == cleaned or width < 2:
         return padded
     return set_cell_size(set_cell_size(cleaned, width - 1).rstrip() + ELLIPSIS, width)
+
+
+def in_initials(name: str, width: int, names: Sequence[str]) -> str:
+    """The name with its last words in initials, as many as make it fit ("Maximiliana A.").
+
+    As it is where even that is too long, or where another of `names` would read the same.
+    """
+    words = name.split()
+    for kept in range(len(words), 0, -1):
+        short = " ".join([*words[:kept], *(f"{word[0]}." for word in words[kept:])])
+        if cell_len(short) <= width:
+            alike = [other for other in names if _begins_alike(other, words, kept)]
+            return short if len(alike) < 2 or kept == len(words) else name
+    return name
+
+
+def _begins_alike(other: str, words: Sequence[str], kept: int) -> bool:
+    """Whether another name, in the same initials, reads as these words do."""
+    theirs = other.split()
+    return (
+        len(theirs) == len(words)
+        and theirs[:kept] == list(words[:kept])
+        and [word[0] for word in theirs] == [word[0] for word in words]
+    )
 
 
 _NUMBER = r"[−+-]?\d[\d.]*"

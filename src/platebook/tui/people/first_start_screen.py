@@ -82,7 +82,7 @@ class FirstRunScreen(BenchScreen[str]):
     PLACE: ClassVar[str] = "first run"
     DEFAULT_CSS = """
     FirstRunScreen {
-        VerticalScroll { height: 1fr; padding: 1 2; }
+        VerticalScroll { height: 1fr; padding: 1 2; scrollbar-size-vertical: 1; }
         Words { height: auto; margin: 0 0 1 0; }
         #ahead { display: none; margin: 2 0 0 0; }
         &.-tall #ahead { display: block; }

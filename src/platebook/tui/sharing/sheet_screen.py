@@ -20,6 +20,7 @@ from platebook.services.sheets.example import example_lines
 from platebook.services.sheets.looking import SheetLook, answer, look_at_typed
 from platebook.services.sheets.taking_in import Preview, preview_of, take_in_seen
 from platebook.services.sheets.wording import (
+    FIRST_SHOWN,
     alike_words,
     column_lines,
     meaning_of,
@@ -49,6 +50,8 @@ NO_SUCH = "That is none of the numbers."
 NEEDED = "Nothing can be stored without an answer; Esc leaves all as it is."
 TALL, EDGES = 34, 5
 """From so many lines rows of the sheet have room under a question; what is none of their width."""
+AROUND_ROWS = 12
+"""Lines that stand around the rows of a sheet, and between what stands with them."""
 BY_KEY = 9
 """Up to so many options one digit answers at once."""
 
@@ -146,9 +149,12 @@ class SheetScreen(BenchScreen[str]):
         notices += [alike_words(self.seen.alike)] if self.seen.alike else []
         columns = column_lines(self.look) if self.look is not None else ()
         self._head(f"{lines[0]}{self._of_file()}")
-        rows = map(_as_table, row_lines(self.look, self.seen)) if self.look is not None else ()
         told = [txt(said) for said in (*lines[1:], *notices)]
         taken = [txt(said, "$muted") for said in columns]
+        most = self._rows_with(len(told) + len(taken))
+        rows = (
+            map(_as_table, row_lines(self.look, self.seen, most)) if self.look is not None else ()
+        )
         blocks = (told, [*rows], taken) if self.size.height >= TALL else (told, taken, [*rows])
         parts = [part for block in blocks if block for part in (*block, txt(""))]
         self._show(stack(*parts))
@@ -228,23 +234,32 @@ class SheetScreen(BenchScreen[str]):
         place = f"{self.count} of {self.count + max(left, 1) - 1}" if self.count else "first"
         first, *options, ways = question_lines(question, place)
         self._head(first)
-        columns = column_lines(look) if look is not None and look.understood.sheets else ()
+        known = look is not None and look.understood.sheets
+        columns = tuple(column_lines(look)) if look is not None and known else ()
         self._show(
             stack(
                 *map(txt, options),
                 txt(""),
                 *(txt(c, "$muted") for c in columns),
-                *self._raw_rows(look),
+                *self._raw_rows(look, len(options) + len(columns)),
             )
         )
         self._empty()
         self.tell(f"{ways} Esc leaves all as it is.")
 
-    def _raw_rows(self, look: SheetLook | None) -> list[Content]:
-        """The first rows as they are, in a window that has room for them under the question."""
+    def _rows_with(self, beside: int) -> int:
+        """How many rows have room with so many other lines; a few in any case, to be paged to."""
+        return max(self.size.height - beside - AROUND_ROWS, FIRST_SHOWN)
+
+    def _raw_rows(self, look: SheetLook | None, beside: int) -> list[Content]:
+        """The first rows as they are, in a window that has room for them under the question.
+
+        There are so many lines `beside` them.
+        """
         if look is None or self.size.height < TALL:
             return []
-        rows = [_as_table(said) for said in raw_lines(look, self.size.width - EDGES)]
+        most = self._rows_with(beside)
+        rows = [_as_table(said) for said in raw_lines(look, self.size.width - EDGES, most)]
         return [txt(""), *rows] if rows else []
 
     def _answer(self, typed: str) -> None:
