@@ -67,6 +67,7 @@ def test_what_somebody_still_writes_is_left(tmp_path: Path) -> None:
     here, there = get_context("fork").Pipe()
     writer = get_context("fork").Process(target=_write, args=(file, there))
     writer.start()
+    there.close()  # so that a writer that fails ends the waiting too
     name = here.recv()
     sweep(file)
     assert name in _names(tmp_path)

@@ -22,7 +22,7 @@ def test_the_first_rows_stand_as_they_are_and_as_they_will_be(tmp_path: Path) ->
     file.write_text(SHEET, encoding="utf-8")
     look = look_at_typed(session, str(file))
     assert [*raw_lines(look, 80)] == [
-        "The first rows as they stand in the sheet:",
+        "The first rows as they stand in the spreadsheet:",
         "  date        stone  metal   sheet  bur  result",
         "  2026-01-03  2.0    copper  0.8    1.9  good",
         "  2026-01-03  2.0    copper  0.8    1.9  tilted",
