@@ -28,7 +28,7 @@ def test_the_first_rows_stand_as_they_are_and_as_they_will_be(tmp_path: Path) ->
         "  2026-01-03  2.0    copper  0.8    1.9  tilted",
     ]
     assert [*raw_lines(look, 22)][:2] == [
-        "The first rows as they stand in the sheet, and 4 columns more:",
+        "The first rows as they stand in the spreadsheet, and 4 columns more:",
         "  date        stone",
     ]
     assert [*raw_lines(look, 5)] == []
