@@ -90,7 +90,7 @@ async def test_the_first_start_may_begin_with_a_sheet(tmp_path: Path, *, pasted:
             await until(pilot, shows(pilot, "How it came out"))
         else:
             await press(pilot, "ctrl+o")
-            await until(pilot, shows(pilot, "Which sheet?"))
+            await until(pilot, shows(pilot, "Which spreadsheet?"))
 
 
 async def test_a_file_that_is_not_there_is_told(tmp_path: Path) -> None:
