@@ -16,6 +16,7 @@ from platebook.cli.main import main
 from platebook.logbook import open_logbook
 from platebook.logbook.records import add_inspections
 from platebook.practice.records import Inspection
+from platebook.practice.results import LAST
 
 DOCS = Path(__file__).parents[2] / "docs"
 COURSE_FILE = Path(__file__).parents[2] / "curricula" / "small-to-large.toml"
@@ -254,7 +255,9 @@ def _progress(season: Shell, ada: Shell) -> dict[str, Any]:
 
 def _own_work(shell: Shell) -> Path:
     file = shell.folder / "own.csv"
-    file.write_text("stone_diameter_mm,metal,result\n5,platinum,good\n", encoding="utf-8")
+    rows = [f"5,platinum,good,stone {number}" for number in range(LAST)]
+    text = "\n".join(["stone_diameter_mm,metal,result,note", *rows])
+    file.write_text(text, encoding="utf-8")
     return file
 
 

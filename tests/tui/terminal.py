@@ -16,6 +16,7 @@ import pyte
 from tests.patience import PATIENCE
 
 ROOT = Path(__file__).parents[2]
+ENDING = (signal.SIGHUP, signal.SIGINT, signal.SIGQUIT, signal.SIGTERM)
 
 
 class Terminal:
@@ -27,6 +28,8 @@ class Terminal:
         self.raw = b""
         self.pid, self._file = pty.fork()
         if self.pid == 0:
+            for number in ENDING:  # tests that run in the background ignore some, and hand that on
+                signal.signal(number, signal.SIG_DFL)
             os.chdir(ROOT)
             os.environ.update({"TERM": "xterm-256color", "COLORTERM": "truecolor", **environment})
             os.execv(sys.executable, [sys.executable, *command])  # noqa: S606 - the tests' own

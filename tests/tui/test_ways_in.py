@@ -161,7 +161,7 @@ async def test_no_letter_is_offered_while_something_is_typed() -> None:
         assert picture(pilot.app).rstrip().splitlines()[-1].startswith(" Esc show all  F2 Now")
         assert " F1 help " in text_of(pilot)
         await press(pilot, "escape")
-        assert " / filter " in text_of(pilot)
+        assert " e everyone " in text_of(pilot)
 
 
 @pytest.mark.parametrize("place", [place for place in PLACES if place != EVERYWHERE])
