@@ -136,6 +136,7 @@ def test_what_is_proposed_is_not_called_carried_over() -> None:
     assert re.search(r"stone diameter +1.98 mm carried over", listed)
     alone = started(proposed=tuple(mixed.known))
     assert set_up_line(alone).plain.startswith("set-up, proposed: ")
+    assert "proposed" not in page(visit(alone, SET_UP)).plain, "the line above says it once"
 
 
 def test_a_line_of_the_set_up_has_room_for_where_its_value_comes_from() -> None:

@@ -319,11 +319,14 @@ def _list(entry: Entry) -> Content:
     rows = []
     # No wider than the labels of this page need, so that a value and its origin share a line.
     room = max((len(label_of(name)) for name in entry.rows()), default=0)
+    # Where all of the set-up comes from one place, the line above the list says so once.
+    stands = [name for name in entry.lists[entry.stop] if entry.value(name)]
+    mixed = entry.stop != SET_UP or ", partly " in _origins(entry, stands)
     for place, name in enumerate(entry.rows(), start=1):
         value = line(entry.value(name)) or "—"
         if name.endswith("_mm") and _NUMBER.fullmatch(value):
             value = f"{value} mm"
-        remark = entry.origin_of(name) if entry.carried(name) else ""
+        remark = entry.origin_of(name) if mixed and entry.carried(name) else ""
         rows.append(_row(str(place), f"{label_of(name):<{room}}  {value}", remark=remark))
     pages = -(-len(entry.lists[entry.stop]) // ROWS_A_PAGE)
     turn = f", 0 turns the page ({entry.page + 1} of {pages})" if pages > 1 else ""

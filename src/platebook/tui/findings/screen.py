@@ -70,11 +70,11 @@ class FindingsScreen(BenchScreen[None]):
     DEFAULT_CSS = """
     FindingsScreen {
         #told { height: auto; padding: 0 1; color: $text-warning; display: none; }
-        #list { width: 30; height: 1fr; padding: 0 1; border-right: solid $rule;
+        #list { width: 30; height: 1fr; padding: 0 0 0 1; border-right: solid $rule;
                 scrollbar-size-vertical: 1; }
-        #list > Words { height: auto; margin: 0 0 1 0; }
-        #one { width: 1fr; height: 1fr; padding: 0 1; scrollbar-size-vertical: 1; }
-        #one > Words { height: auto; }
+        #list > Words { height: auto; margin: 0 0 1 0; padding: 0 1 0 0; }
+        #one { width: 1fr; height: 1fr; padding: 0 0 0 1; scrollbar-size-vertical: 1; }
+        #one > Words { height: auto; padding: 0 1 0 0; }
         #one > Plot { height: 11; }
         &.-narrow {
             #both { layout: vertical; }
@@ -203,7 +203,8 @@ class FindingsScreen(BenchScreen[None]):
         self.query_one(Headline).show(head)
         self.query_one("#leads", Words).say(self._leads(entries))
         self._update("rests-on", stack(*self._rests_on(findings)))
-        self._update("not-judged", txt("" if self.method else FOLDED, "$muted"))
+        unfolds = bool(entries or findings.not_judged)
+        self._update("not-judged", txt(FOLDED if unfolds and not self.method else "", "$muted"))
         words, chart, beside = self._in_focus(answer) if entries else (Content(""), None, [])
         if not entries and findings.evidence == "counts only":
             words = on_the_way(findings)
@@ -213,8 +214,12 @@ class FindingsScreen(BenchScreen[None]):
             words = stack(words, *said, txt(""), not_judged_part(findings))
         self._update("words", words)
         self._update("counts", stack(*(txt(sentence, "$muted") for sentence in beside)))
-        unfit = set() if entries else {"settle"}
-        self.offer_all_but(unfit if findings.attempts else {*unfit, "everything"})
+        unfit = {
+            *(() if entries else ("settle",)),
+            *(() if findings.attempts else ("everything",)),
+            *(() if unfolds else ("method",)),
+        }
+        self.offer_all_but(unfit)
         plot = self.query_one(Plot)
         plot.chart, plot.display = chart, chart is not None and not self.method
         self.call_after_refresh(self._show_further)
