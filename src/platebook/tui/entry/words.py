@@ -9,7 +9,7 @@ from textual.content import Content
 
 from platebook.practice.defects import GOOD, looks_of, verdicts
 from platebook.practice.reading.questions import Question, label_of
-from platebook.practice.results import SEVERITIES
+from platebook.practice.results import DEFAULT_SEVERITY, SEVERITIES
 from platebook.trade.cautions import BEFORE_A_PLATE, cautions_beside
 from platebook.trade.lengths import read_length
 from platebook.tui.entry.answers import focus_of
@@ -39,6 +39,8 @@ LABEL = 13
 BESIDE = 4
 """Cells of a row of the rail for its mark before it and its sign behind."""
 MOST_LINES = 3
+UNWEIGHED = SEVERITIES[DEFAULT_SEVERITY]
+"""How bad a defect is that nobody weighs."""
 NOT_NOTED = "—"
 TITLES = {
     RESULT: "How did it come out?",
@@ -284,8 +286,16 @@ def _severities(entry: Entry, defect: str) -> Content:
         )
         for n, word in SEVERITIES.items()
     ]
-    says = _taking(entry) or ("Enter keeps it." if weighed else "Enter alone: clear.")
+    says = _taking(entry) or ("Enter keeps it." if weighed else f"Enter alone: {UNWEIGHED}.")
     return stack(*rows, txt(""), txt(says, "$muted"), *_how_slight_counts(entry))
+
+
+def enter_again(entry: Entry, asked: str) -> str:
+    """What Enter does after a key that answers nothing: it has not gone on with the first press."""
+    defect = entry.severity_of()
+    if defect is None or dict(entry.defects).get(defect):
+        return f"{asked}: nothing is noted yet. Enter again leaves it so."
+    return f"{asked}: nothing is noted yet. Enter again notes {UNWEIGHED}."
 
 
 def _how_slight_counts(entry: Entry) -> list[Content]:
