@@ -61,7 +61,7 @@ ANY_FAILURE = "any"
 
 _FIXED = (
     "A block varies the seat bur, the pilot, the burnisher's tip and the burnishing passes; "
-    "everything else stays as it is, so this lead cannot be settled by one."
+    "everything else stays as it is, so this cannot be settled by one."
 )
 _MEASURED = "This one is about what was measured; a block counts defects, so it cannot settle it."
 _ONE_SIZE = (

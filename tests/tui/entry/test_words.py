@@ -14,7 +14,7 @@ from platebook.services.attempts.form import SetUpDiffers
 from platebook.tui.entry.answers import focus_of
 from platebook.tui.entry.entry import FINISH, MORE, RESULT, SET_UP
 from platebook.tui.entry.moves import as_worked_out, go_on, visit
-from platebook.tui.entry.words import page, rail, set_up_line
+from platebook.tui.entry.words import enter_again, page, rail, set_up_line
 
 
 def test_the_rail_shows_what_stands_and_where_the_next_key_goes() -> None:
@@ -84,6 +84,8 @@ def test_enter_keeps_how_bad_a_defect_was_said_to_be() -> None:
     """Clear is taken only where nothing stands yet."""
     asked = typed(started(), "321" + "1")
     assert page(asked).plain.splitlines()[4] == "Enter alone: clear."
+    assert enter_again(asked, "how bad").endswith("Enter again notes clear.")
+    assert enter_again(started(), "fit").endswith("Enter again leaves it so.")
     said = visit(typed(asked, "1"), asked.stop)
     assert page(said).plain.splitlines()[4] == "Enter keeps it."
 
@@ -136,6 +138,7 @@ def test_what_is_proposed_is_not_called_carried_over() -> None:
     assert re.search(r"stone diameter +1.98 mm carried over", listed)
     alone = started(proposed=tuple(mixed.known))
     assert set_up_line(alone).plain.startswith("set-up, proposed: ")
+    assert "proposed" not in page(visit(alone, SET_UP)).plain, "the line above says it once"
 
 
 def test_a_line_of_the_set_up_has_room_for_where_its_value_comes_from() -> None:

@@ -4,7 +4,7 @@ import pytest
 from tests.tui import bench
 from tests.tui.driving import press, running
 from tests.tui.fakes import SessionOfAnEvening
-from tests.tui.findings.values import no_findings
+from tests.tui.findings.values import no_findings, some_findings
 from tests.tui.pictures import picture
 
 
@@ -90,3 +90,16 @@ async def test_a_short_log_says_how_far_it_is() -> None:
         await press(pilot, "f")
         seen = picture(pilot.app)
         assert [count in seen for count in ("7 of 20", "5 of 6", "2 of 6")] == [True] * 3
+
+
+async def test_where_nothing_unfolds_the_key_for_it_is_not_offered() -> None:
+    """Neither in the list nor on the key line; with anything to unfold it is in both."""
+    async with running(SessionOfAnEvening(found=no_findings())) as pilot:
+        await press(pilot, "f")
+        assert "how it was judged" not in picture(pilot.app)
+        assert "m method" not in picture(pilot.app)
+    unjudged = no_findings().model_copy(update={"not_judged": some_findings().not_judged})
+    async with running(SessionOfAnEvening(found=unjudged)) as pilot:
+        await press(pilot, "f")
+        assert "m: how it was judged" in picture(pilot.app)
+        assert "m method" in picture(pilot.app)

@@ -62,11 +62,11 @@ async def test_what_is_shown_or_ticked_is_written_to_a_file() -> None:
     async with running(SessionOfAnEvening(rows=bench.log_rows(40))) as pilot:
         await press(pilot, "l", "slash", *"tilted", "enter", "w")
         assert pilot.app.screen.query_one("#file", Input).value == "attempts-2026-03-04.csv"
-        assert "Enter writes all that are shown." in picture(pilot.app)
+        assert "Enter writes all that are shown to this file, Esc leaves" in picture(pilot.app)
         await press(pilot, "enter")
         await until(pilot, lambda: "attempts-2026-03-04.csv: 'tilted'" in picture(pilot.app))
         await press(pilot, "space", "w")
-        assert "Enter writes the 1 ticked." in picture(pilot.app)
+        assert "Enter writes the 1 ticked to this file" in picture(pilot.app)
         await press(pilot, "escape")
         assert not pilot.app.screen.query_one("#file", Input).has_class("asked")
 

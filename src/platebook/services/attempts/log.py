@@ -222,8 +222,8 @@ def attempt_with(session: Session, named: str) -> Attempt:
 
 
 def attempt_values(session: Session, attempt_id: str) -> Mapping[str, str]:
-    """All fields of one attempt as text, in the session's own time."""
-    return write_row(_local(session, attempt_with(session, attempt_id)))
+    """All fields of one attempt as text, its time as the log has it: by the clock of that bench."""
+    return write_row(attempt_with(session, attempt_id))
 
 
 def attempt_history(session: Session, attempt_id: str) -> tuple[str, ...]:
@@ -349,12 +349,6 @@ def log_row(
         grade_title=_grade_title(course, text["grade"]),
         exercise_title=called,
     )
-
-
-def _local(session: Session, attempt: Attempt) -> Attempt:
-    if attempt.began is None or attempt.day_only:
-        return attempt
-    return attempt.with_values(began=attempt.began.astimezone(session.zone))
 
 
 def _version_line(

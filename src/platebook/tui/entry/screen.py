@@ -37,6 +37,7 @@ from platebook.tui.entry.page import AttemptPage
 from platebook.tui.entry.saving import SavingScreen
 from platebook.tui.entry.start import begin_entry, entry_from, gone_on_with, is_at
 from platebook.tui.entry.stray_size import StraySize, stray_sentence
+from platebook.tui.entry.words import enter_again
 from platebook.tui.keys.command import character_of, says_nothing
 from platebook.tui.messages import Done
 from platebook.tui.now.start_keys import GOOD_ONE, foot_with_digits, means_something
@@ -205,7 +206,7 @@ class AttemptScreen(SavingScreen):
         refused, self.refused = self.refused, ""
         match action:
             case "go_on" if refused == before.stop:
-                self.sentence = f"{self._asked()}: nothing is noted yet. Enter again leaves it so."
+                self.sentence = enter_again(before, self._asked())
             case "go_on":
                 self.entry = go_on(before)
             case "look(-1)" | "look(1)":

@@ -9,7 +9,7 @@ from textual.content import Content
 
 from platebook.practice.defects import GOOD, looks_of, verdicts
 from platebook.practice.reading.questions import Question, label_of
-from platebook.practice.results import SEVERITIES
+from platebook.practice.results import DEFAULT_SEVERITY, SEVERITIES
 from platebook.trade.cautions import BEFORE_A_PLATE, cautions_beside
 from platebook.trade.lengths import read_length
 from platebook.tui.entry.answers import focus_of
@@ -39,6 +39,8 @@ LABEL = 13
 BESIDE = 4
 """Cells of a row of the rail for its mark before it and its sign behind."""
 MOST_LINES = 3
+UNWEIGHED = SEVERITIES[DEFAULT_SEVERITY]
+"""How bad a defect is that nobody weighs."""
 NOT_NOTED = "—"
 TITLES = {
     RESULT: "How did it come out?",
@@ -284,8 +286,16 @@ def _severities(entry: Entry, defect: str) -> Content:
         )
         for n, word in SEVERITIES.items()
     ]
-    says = _taking(entry) or ("Enter keeps it." if weighed else "Enter alone: clear.")
+    says = _taking(entry) or ("Enter keeps it." if weighed else f"Enter alone: {UNWEIGHED}.")
     return stack(*rows, txt(""), txt(says, "$muted"), *_how_slight_counts(entry))
+
+
+def enter_again(entry: Entry, asked: str) -> str:
+    """What Enter does after a key that answers nothing: it has not gone on with the first press."""
+    defect = entry.severity_of()
+    if defect is None or dict(entry.defects).get(defect):
+        return f"{asked}: nothing is noted yet. Enter again leaves it so."
+    return f"{asked}: nothing is noted yet. Enter again notes {UNWEIGHED}."
 
 
 def _how_slight_counts(entry: Entry) -> list[Content]:
@@ -319,11 +329,14 @@ def _list(entry: Entry) -> Content:
     rows = []
     # No wider than the labels of this page need, so that a value and its origin share a line.
     room = max((len(label_of(name)) for name in entry.rows()), default=0)
+    # Where all of the set-up comes from one place, the line above the list says so once.
+    stands = [name for name in entry.lists[entry.stop] if entry.value(name)]
+    mixed = entry.stop != SET_UP or ", partly " in _origins(entry, stands)
     for place, name in enumerate(entry.rows(), start=1):
         value = line(entry.value(name)) or "—"
         if name.endswith("_mm") and _NUMBER.fullmatch(value):
             value = f"{value} mm"
-        remark = entry.origin_of(name) if entry.carried(name) else ""
+        remark = entry.origin_of(name) if mixed and entry.carried(name) else ""
         rows.append(_row(str(place), f"{label_of(name):<{room}}  {value}", remark=remark))
     pages = -(-len(entry.lists[entry.stop]) // ROWS_A_PAGE)
     turn = f", 0 turns the page ({entry.page + 1} of {pages})" if pages > 1 else ""

@@ -50,8 +50,8 @@ STYLES = {
 ON_ONE_SIDE = ("◔", "on one side of the rim", "bold $text-warning")
 EVIDENCE = {
     "counts only": "Counts only: the log is too short to say what goes with failure.",
-    "leads": "Worth watching: long enough for leads, not yet for more.",
-    "claims": "Long enough to tell what is well supported from what is worth watching.",
+    "leads": "The log is long enough for what is worth watching, not yet for more.",
+    "claims": "The log is long enough to tell what is well supported from what is worth watching.",
 }
 PAGE = 8
 WAITING = "Looking through the log …"
@@ -70,12 +70,13 @@ class FindingsScreen(BenchScreen[None]):
     DEFAULT_CSS = """
     FindingsScreen {
         #told { height: auto; padding: 0 1; color: $text-warning; display: none; }
-        #list { width: 30; height: 1fr; padding: 0 1; border-right: solid $rule;
+        #list { width: 30; height: 1fr; padding: 0 0 0 1; border-right: solid $rule;
                 scrollbar-size-vertical: 1; }
-        #list > Words { height: auto; margin: 0 0 1 0; }
-        #one { width: 1fr; height: 1fr; padding: 0 1; scrollbar-size-vertical: 1; }
-        #one > Words { height: auto; }
-        #one > Plot { height: 11; }
+        #list > Words { height: auto; margin: 0 0 1 0; padding: 0 1 0 0; }
+        #one { width: 1fr; height: 1fr; padding: 0 0 0 1; scrollbar-size-vertical: 1; }
+        #one > Words { height: auto; padding: 0 1 0 0; }
+        #one > Plot { height: 11; margin: 0 1 0 0; }
+        #one > Further { padding: 0 1 0 0; }
         &.-narrow {
             #both { layout: vertical; }
             #list { width: 100%; height: auto; max-height: 5; border: none; }
@@ -203,7 +204,8 @@ class FindingsScreen(BenchScreen[None]):
         self.query_one(Headline).show(head)
         self.query_one("#leads", Words).say(self._leads(entries))
         self._update("rests-on", stack(*self._rests_on(findings)))
-        self._update("not-judged", txt("" if self.method else FOLDED, "$muted"))
+        unfolds = bool(entries or findings.not_judged)
+        self._update("not-judged", txt(FOLDED if unfolds and not self.method else "", "$muted"))
         words, chart, beside = self._in_focus(answer) if entries else (Content(""), None, [])
         if not entries and findings.evidence == "counts only":
             words = on_the_way(findings)
@@ -213,8 +215,12 @@ class FindingsScreen(BenchScreen[None]):
             words = stack(words, *said, txt(""), not_judged_part(findings))
         self._update("words", words)
         self._update("counts", stack(*(txt(sentence, "$muted") for sentence in beside)))
-        unfit = set() if entries else {"settle"}
-        self.offer_all_but(unfit if findings.attempts else {*unfit, "everything"})
+        unfit = {
+            *(() if entries else ("settle",)),
+            *(() if findings.attempts else ("everything",)),
+            *(() if unfolds else ("method",)),
+        }
+        self.offer_all_but(unfit)
         plot = self.query_one(Plot)
         plot.chart, plot.display = chart, chart is not None and not self.method
         self.call_after_refresh(self._show_further)
@@ -229,8 +235,12 @@ class FindingsScreen(BenchScreen[None]):
         own = (w for w in one.children if w.display and not isinstance(w, Further))
         left = 0 if self.method else one.size.height - sum(w.outer_size.height for w in own)
         places = (n % len(entries) for n in range(self.chosen + 1, self.chosen + len(entries)))
-        further = (self._further(place, one.size.width) for place in places)
-        self.query_one(Further).show(further, lines=left, cells=one.size.width)
+        further = (self._further(place, self._cells()) for place in places)
+        self.query_one(Further).show(further, lines=left, cells=self._cells())
+
+    def _cells(self) -> int:
+        """How wide a picture of the right column can be: one cell keeps it off the scrollbar."""
+        return max(self.query_one("#one").size.width - 1, 0)
 
     def _further(self, place: int, cells: int) -> Entry:
         entry = self.entries()[place]
@@ -283,7 +293,7 @@ class FindingsScreen(BenchScreen[None]):
         picture = answer.pictures[self.chosen]
         raw = answer.values[self.chosen] if self.chosen < len(answer.values) else None
         beside = [values_line(raw)] if raw is not None else []
-        cells = self.query_one("#one").size.width or USUAL_CELLS
+        cells = self._cells() or USUAL_CELLS
         return words, picture_chart(picture, cells), [levels_line(picture), *beside]
 
     def _other_trials(self) -> list[Content]:

@@ -216,7 +216,8 @@ class LogScreen(BenchScreen[None]):
             return
         self.query_one(AskedLine).ask(f"attempts-{self.session.clock():%Y-%m-%d}.csv")
         ticked = len(self.query_one(LogTable).ticked)
-        self.tell(f"Enter writes {f'the {ticked} ticked' if ticked else 'all that are shown'}.")
+        which = f"the {ticked} ticked" if ticked else "all that are shown"
+        self.tell(f"Enter writes {which} to this file, Esc leaves it be.")
 
     def action_order(self) -> None:
         """The next order: by time, by stone size, by grade."""

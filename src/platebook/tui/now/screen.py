@@ -56,8 +56,8 @@ class NowScreen(BeginScreen):
     NowScreen {
         #told { height: auto; padding: 0 1; background: $surface; color: $text-warning; }
         #news { height: auto; padding: 0 1; background: $surface; color: $accent; display: none; }
-        #words { width: 1fr; height: 1fr; padding: 0 1; scrollbar-size-vertical: 1; }
-        #words > Words { height: auto; margin: 0 0 1 0; }
+        #words { width: 1fr; height: 1fr; padding: 0 0 0 1; scrollbar-size-vertical: 1; }
+        #words > Words { height: auto; margin: 0 0 1 0; padding: 0 1 0 0; }
         #bench { width: 38; height: 1fr; padding: 0 1; border-left: solid $rule; }
         #sizes { height: auto; }
     }

@@ -28,7 +28,7 @@ SET_ASIDE = frozenset({"chosen", "block", "plate"})
 """Purposes that set the suggestion aside; what it would be is told with them."""
 WORD_PARTS = ("exercise", "standing", "steps", "why", "cautions")
 
-GO_ON = "Enter goes on where you left off; what is new starts after that."
+GO_ON = "Enter goes on where you left off; a new attempt waits until that one is done."
 EITHER = "Enter starts it, or goes on where you left off."
 """Said before it is known whether something is unfinished."""
 

@@ -67,13 +67,16 @@ def _begins_alike(other: str, words: Sequence[str], kept: int) -> bool:
 
 _NUMBER = r"[−+-]?\d[\d.]*"
 _UNIT = (
-    r"\b\w  \w+|\S counts as good\b|\([^()\n]{1,24}\)|/ [a-z]+ it\b|position \w{1,4}(?!\w)"
+    r"(?:(?<=\s) |\b)\w  \w+(?: \w+(?=[,.]|$))?"
+    r"|\S counts as good\b|\([^()\n]{1,24}\)|/ [a-z]+ it\b|position \w{1,4}(?!\w)"
     r"|\d+(?: \d+){3,}"
     rf"|{_NUMBER}(?: (?:of|to|in|×) {_NUMBER})*(?: (?:%|(?:mm|good|points?|[A-Z][a-z]+)(?![a-z])))?"
 )
 """What is one thing to the eye: a key and its word, "◐ counts as good", words in brackets,
 "/ changes it", "position 7", a row of counts, "11 of 17 good", "72 in 100", "26 March"."""
-_CHUNK = re.compile(rf"(?:{_UNIT}|\S)+[^\S\n]*|[^\S\n]+")
+_BLANKS = r"(?:[^\S\n](?!\w  \w))*"
+"""Behind a word; the blank that a key is drawn with goes into the next line with its key."""
+_CHUNK = re.compile(rf"(?:{_UNIT}|\S)+{_BLANKS}|[^\S\n]+")
 
 
 def held_together(content: Content, width: int) -> Content:
