@@ -12,7 +12,7 @@ from platebook.practice.records import Inspection
 from platebook.practice.results import verdict
 from platebook.reports.text.analysis_text import support_line
 from platebook.reports.text.figures import FINDINGS, PERSONAL, place_in_queue
-from platebook.trade.phrases import count_of, full_day
+from platebook.trade.phrases import count_of
 
 Verdict = tuple[Sequence[str], Sequence[int]]
 """Results with their severities; fewer of these where none was said."""
@@ -29,7 +29,7 @@ def practice_line(practice: Practice) -> str:
     shown = f"last {count_of(len(practice.weeks), 'week')}"
     if not practice.recent:
         until = date.fromisoformat(practice.weeks[-1].monday) + timedelta(days=6)
-        shown = f"none lately; {count_of(len(practice.weeks), 'week')} to {full_day(until)}"
+        shown = f"none lately; {count_of(len(practice.weeks), 'week')} to {until.day} {until:%b %Y}"
     return f"{practice.a_week:.1f} attempts a week; {shown}: {weeks}"
 
 
