@@ -14,7 +14,7 @@ def test_the_weeks_stand_in_their_order_with_the_mean() -> None:
     recent = Practice(WEEKS, RECENT, 3.0, (), ())
     assert practice_line(recent) == "3.0 attempts a week; last 3 weeks: 3 0 6"
     past = Practice(WEEKS, not RECENT, 3.0, (), ())
-    line = "3.0 attempts a week; none lately; 3 weeks to 16 February 2026: 3 0 6"
+    line = "3.0 attempts a week; none lately; 3 weeks to 22 Feb 2026: 3 0 6"
     assert practice_line(past) == line
     assert practice_line(Practice(WEEKS, RECENT, None, (), ())) == "No dated practice yet."
 

@@ -109,6 +109,28 @@ async def test_twelve_with_long_names_and_reasons_are_not_cut(size: tuple[int, i
             assert set(text.split()) - set(words) <= {"Featherstonehaugh-Jones"}
 
 
+async def test_every_reason_is_told_where_there_is_room_for_the_reasons_alone() -> None:
+    """However it goes lately is left out then; where rows are hidden, how many there are stands."""
+    due = QUEUE[0]
+    rows = tuple(dataclasses.replace(STANDINGS[1], setter_id=f"s{n}") for n in range(16))
+    late = tuple(dataclasses.replace(due, setter_id=f"s{n}") for n in (0, 1))
+    for height, reasons, heading in ((40, 2, "name "), (12, 1, "name 1 of 16")):
+
+        class OneList(App[None]):
+            def compose(self) -> ComposeResult:
+                yield ClassList()
+
+        async with OneList().run_test(size=(80, height)) as pilot:
+            shown = pilot.app.query_one(ClassList)
+            shown.show_class(rows, late)
+            shown.headlined = None
+            shown.mark(0)
+            await pilot.pause()
+            seen = shown.render().plain
+        assert seen.count("stuck at 1.5 mm in copper") == reasons
+        assert seen.splitlines()[0].strip().startswith(heading)
+
+
 async def test_signs_have_their_colours() -> None:
     """Good and failed as the success curve draws them: by sign and by colour."""
 
@@ -149,5 +171,5 @@ def test_who_was_only_drawn_is_said_to_stand_there_for_a_reason_too() -> None:
     """Short or whole; who has no other row stands by name alone."""
     drawn = QUEUE[1]
     for whole in (False, True):
-        assert due_row(drawn, {drawn.setter_id}, whole=whole) == f"{drawn.setter}: reason too"
+        assert due_row(drawn, {drawn.setter_id}, whole=whole) == f"{drawn.setter}: has a reason too"
         assert due_row(drawn, {"another"}, whole=whole) == drawn.setter

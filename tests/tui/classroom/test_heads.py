@@ -16,14 +16,15 @@ from platebook.tui.classroom.heads import (
 
 def test_what_was_only_drawn_is_counted_apart_in_one_sentence() -> None:
     """With a reason, drawn, both or none; no number stands large beside it."""
-    both = "1 with a reason, 1 drawn at random to see how eyes agree."
+    both = "1 with a reason, 1 at random to see how eyes agree."
     assert waiting_words(QUEUE) == both
-    assert waiting_words(QUEUE[1:] * 2) == "2 drawn at random to see how eyes agree."
-    assert waiting_words(QUEUE[:1]) == "1 with a reason."
+    assert waiting_words(QUEUE[1:] * 2) == "2 at random to see how eyes agree."
+    assert waiting_words(QUEUE[1:2]) == "1 at random to see how eyes agree."
+    assert waiting_words(QUEUE[:1]) == ""
     assert waiting_words(()) == ""
     twice = dataclasses.replace(QUEUE[1], setter_id=QUEUE[0].setter_id)
     assert waiting_words((*QUEUE, twice)) == (
-        "1 with a reason, 2 drawn at random to see how eyes agree (1 person stands in both)."
+        "1 with a reason, 2 at random to see how eyes agree (1 person in both)."
     )
     for head in (class_head("", STANDINGS, QUEUE), queue_head("", QUEUE, by_student=False)):
         assert both in f"{head.far.plain} {head.mind.plain}"

@@ -105,6 +105,15 @@ async def test_arrows_go_where_something_was_set_and_a_verdict_is_not_given_twic
     assert session.looked[1] == ("B2", "good", "")
 
 
+async def test_a_digit_that_picks_a_comment_is_drawn_as_no_verdict() -> None:
+    """The drawings of the verdicts are there while a digit judges, and only then."""
+    async with running(SessionOfAnEvening(), size=(120, 40)) as pilot:
+        await press(pilot, "k", "i", "0")
+        assert picture(pilot.app).count(" 9  off mark") == 2
+        await press(pilot, "plus")
+        assert "off mark" not in picture(pilot.app)
+
+
 async def test_words_are_typed_and_esc_leaves_them() -> None:
     """On the last verdict, though the next position is marked already; before any it says so."""
     session = SessionOfAnEvening()
@@ -113,7 +122,9 @@ async def test_words_are_typed_and_esc_leaves_them() -> None:
         assert "judge a position first" in picture(pilot.app)
         await press(pilot, "0")
         await until(pilot, lambda: len(session.looked) == 1)
-        await press(pilot, "w", "x", "escape", "w", *"evenrims", "enter")
+        await press(pilot, "w", "x")
+        assert "Enter keeps your words with the verdict" in picture(pilot.app)
+        await press(pilot, "escape", "w", *"evenrims", "enter")
         await until(pilot, lambda: session.said_on == {"B1": "evenrims"})
 
 

@@ -70,7 +70,9 @@ async def test_a_stock_comment_is_one_digit_and_ones_own_is_typed() -> None:
         assert session.looked == []
         await press(pilot, "1")
         await until(pilot, lambda: session.comments == [comments_on(("tilted",))[0]])
-        await press(pilot, "8", "1", "w", *"7taps", "enter")
+        await press(pilot, "8", "1", "w", *"7taps")
+        assert "Enter keeps it with your words" in picture(pilot.app)
+        await press(pilot, "enter")
         await until(pilot, lambda: len(session.comments) == 2)
     assert session.comments[1] == "7taps"
     assert session.looked == [("q1", "tilted", "2"), ("q2", "gap", "1")]
@@ -120,6 +122,21 @@ async def test_a_digit_is_taken_back_before_it_is_weighed() -> None:
         assert session.looked == [("q2", "good", "")]
         await press(pilot, "escape")
         assert "For all:" in picture(pilot.app)
+
+
+async def test_no_key_is_offered_that_nothing_can_be_done_with() -> None:
+    """The order of the queue beside the queue alone; before any attempt what begins a class."""
+    bare = tuple(dataclasses.replace(setter, attempts=0) for setter in STANDINGS)
+    async with running(SessionOfAnEvening(standings=bare, queue=()), size=(120, 40)) as pilot:
+        await press(pilot, "k")
+        keys = picture(pilot.app).splitlines()[-1]
+        assert "m new class" in keys
+        assert not any(key in keys for key in ("q queue", "i plate", "u undo", "s sign off"))
+    async with running(SessionOfAnEvening(), size=(120, 40)) as pilot:
+        await press(pilot, "k")
+        assert "o order" not in picture(pilot.app).splitlines()[-1]
+        await press(pilot, "q")
+        assert "o order" in picture(pilot.app).splitlines()[-1]
 
 
 async def test_a_class_of_nobody_and_an_empty_queue_say_what_to_do() -> None:
@@ -173,11 +190,11 @@ async def test_the_queue_says_every_reason_whole_and_goes_by_student_too() -> No
             assert words in seen
         await press(pilot, "end")
         order = [row[3:40].strip(" │") for row in picture(pilot.app).splitlines()[3:]]
-        assert order.index("Ottoline Marsh") < order.index("Bram Osk: reason too")
+        assert order.index("Ottoline Marsh") < order.index("Bram Osk: has a reason too")
         await press(pilot, "o")
         seen = picture(pilot.app)
         order = [row[3:40].strip(" │") for row in seen.splitlines()[3:]]
-        assert order.index("Ottoline Marsh") > order.index("Bram Osk: reason too")
+        assert order.index("Ottoline Marsh") > order.index("Bram Osk: has a reason too")
         assert "Student by student" in seen
         marked = next(line for line in seen.splitlines() if MARK in line)
         assert "Bram Osk" in marked

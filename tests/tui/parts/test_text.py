@@ -54,6 +54,8 @@ def test_contents_stand_under_each_other() -> None:
         ("the last on 26 March", ["the last on", "26 March"]),
         ("support pitch  / changes it", ["support pitch", "/ changes it"]),
         ("plate B, position 12", ["plate B,", "position 12"]),
+        ("stones 1.5 mm × 37", ["stones", "1.5 mm × 37"]),
+        ("1.40 mm setting × 51", ["1.40 mm", "setting × 51"]),
         ("short", ["short"]),
         ("aaaaaaaaaaaaaaaaaaaaaa b", ["aaaaaaaaaaaaaaaaaaaaaa", "b"]),
     ],

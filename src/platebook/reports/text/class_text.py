@@ -1,7 +1,7 @@
 """The class in words: a line a setter, the queue, what all share, what was practised."""
 
 from collections.abc import Collection, Iterable, Mapping, Sequence
-from datetime import date
+from datetime import date, timedelta
 
 from platebook.advice.class_standing import QueueRow, SetterLine
 from platebook.analysis.findings.telling.results import ClassFindings
@@ -12,7 +12,7 @@ from platebook.practice.records import Inspection
 from platebook.practice.results import verdict
 from platebook.reports.text.analysis_text import support_line
 from platebook.reports.text.figures import FINDINGS, PERSONAL, place_in_queue
-from platebook.trade.phrases import count_of, full_day
+from platebook.trade.phrases import count_of
 
 Verdict = tuple[Sequence[str], Sequence[int]]
 """Results with their severities; fewer of these where none was said."""
@@ -28,8 +28,8 @@ def practice_line(practice: Practice) -> str:
     weeks = " ".join(str(week.attempts) for week in practice.weeks)
     shown = f"last {count_of(len(practice.weeks), 'week')}"
     if not practice.recent:
-        until = date.fromisoformat(practice.weeks[-1].monday)
-        shown = f"none lately; {count_of(len(practice.weeks), 'week')} to {full_day(until)}"
+        until = date.fromisoformat(practice.weeks[-1].monday) + timedelta(days=6)
+        shown = f"none lately; {count_of(len(practice.weeks), 'week')} to {until.day} {until:%b %Y}"
     return f"{practice.a_week:.1f} attempts a week; {shown}: {weeks}"
 
 
@@ -121,7 +121,7 @@ def why_lines(row: QueueRow, reasoned: Collection[str]) -> tuple[str, ...]:
     return (*reasons, "drawn at random too") if row.drawn else reasons
 
 
-REASON_TOO = "reason too"
+REASON_TOO = "has a reason too"
 """Stands beside who is drawn at random and has a row of their own for a reason."""
 
 

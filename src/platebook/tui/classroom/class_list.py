@@ -3,7 +3,7 @@
 from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Literal
 
 from rich.cells import cell_len
 from textual.content import Content
@@ -119,8 +119,8 @@ class ClassList(PickList):
 
     The reason of the row `headlined` stands above the list and is not said again under it. A reason
     that the row has no room for stands under the row marked; where all fit, each row has its own
-    under it, or how it goes lately. Above the row `drawn_from` stands that what follows was only
-    drawn at random.
+    under it, and where that fits too the others how it goes lately. Above the row `drawn_from`
+    stands that what follows was only drawn at random.
     """
 
     glances: reactive[Sequence[Glance]] = reactive(())
@@ -146,26 +146,28 @@ class ClassList(PickList):
         drawn = (n for n, row in enumerate(queue) if not row.reasons)
         self.drawn_from = next(drawn, None) if drawn_last else None
 
-    _each_told = False
+    _each_told: Literal["no", "why", "all"] = "no"
 
     def head(self) -> list[Content]:
-        """The headings; nothing above the queue."""
+        """The headings, and which of how many is marked where not all fit; none for the queue."""
         if not self.glances:
             return []
         widths, gap = self._widths()
-        cells = (_padded(HEADINGS[n], n, width) for n, width in widths.items())
+        headings = (self._who if cell_len(self._who) <= widths[0] else HEADINGS[0], *HEADINGS[1:])
+        cells = (_padded(headings[n], n, width) for n, width in widths.items())
         return [Content.styled(f"  {gap.join((*cells, HEADINGS[-1]))}", "$muted")]
 
     def _shown(self) -> list[tuple[int, Content]]:
-        self._each_told = self._all_fit()
+        why = [self._under(n) for n in range(len(self.glances))]
+        told = [words or self.glances[n].about for n, words in enumerate(why)]
+        self._each_told = "all" if self._fit(told) else "why" if self._fit(why) else "no"
         return super()._shown()
 
-    def _all_fit(self) -> bool:
-        """Whether the reason of each row has room under it; a line that breaks takes two."""
+    def _fit(self, under: Sequence[str]) -> bool:
+        """Whether these words have room, each under its row; a line that breaks takes two."""
         width = max(self.size.width - 4, 8)
-        told = (self._under(n) or glance.about for n, glance in enumerate(self.glances))
-        under = (-(-cell_len(words) // max(width - 6, 2)) for words in told)
-        return 1 + len(self.glances) + sum(under) <= self.size.height
+        lines = (-(-cell_len(words) // max(width - 6, 2)) for words in under)
+        return 1 + len(self.glances) + sum(lines) <= self.size.height
 
     def _under(self, place: int) -> str:
         """The reason that stands under a row where there is room; empty for none."""
@@ -177,11 +179,21 @@ class ClassList(PickList):
     def _wide(self) -> bool:
         return self.size.width >= WIDE
 
+    @property
+    def _who(self) -> str:
+        """The heading of the names, with which of how many is marked where rows are hidden."""
+        many, who = len(self.glances), HEADINGS[0]
+        return f"{who} {self.marked + 1} of {many}" if many >= self.size.height else who
+
     def _widths(self) -> tuple[dict[int, int], str]:
         """The columns before the reason, as wide as they need, and what stands between."""
         widths = {
             n: min(
-                max(len(HEADINGS[n]), *(cell_len(glance.cells[n]) for glance in self.glances)), most
+                max(
+                    len((self._who, *HEADINGS[1:])[n]),
+                    *(cell_len(glance.cells[n]) for glance in self.glances),
+                ),
+                most,
             )
             for n, most in enumerate(MOST)
             if self.size.width >= SLIM or n in SLIM_COLUMNS
@@ -219,8 +231,8 @@ class ClassList(PickList):
             for n in range(max(map(len, columns.values())))
         ]
         reason = self._under(place)
-        told = reason or (glance.about if self._each_told else "")
-        if told and (here or self._each_told):
+        told = reason or (glance.about if self._each_told == "all" else "")
+        if told and (here or self._each_told != "no"):
             under = folded(told, max(self.size.width - 4, 8))
             style = "bold" if here and reason else "$muted"
             at = self.size.width - room

@@ -38,14 +38,16 @@ def with_reasons(queue: "Sequence[QueueRow]") -> "list[QueueRow]":
 def waiting_words(queue: "Sequence[QueueRow]") -> str:
     """How many wait with a reason, how many were only drawn at random and what for; or empty.
 
-    And how many people stand in the queue both ways.
+    And how many people stand in the queue both ways. Of a single row the title says the reason.
     """
     pressing = len(with_reasons(queue))
+    if len(queue) == pressing == 1:
+        return ""
     drawn = len(queue) - pressing
     told = [f"{pressing} with a reason"] if pressing else []
-    told += [f"{drawn} drawn at random to see how eyes agree"] if drawn else []
+    told += [f"{drawn} at random to see how eyes agree"] if drawn else []
     both = len(who_has_reasons(queue) & {row.setter_id for row in queue if not row.reasons})
-    twice = f" ({count_of(both, 'person stands', 'people stand')} in both)" if both else ""
+    twice = f" ({count_of(both, 'person', 'people')} in both)" if both else ""
     return f"{', '.join(told)}{twice}." if told else ""
 
 

@@ -33,7 +33,7 @@ LINES = (
 )
 """Each line's id, what stands before it, and what stands in it until something is typed."""
 WHAT = "A new class: its name, its days, and who is in it"
-HOW = "Enter goes on to the next line, after the last one makes the class. Esc makes none."
+HOW = "Enter goes on, and after the last line makes the class; Esc makes none."
 LISTS = (".csv", ".tsv", ".txt", ".xlsx")
 
 

@@ -18,7 +18,7 @@ from platebook.tui.parts.headline import Head, Headline
 from platebook.tui.parts.text import line, txt
 from platebook.tui.parts.widgets import PickList, Words, typed_to_find
 
-HOW = "Type a part of its name. Enter shows the class marked; the first line is everyone."
+HOW = "Type a part of its name; Enter shows the class marked."
 WAITING = "Reading the classes …"
 NONE_YET = "No class yet: m on the Class screen makes one."
 EVERYONE = "Everyone"
@@ -109,8 +109,11 @@ def classes_head(listed: Sequence[ListedClass]) -> Head:
     if not listed:
         return Head(txt(NONE_YET))
     running = sum(each.runs for each in listed)
-    runs = "runs" if running == 1 else "run"
-    far = f"{count_of(len(listed), 'class', 'classes')}, of which {running} {runs} now"
+    if running == len(listed):
+        runs = "it runs" if running == 1 else "all run"
+    else:
+        runs = f"{running} of them {'runs' if running == 1 else 'run'}" if running else "none runs"
+    far = f"{count_of(len(listed), 'class', 'classes')}, {runs} now"
     return Head(txt("Which class is to be shown?"), txt(far, "$muted"))
 
 

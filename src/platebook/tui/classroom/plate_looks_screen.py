@@ -60,6 +60,8 @@ NO_WEIGHT = " "
 READING = "Reading the plate …"
 NO_PLATE = "There is no plate to look at here. Esc goes back."
 NOT_JUDGED_YET = "A comment goes with a verdict: judge a position first."
+COMMENTING = "A digit picks a comment, w writes one, Esc leaves it."
+WRITING = "Enter keeps your words with the verdict, Esc leaves them."
 LOOK = "Look first, then press what you see. + puts a comment to the last one."
 LAST_ONE = "Nobody stands after them in the list; Esc goes back to it."
 UNDO = "u takes them back one by one, the last one first."
@@ -101,9 +103,7 @@ class PlateLooksScreen(BenchScreen[None]):
         self.plate: PlateToJudge | None = None
         self.marked = 0
         self.looking = Looking()
-        self.last = ""
-        self.commenting = ""
-        self.sentence = ""
+        self.last = self.commenting = self.sentence = ""
         self.way = OnTheWay()
 
     def body(self) -> ComposeResult:
@@ -133,8 +133,7 @@ class PlateLooksScreen(BenchScreen[None]):
     def show_plate(self, event: Loaded) -> None:
         """Show the plate, at first with the position asked for or the first one to judge marked."""
         fresh = self.plate is None or self.plate.plate != event.value.plate
-        self.plate = event.value
-        self.plate_name = event.value.plate
+        self.plate, self.plate_name = event.value, event.value.plate
         if not self.way.busy:
             self.way.said.clear()
         if fresh:
@@ -211,6 +210,7 @@ class PlateLooksScreen(BenchScreen[None]):
         self.action_comment()
         if self.commenting:
             self.query_one(AskedLine).ask()
+            self.show()
 
     def action_undo(self) -> None:
         """Take the last verdict or comment back."""
@@ -292,10 +292,11 @@ class PlateLooksScreen(BenchScreen[None]):
         self.query_one("#told", Words).show(with_keys(self._told(judged == len(set_there))))
 
     def _drawn(self) -> tuple[DrawnWord, ...]:
-        """What the keys say, drawn; of a defect that is weighed that one alone."""
+        """What the keys say, drawn; of a defect weighed that one alone, for comments nothing."""
         if self.looking.result:
             return DrawnWord.those_drawn("result", (("", self.looking.result),))
-        return () if self._is_part() else DrawnWord.those_drawn("result", RESULT_KEYS.items())
+        none = self._is_part() or self.commenting
+        return () if none else DrawnWord.those_drawn("result", RESULT_KEYS.items())
 
     def _words(self, plate: PlateToJudge) -> Content:
         """The position marked, the comments to pick from, and what was said so far."""
@@ -315,7 +316,7 @@ class PlateLooksScreen(BenchScreen[None]):
         if self.sentence:
             return self.sentence
         if self.commenting:
-            return "A digit picks a comment, w writes one, Esc leaves it."
+            return WRITING if self.query_one(AskedLine).is_asked else COMMENTING
         if finished:
             return f"All are judged; Enter goes on to the next student, Esc goes back. {UNDO}"
         return LOOK

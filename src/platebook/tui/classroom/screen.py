@@ -43,6 +43,8 @@ MESSAGE_ASKED = "the message"
 WORDS_LATER = "Judge it first: w then writes words to it. Messages are written from the class: q."
 FIXED_LINES, PLATE_LINES = 12, 3
 """Lines of a narrow window beside the list and a plate, and those that a plate takes."""
+OF_ATTEMPTS = ("queue", "order", "plate", "sign_off", "shared", "undo", "compare", "register")
+"""What nothing can be done with as long as nobody has logged anything."""
 NOTHING_TO_SIGN = "No grade of theirs waits for a sign-off."
 
 
@@ -243,6 +245,7 @@ class ClassScreen(OfAClass):
         place = self.query_one(PickList).marked
         if self.looking.waits_for == "comment":
             self.query_one(AskedLine).ask(placeholder=COMMENT_ASKED)
+            self._show_told()
         elif not self.inspecting and self.standings:
             setter = self.standings[place]
             self.writing_to = setter.setter_id, ""
@@ -334,6 +337,8 @@ class ClassScreen(OfAClass):
         if self.standings is None:
             return
         self.query_one(Headline).show(self._head())
+        begun = any(setter.attempts for setter in self.standings)
+        self.offer_all_but(() if self.inspecting else ("order",) if begun else OF_ATTEMPTS)
         self.query_one("#parts").set_class(not self.inspecting, "at-a-glance")
         picks = self.query_one(ClassList)
         if self.inspecting:
@@ -357,7 +362,7 @@ class ClassScreen(OfAClass):
         if self.inspecting and not self.queue:
             sentence = sentence or EMPTY
         elif self.inspecting and (self.looking.result or not sentence):
-            sentence = self.looking.prompt()
+            sentence = self.looking.prompt(writing=self.query_one(AskedLine).is_asked)
         shown = with_keys(sentence)
         if not sentence and self.standings:
             marked = self.standings[min(self.query_one(PickList).marked, len(self.standings) - 1)]

@@ -27,6 +27,7 @@ if TYPE_CHECKING:
 
 WEIGH = "How bad? 1 slight, 2 clear, 3 lost. Esc takes the digit back."
 COMMENT = "A comment? A digit picks one, w writes one, Enter goes without."
+WRITING = "Enter keeps it with your words, Esc takes it back."
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,14 +74,14 @@ class Looking:
             return replace(self, severity=key)
         return self
 
-    def prompt(self) -> str:
-        """What to do next, in one or two sentences."""
+    def prompt(self, *, writing: bool = False) -> str:
+        """What to do next, in one or two sentences; `writing` while words are typed."""
         if self.waits_for == "result":
             return f"Look first, then {keys_in_words()}"
         if self.waits_for == "severity":
             return f"{line(self.result)}: {WEIGH}"
         said = verdict((self.result,), (int(self.severity),) if self.severity else ())
-        return f"{line(said)}: {COMMENT}"
+        return f"{line(said)}: {WRITING if writing else COMMENT}"
 
 
 def severity_lines(looking: Looking) -> list[Content]:
@@ -153,12 +154,16 @@ def comment_lines(position: str, result: tuple[str, ...]) -> list[Content]:
 
 
 def said_lines(plate: "PlateToJudge") -> list[Content]:
-    """What was said of each position judged, beside its setter's own verdict, and comments."""
-    lines = []
+    """What was said of each position judged, beside its setter's own verdict, and comments.
+
+    Under a heading, so that no position is read as a key that answers.
+    """
+    lines: list[Content] = []
     for cell in plate.positions:
         if cell.given is not None:
             own = verdict(cell.given.own_result, cell.given.own_severity)
             yours = verdict(cell.given.result, cell.given.severity)
+            lines += [] if lines else [txt(""), txt("Judged so far:", "bold")]
             lines.append(txt(f"{cell.position}: yours {yours}; their own {own}"))
             told = Content.styled(f"   {line(cell.given.comment)}", "$muted")
             lines += [told] if cell.given.comment else []

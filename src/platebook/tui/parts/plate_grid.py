@@ -43,7 +43,7 @@ class PlateGrid(Widget):
 
     `marks` are signs to stand behind positions, such as the ones drawn at random. With `large` each
     hole is as large as a hole can be drawn, where the width allows a row of them; the rim of the
-    next one, and of those with a mark, stands out.
+    next one stands out, or of those with a mark where none is next.
     """
 
     DEFAULT_CSS = "PlateGrid { height: auto; }"
@@ -111,9 +111,10 @@ class PlateGrid(Widget):
     def _large_row(self, cells: "Sequence[PlateCell]") -> Content:
         """Each hole as a circle of three lines, with its number before it."""
         lines = [Content(""), Content(""), Content("")]
+        in_turn = self.plate is not None and self.plate.next_position
         for cell in cells:
             number, behind, (within, style) = self._seen(cell)
-            here = self._upcoming(cell) or bool(behind.strip())
+            here = self._upcoming(cell) or (bool(behind.strip()) and not in_turn)
             rim = "bold $accent" if here else "$muted"
             top, side, foot = HERE if self._upcoming(cell) else ROUND
             lines[0] += Content.assemble("  ", (top, rim))

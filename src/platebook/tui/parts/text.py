@@ -69,11 +69,13 @@ _NUMBER = r"[−+-]?\d[\d.]*"
 _UNIT = (
     r"(?:(?<=\s) |\b)\w  \w+(?: \w+(?=[,.]|$))?"
     r"|\S counts as good\b|\([^()\n]{1,24}\)|/ [a-z]+ it\b|position \w{1,4}(?!\w)"
-    r"|\d+(?: \d+){3,}"
-    rf"|{_NUMBER}(?: (?:of|to|in|×) {_NUMBER})*(?: (?:%|(?:mm|good|points?|[A-Z][a-z]+)(?![a-z])))?"
+    r"|\d+(?: \d+){3,}|\b[a-z]+ × \d+"
+    rf"|{_NUMBER}(?: (?:of|to|in|×) {_NUMBER})*"
+    r"(?: (?:%|(?:mm|good|points?|[A-Z][a-z]+)(?![a-z])))?(?: × \d+)?"
 )
 """What is one thing to the eye: a key and its word, "◐ counts as good", words in brackets,
-"/ changes it", "position 7", a row of counts, "11 of 17 good", "72 in 100", "26 March"."""
+"/ changes it", "position 7", a row of counts, "1.5 mm × 37", "11 of 17 good", "72 in 100",
+"26 March"."""
 _BLANKS = r"(?:[^\S\n](?!\w  \w))*"
 """Behind a word; the blank that a key is drawn with goes into the next line with its key."""
 _CHUNK = re.compile(rf"(?:{_UNIT}|\S)+{_BLANKS}|[^\S\n]+")
