@@ -18,7 +18,7 @@ from platebook.tui.base_screen import SHEETS, BenchScreen
 from platebook.tui.bench_session import BenchSession
 from platebook.tui.commands import foot_commands
 from platebook.tui.messages import Answered
-from platebook.tui.parts.text import MARK, line, stack, txt
+from platebook.tui.parts.text import MARK, stack, txt
 from platebook.tui.parts.widgets import KeyLine, OrderedInput, Words
 from platebook.tui.running.keys_ahead import Typed
 
@@ -72,6 +72,10 @@ SO_MANY = "These go into your drawer; more can be added later."
 ROW_KEYS = "123456789abcdefghijklmnopqrstuvwxyz"
 
 
+INDENT, AROUND = 7, 5
+"""Cells of an answer's key and box; those of the page's edges and its scrollbar."""
+
+
 class FirstRunScreen(BenchScreen[str]):
     """Four questions; Enter goes on with what stands, Esc starts at once.
 
@@ -111,8 +115,8 @@ class FirstRunScreen(BenchScreen[str]):
         with VerticalScroll(can_focus=False):
             yield Words(id="question")
             yield OrderedInput(placeholder="your name", compact=True, id="name")
-            yield Words(id="offers")
             yield Words(id="ways")
+            yield Words(id="offers")
             yield Words(id="ahead")
 
     def start(self) -> None:
@@ -130,6 +134,10 @@ class FirstRunScreen(BenchScreen[str]):
     def close(self) -> None:
         """On to Now, or to a sheet."""
         self.dismiss(self.sheet)
+
+    def on_resize(self) -> None:
+        """The answers are folded to the new width."""
+        self._show_offers()
 
     def on_key(self, event: events.Key) -> None:
         """Choose the course, or tick tools, by the key in front of it."""
@@ -242,25 +250,29 @@ class FirstRunScreen(BenchScreen[str]):
         }
         head = [txt("platebook, a practice log for flush setting", "bold $accent"), txt("")]
         self._update("question", stack(*head, txt(questions[step], "bold")))
-        offers = {
-            "name": self._first(),
-            "seats": self._seats(),
-            "course": self._courses(),
-            "tools": self._tools(),
-        }
-        self._update("offers", offers[step])
+        self._show_offers()
         self._update("ahead", self._ahead())
         shown = foot_commands(self.PLACE)
         self.query_one(KeyLine).commands = tuple(
             c for c in shown if self.step or c.action != "back"
         )
         digit = "A digit or ↑↓ chooses. "
-        key = f"A key ticks or unticks, as Space the one marked; {ALL_OR_NONE} all of them. "
+        key = f"A key ticks or unticks, Space the one marked, {ALL_OR_NONE} all of them. "
         with_a_sheet = WITH_A_SHEET.format(role=ROLE_NEXT[ROLES[self.role]])
         chooses = {"name": "", "seats": digit, "course": digit, "tools": key}
         self._update(
             "ways", txt(f"{chooses[step]}{WAYS_ON}{with_a_sheet if step == 'name' else ''}")
         )
+
+    def _show_offers(self) -> None:
+        """The answers to the question of the moment, or what is said before the first one."""
+        offers = {
+            "name": self._first,
+            "seats": self._seats,
+            "course": self._courses,
+            "tools": self._tools,
+        }
+        self._update("offers", offers[STEPS[self.step]]())
 
     def _ahead(self) -> Content:
         """What comes next, for who begins to set: there is room for it in a tall window."""
@@ -282,17 +294,21 @@ class FirstRunScreen(BenchScreen[str]):
     def _seats(self) -> Content:
         return stack(
             *(
-                _choice(place, words, chosen=place == self.seats)
+                _choice(place, words, chosen=place == self.seats, room=self._room())
                 for place, (_, words) in enumerate(SEATS)
             )
         )
+
+    def _room(self) -> int:
+        """Cells behind the key and the box of an answer."""
+        return max(self.size.width - AROUND - INDENT, 1)
 
     def _courses(self) -> Content:
         return stack(
             *(
                 stack(
                     _choice(place, course.title, chosen=place == self.course),
-                    txt(f"      {course.about}", "$muted"),
+                    *(_under(part, "$muted") for part in txt(course.about).wrap(self._room())),
                 )
                 for place, course in enumerate(self.courses)
             )
@@ -356,12 +372,25 @@ def _near(place: int, of: int) -> int:
     return min(max(place, 0), max(of - 1, 0))
 
 
-def _choice(place: int, text: str, *, chosen: bool, marked: bool = False) -> Content:
-    return Content.assemble(
-        (f"{MARK if marked else ' '}{ROW_KEYS[place]} ", "bold $accent"),
-        "[x] " if chosen else "[ ] ",
-        (line(text), "bold" if chosen else ""),
+def _choice(
+    place: int, text: str, *, chosen: bool, marked: bool = False, room: int | None = None
+) -> Content:
+    """An answer behind its key and its box; in so much `room` its other lines stand under it."""
+    style = "bold" if chosen else ""
+    first, *others = txt(text).wrap(room) if room is not None else [txt(text)]
+    return stack(
+        Content.assemble(
+            (f"{MARK if marked else ' '}{ROW_KEYS[place]} ", "bold $accent"),
+            "[x] " if chosen else "[ ] ",
+            (first.plain.strip(), style),
+        ),
+        *(_under(other, style) for other in others),
     )
+
+
+def _under(part: Content, style: str) -> Content:
+    """A line of an answer that stands under its first word."""
+    return Content.assemble(" " * INDENT, (part.plain.strip(), style))
 
 
 def _name(tool: "Tool") -> str:
