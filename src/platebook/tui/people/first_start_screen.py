@@ -10,6 +10,7 @@ from textual.containers import VerticalScroll
 from textual.content import Content
 from textual.widgets import Input
 
+from platebook.practice.text import LONGEST_LINE
 from platebook.services.people.setters import FirstOffers, Seats, begin
 from platebook.services.people.teachers import begin_teaching
 from platebook.services.sharing.start_files import SUFFIX as START_FILE
@@ -18,7 +19,7 @@ from platebook.tui.base_screen import SHEETS, BenchScreen
 from platebook.tui.bench_session import BenchSession
 from platebook.tui.commands import foot_commands
 from platebook.tui.messages import Answered
-from platebook.tui.parts.text import MARK, stack, txt
+from platebook.tui.parts.text import MARK, held_together, stack, txt
 from platebook.tui.parts.widgets import KeyLine, OrderedInput, Words
 from platebook.tui.running.keys_ahead import Typed
 
@@ -308,7 +309,7 @@ class FirstRunScreen(BenchScreen[str]):
             *(
                 stack(
                     _choice(place, course.title, chosen=place == self.course),
-                    *(_under(part, "$muted") for part in txt(course.about).wrap(self._room())),
+                    *_hung(course.about, self._room(), "$muted"),
                 )
                 for place, course in enumerate(self.courses)
             )
@@ -373,24 +374,19 @@ def _near(place: int, of: int) -> int:
 
 
 def _choice(
-    place: int, text: str, *, chosen: bool, marked: bool = False, room: int | None = None
+    place: int, text: str, *, chosen: bool, marked: bool = False, room: int = LONGEST_LINE
 ) -> Content:
-    """An answer behind its key and its box; in so much `room` its other lines stand under it."""
-    style = "bold" if chosen else ""
-    first, *others = txt(text).wrap(room) if room is not None else [txt(text)]
-    return stack(
-        Content.assemble(
-            (f"{MARK if marked else ' '}{ROW_KEYS[place]} ", "bold $accent"),
-            "[x] " if chosen else "[ ] ",
-            (first.plain.strip(), style),
-        ),
-        *(_under(other, style) for other in others),
-    )
+    """An answer behind its key and its box."""
+    first, *others = _hung(text, room, "bold" if chosen else "")
+    key = f"{MARK if marked else ' '}{ROW_KEYS[place]} "
+    box = "[x] " if chosen else "[ ] "
+    return stack(Content.assemble((key, "bold $accent"), box, first[INDENT:]), *others)
 
 
-def _under(part: Content, style: str) -> Content:
-    """A line of an answer that stands under its first word."""
-    return Content.assemble(" " * INDENT, (part.plain.strip(), style))
+def _hung(text: str, room: int, style: str) -> list[Content]:
+    """Lines of so much room, as far in as an answer stands behind its key and its box."""
+    parts = held_together(txt(text), room).wrap(room)
+    return [Content.assemble(" " * INDENT, (part.plain.strip(), style)) for part in parts]
 
 
 def _name(tool: "Tool") -> str:
