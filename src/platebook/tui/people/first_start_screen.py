@@ -87,11 +87,11 @@ class FirstRunScreen(BenchScreen[str]):
     PLACE: ClassVar[str] = "first run"
     DEFAULT_CSS = """
     FirstRunScreen {
-        VerticalScroll { height: 1fr; padding: 1 2; scrollbar-size-vertical: 1; }
-        Words { height: auto; margin: 0 0 1 0; }
-        #ahead { display: none; margin: 2 0 0 0; }
+        VerticalScroll { height: 1fr; padding: 1 0 1 2; scrollbar-size-vertical: 1; }
+        Words { height: auto; margin: 0 2 1 0; }
+        #ahead { display: none; margin: 2 2 0 0; }
         &.-tall #ahead { display: block; }
-        #name { border: none; background: $surface; height: 1; padding: 0 1; margin: 0 0 1 0; }
+        #name { border: none; background: $surface; height: 1; padding: 0 1; margin: 0 2 1 0; }
     }
     """
 
@@ -255,7 +255,7 @@ class FirstRunScreen(BenchScreen[str]):
         self._update("ahead", self._ahead())
         shown = foot_commands(self.PLACE)
         self.query_one(KeyLine).commands = tuple(
-            c for c in shown if self.step or c.action != "back"
+            c for c in shown if c.action != ("teach" if self.step else "back")
         )
         digit = "A digit or ↑↓ chooses. "
         key = f"A key ticks or unticks, Space the one marked, {ALL_OR_NONE} all of them. "
