@@ -108,7 +108,7 @@ async def test_an_empty_line_puts_nothing_in() -> None:
     async with running(session) as pilot:
         for blanks in ((), ("space", "space")):
             await press(pilot, "t", "a")
-            assert "Kind and size, such as: bur 1.9 hart" in picture(pilot.app)
+            assert "Kind and size, then Enter, such as: bur 1.9 hart" in picture(pilot.app)
             await press(pilot, *blanks, "enter")
             assert not pilot.app.screen.query_one("#tool", Input).has_class("asked")
     assert [c for c in session.calls if c.startswith("put in")] == []

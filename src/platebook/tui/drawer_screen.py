@@ -17,7 +17,7 @@ from platebook.services.drawer.tool_use import ToolUse, tool_uses
 from platebook.services.now.now_view import NowView, now
 from platebook.tui.base_screen import ListScreen
 from platebook.tui.bench_session import BenchSession
-from platebook.tui.drawer_words import drawer_head, first_tools, tool_page
+from platebook.tui.drawer_words import drawer_head, first_tools, told_apart, tool_page
 from platebook.tui.messages import Answered, Done
 from platebook.tui.parts.headline import Headline
 from platebook.tui.parts.text import stack, txt
@@ -29,7 +29,10 @@ AROUND, PAGE_LINES = 6, 8
 """Lines around list and tool; with so many left under the list it has the page of the tool too."""
 WAITING = "Opening the drawer …"
 NOT_TO_CHECK = "Only what measures is checked, and nothing here does."
-HOW = "Kind and size, such as: bur 1.9 hart; twist drill 0.65; pin 1.95; measuring caliper"
+HOW = (
+    "Kind and size, then Enter, such as: bur 1.9 hart; twist drill 0.65; pin 1.95; measuring "
+    "caliper"
+)
 
 
 class DrawerScreen(ListScreen[None]):
@@ -42,15 +45,17 @@ class DrawerScreen(ListScreen[None]):
         #both { height: 1fr; layout: vertical; }
         PickList { width: 1fr; padding: 0 1; }
         #beside {
-            height: auto; padding: 0 1; background: $surface; scrollbar-size-vertical: 1;
+            height: auto; padding: 0 0 0 1; background: $surface;
+            scrollbar-size-vertical: 1;
         }
-        #about { height: auto; }
+        #about { height: auto; padding: 0 1 0 0; }
         &.-wide #both, &.-broad #both { layout: horizontal; }
         &.-wide #beside, &.-broad #beside {
             width: 48; height: 1fr; max-height: 100%;
             background: $background; border-left: solid $rule;
         }
         &.-broad #beside { width: 76; }
+        &.-broad PickList { max-width: 90; }
         &.-teaches #both { display: none; }
         &.-empty PickList { display: none; }
         &.-empty #beside {
@@ -88,7 +93,7 @@ class DrawerScreen(ListScreen[None]):
         yield Headline(WAITING)
         yield AskedLine(id="tool")
         with Container(id="both"):
-            yield PickList()
+            yield PickList(tells_more=True)
             with VerticalScroll(id="beside", can_focus=False):
                 yield Words(id="about")
         yield Words(id="told")
@@ -112,7 +117,7 @@ class DrawerScreen(ListScreen[None]):
         self.rows = event.value
         picks = self.query_one(PickList)
         picks.rows = tuple(
-            (f"{row.kind:<12} {row.size:>5}  {row.name}", row.use) for row in self.rows
+            (f"{row.kind:<12} {row.size:>5}  {told_apart(row)}", row.use) for row in self.rows
         )
         places = [place for place, row in enumerate(self.rows) if row.tool_id == wanted]
         picks.mark(places[0] if places else picks.marked)

@@ -77,10 +77,18 @@ def _so_many(count: int, kind: str) -> str:
     return count_of(count, kind, PUNCHES if kind == "punch" else None)
 
 
+def told_apart(row: DrawerRow) -> str:
+    """What a row says behind kind and size: the tool's own name, else its shape or what it is."""
+    return row.name if row.named else row.sort
+
+
 def tool_page(row: DrawerRow, use: ToolUse | None) -> Content:
-    """Name, kind and size, and what is known of it; `use` is None until it is read."""
+    """The name, kind and size where it does not say them, and what is known of the tool.
+
+    `use` is None until it is read.
+    """
     kind = f"{row.kind}, {row.size} mm" if row.size else row.kind
-    parts = [txt(row.name, "bold $accent"), txt(kind)]
+    parts = [txt(row.name, "bold $accent"), *([txt(kind)] if row.named else [])]
     parts += [txt(row.use)] if row.use else []
     parts += [txt(""), *map(txt, row.about)] if row.about else []
     if use is not None:

@@ -201,7 +201,11 @@ class SeeingScreen(ListScreen[None]):
         self.query_one("#told", Words).say(stack(*told))
         self.query_one("#what").display = position is None and not self.just_told
         unfit = set() if self.given or self.looking.result else {"rub_out"}
-        self.offer_all_but(unfit if view.plates or self.keeping else {*unfit, "begin"})
+        # Enter judges the plate marked, and of one that is kept it ends the positions.
+        enough = len(self.given) >= FEWEST if self.keeping else bool(view.plates)
+        unfit |= set() if enough and self.plate is None else {"begin"}
+        unfit |= set() if position is None else {"add"}
+        self.offer_all_but(unfit)
         answers = DrawnWord.those_drawn("result", RESULT_KEYS.items())
         self.query_one(TermGallery).show(answers, key_of(self.looking.result))
 

@@ -31,6 +31,18 @@ def test_tools_lie_by_kind_and_size(tmp_path: Path) -> None:
     ]
 
 
+def test_a_name_that_says_kind_and_size_once_more_is_told_from_ones_own(tmp_path: Path) -> None:
+    """A bur's shape tells it apart as well."""
+    session = ada_at(tmp_path)
+    for typed in ("bur 1.9 hart", "bur 2.0 hart the good one", "twist drill 0.65"):
+        put_in(session, typed)
+    assert [(row.name, row.sort, row.named) for row in drawer_view(session)] == [
+        ("0.65 mm twist drill", "", False),
+        ("1.9 mm hart bur", "hart", False),
+        ("bur 2.0 hart the good one", "hart", True),
+    ]
+
+
 def test_a_tool_is_changed_taken_out_and_brought_back(tmp_path: Path) -> None:
     """A made name follows the size; each step is one undo."""
     session = ada_at(tmp_path)

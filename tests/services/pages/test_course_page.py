@@ -26,8 +26,8 @@ def test_every_grade_and_exercise_is_on_the_page(tmp_path: Path) -> None:
     assert first.about[0].startswith("Stones of 1.5 mm")
     assert any("passed at 11" in said for said in first.about)
     assert f"Opens after {SHIPPED.grades[0].title}." in view.grades[1].about
-    assert any("48 of those who fail 35 and 4 of those who fail 50." in said for said in first.odds)
-    assert any("a false alarm within 100 settings with 32 in 100" in said for said in first.odds)
+    assert any("of 100 who fail 35, 48; of 100 who fail 50, 4." in said for said in first.odds)
+    assert any("32 have a false alarm within 100 settings" in said for said in first.odds)
 
 
 def test_a_whole_setting_says_how_a_slight_fault_counts(tmp_path: Path) -> None:

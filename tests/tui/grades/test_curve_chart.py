@@ -61,6 +61,11 @@ def test_one_setting_and_none_can_be_drawn() -> None:
             assert last - first >= timedelta(days=1).days
 
 
+def test_one_setting_is_the_only_one_told_on_the_axis() -> None:
+    """There is no second one to count yet."""
+    assert [told for _, told in curve_chart(_tally("+")).x_ticks] == ["1"]
+
+
 def test_words_say_counts_and_the_share_now() -> None:
     """With intervals; without settings that there are none."""
     tally = _tally("++-+")

@@ -38,7 +38,7 @@ def _grade_row(size: float, right: State, *about: str) -> CourseRow:
         right,
         about,
         practised=right == "practised",
-        odds=("Within 60 settings pass 99 in 100 of those who fail 20 in 100.",),
+        odds=("Of 100 who fail 20 in 100, 99 pass within 60 settings.",),
     )
 
 

@@ -98,6 +98,11 @@ async def test_before_anything_came_in_who_reads_what_is_drawn() -> None:
     async with running(SessionOfAnEvening(shares_at="")) as pilot:
         await press(pilot, "S")
         seen = picture(pilot.app)
-        assert " │ your work  │ ─▸ │ one file of yours  │ ─▸ │ yours          │" in seen
+        assert " │ your work  │ ─▸ │ your file          │ ─▸ │ their work     │" in seen
         assert "\n a student           takes in the looks at their work, and their course" in seen
         assert "who has the folder  can read every file in it, names and notes too" in seen
+    async with running(SessionOfAnEvening(shares_at=""), size=(60, 20)) as pilot:
+        await press(pilot, "S")
+        narrow = picture(pilot.app)
+        assert "╭" not in narrow
+        assert "takes in the looks at their work" in narrow

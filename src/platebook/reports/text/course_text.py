@@ -26,20 +26,20 @@ def run_length_lines(course: Course) -> tuple[str, ...]:
 def passing_words(lengths: RunLengths) -> str:
     """Who passes within `TRIES` settings, by how many of a hundred fail."""
     return (
-        f"Within {TRIES} settings pass {_chance(lengths.passes_at_p0)} in 100 of those who fail "
-        f"{_rate(lengths.p0)} in 100, {_chance(lengths.passes_between)} of those who fail "
-        f"{_rate(lengths.between)} and {_chance(lengths.passes_at_p1)} of those who fail "
-        f"{_rate(lengths.p1)}."
+        f"Of 100 who fail {_rate(lengths.p0)} in 100, {_chance(lengths.passes_at_p0)} pass within "
+        f"{TRIES} settings; of 100 who fail {_rate(lengths.between)}, "
+        f"{_chance(lengths.passes_between)}; of 100 who fail {_rate(lengths.p1)}, "
+        f"{_chance(lengths.passes_at_p1)}."
     )
 
 
 def watch_words(lengths: RunLengths) -> str:
     """What the watch over a passed grade does."""
-    keep = f"{_chance(lengths.false_alarm)} in 100 of those who keep to {_rate(lengths.p0)}"
     return (
-        f"Once passed, the watch gives a false alarm within {WATCHED} settings with {keep}; it "
-        f"sees twice that rate after {lengths.sees_doubled:.0f} settings on average, "
-        f"{_rate(lengths.p1)} in 100 after {lengths.sees_p1:.0f}."
+        f"Once passed, of 100 who keep to {_rate(lengths.p0)} in 100, "
+        f"{_chance(lengths.false_alarm)} have a false alarm within {WATCHED} settings; whoever "
+        f"slips to twice that rate is seen after {lengths.sees_doubled:.0f} settings on average, "
+        f"to {_rate(lengths.p1)} in 100 after {lengths.sees_p1:.0f}."
     )
 
 
@@ -55,4 +55,4 @@ def _rate(share: float) -> str:
 def _chance(share: float) -> str:
     """A chance in whole hundredths; never none and never certain."""
     whole = round(100 * share)
-    return "less than 1" if whole < 1 else "more than 99" if whole > 99 else str(whole)
+    return "fewer than 1" if whole < 1 else "more than 99" if whole > 99 else str(whole)

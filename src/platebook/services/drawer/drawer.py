@@ -82,11 +82,9 @@ def tool_from(  # noqa: PLR0913 - all that may be known of a tool, by keyword
     angle_deg = _angle(angle_deg, floor_deg, shape, problems)
     if only_problems(problems):
         return None, tuple(problems)
-    size_told = f"{size_mm:g} mm" if size_mm else ""
-    made = " ".join(p for p in (size_told, shape or "", measures or kind) if p)
     tool = Tool(
         kind=cast("ToolKind", kind),
-        name=clean(name) or made,
+        name=clean(name) or _made_name(size_mm, shape, measures or kind),
         shape=shape,
         measuring_kind=measures,
         size_mm=size_mm,
@@ -96,6 +94,12 @@ def tool_from(  # noqa: PLR0913 - all that may be known of a tool, by keyword
         mpe_mm=errors["mpe"],
     )
     return tool, tuple(problems)
+
+
+def _made_name(size_mm: float | None, shape: str | None, kind: str) -> str:
+    """What a tool is called to which nobody gave a name: "1.9 mm hart bur"."""
+    size = f"{size_mm:g} mm" if size_mm else ""
+    return " ".join(part for part in (size, shape or "", kind) if part)
 
 
 def _size(kind: str, text: str, problems: list[Problem]) -> float | None:
@@ -190,7 +194,8 @@ class DrawerRow:
     """One tool: its id, kind and name, its size as typed back, and what is known of its use.
 
     `about` is more of that in sentences. `sure` says of a tool that measures whether it was checked
-    by more than one reading; of any other it is so.
+    by more than one reading; of any other it is so. `sort` is a bur's shape or what a measuring
+    tool is, `named` whether somebody gave it a name of its own.
     """
 
     tool_id: str
@@ -201,6 +206,8 @@ class DrawerRow:
     typed: str
     about: tuple[str, ...] = ()
     sure: bool = True
+    sort: str = ""
+    named: bool = True
 
 
 def drawer_view(session: Session) -> tuple[DrawerRow, ...]:
@@ -313,6 +320,7 @@ def _typed(tool: Tool) -> str:
 
 
 def _row(tool: Tool, last: Checked | None) -> DrawerRow:
+    kind = tool.measuring_kind or tool.kind
     use, about = "", _shape_words(tool.shape)
     if tool.kind == "bur":
         use = f"{count_of(tool.seats_cut, 'seat')} cut" if tool.seats_cut else "no seat cut yet"
@@ -328,6 +336,8 @@ def _row(tool: Tool, last: Checked | None) -> DrawerRow:
         use=use,
         typed=_typed(tool),
         about=about,
+        sort=tool.shape or tool.measuring_kind or "",
+        named=tool.name != _made_name(tool.size_mm, tool.shape, kind),
         sure=tool.kind != "measuring" or (last is not None and last.check.worth().counts),
     )
 

@@ -58,7 +58,8 @@ def calendar_view(found: "Calendar", view: str, *, narrow: bool = False) -> Cont
         widest = tuple(_WIDEST[n] for n in kept)
         told = "then: good of 100 at its end"
     head_line, *lines = in_columns(rows, widest[: len(rows[0])])
-    row = [longest_words(found.longest_run)] if found.longest_run is not None else []
+    longest = found.longest_run
+    row = [longest_words(longest)] if longest is not None and longest.settings > 1 else []
     undated = [f"Without a date: {found.undated}"] if found.undated else []
     return stack(
         Content.assemble((title, "bold"), f"  ({told})"),

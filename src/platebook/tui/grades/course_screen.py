@@ -39,11 +39,11 @@ class CourseScreen(ListScreen[None]):
     CourseScreen {
         #waits { height: auto; padding: 0 1; background: $surface; color: $text-warning; }
         PickList { width: 1fr; padding: 0 1; border-right: solid $rule; }
-        #one { width: 36; height: 1fr; padding: 0 1; scrollbar-size-vertical: 1; }
-        #one > Words { height: auto; }
+        #one { width: 36; height: 1fr; padding: 0 0 0 1; scrollbar-size-vertical: 1; }
+        #one > Words { height: auto; padding: 0 1 0 0; }
         &.-narrow #one { width: 27; }
         &.-wide PickList { width: 52; }
-        &.-wide #one { width: 1fr; padding: 0 2; }
+        &.-wide #one { width: 1fr; padding: 0 0 0 2; }
     }
     """
 
@@ -73,7 +73,7 @@ class CourseScreen(ListScreen[None]):
         yield Headline(WAITING)
         yield Words(id="waits")
         with Horizontal():
-            yield PickList()
+            yield PickList(tells_more=True)
             with VerticalScroll(id="one", can_focus=False):
                 yield Words(id="words")
 

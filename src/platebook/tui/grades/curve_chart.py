@@ -30,6 +30,7 @@ def curve_chart(tally: "Tally", *, by_date: bool = False) -> Chart:
     steps = [step for step in tally.curve if not by_date or step.day is not None]
     places = _by_date(steps) if by_date else tuple(float(step.number) for step in steps)
     first, last = (places[0], places[-1]) if places else (1.0, 1.0)
+    numbers = _numbers(int(last))
     last = max(last, first + 1)
     return Chart(
         series=(
@@ -38,7 +39,7 @@ def curve_chart(tally: "Tally", *, by_date: bool = False) -> Chart:
             _line(places, [step.rate for step in steps], "accent"),
             *_marks(steps, places),
         ),
-        x_ticks=_dates(first, last) if by_date else _numbers(int(last)),
+        x_ticks=_dates(first, last) if by_date else numbers,
         y_ticks=SHARES,
         x_limits=(first, last),
         y_limits=(-0.05, 1.05),

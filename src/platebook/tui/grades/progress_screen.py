@@ -93,7 +93,8 @@ class Stair(Widget):
         mark = MARK if place == self.chosen else " "
         title = fit(grade.title or grade.grade, room)
         state = f"{GRADES[grade.state].drawn} {grade.state:<{longest}}"
-        counts = "" if narrow else f" {grade.good:>3} of {grade.attempts:<3} good "
+        counted = f"{grade.good:>3} of {grade.attempts:<3} good" if grade.attempts else ""
+        counts = "" if narrow else f" {counted:<{COUNTS - 1}} "
         points = f"{grade.points}/{grade.promote_at}"
         rest = " " * (step * (len(self.grades) - place - 1))
         return Content.assemble(
@@ -125,14 +126,18 @@ class ProgressScreen(BenchScreen[None]):
     OF_A_SETTER = True
     DEFAULT_CSS = """
     ProgressScreen {
-        #stair { height: auto; padding: 0 1; }
+        #stair { height: auto; max-width: 80; padding: 0 1; }
         #told { height: auto; padding: 0 1; color: $text-warning; display: none; }
         #others { height: auto; padding: 0 1; color: $text-muted; display: none; }
         #curve { height: 1fr; padding: 0 1; }
         #later { height: auto; padding: 1 0 0 0; }
-        #calendar { height: 1fr; padding: 0 1; display: none; scrollbar-size-vertical: 1; }
+        #calendar { height: 1fr; padding: 0 0 0 1; display: none; scrollbar-size-vertical: 1; }
+        #periods { padding: 0 1 0 0; }
+        &.-tall #calendar { padding: 1 0 0 1; }
     }
     """
+
+    VERTICAL_BREAKPOINTS = [(0, "-low"), (TALL, "-tall")]  # noqa: RUF012 - as Textual has it
 
     class Loaded(Answered["Progress"]):
         """The progress."""

@@ -155,7 +155,7 @@ OF_PAGES = (
         "filter",
         ("slash",),
         "filter",
-        "Type words; only rows with all stay.",
+        "Type words; rows with all of them stay.",
         ("log",),
         1,
         opens_line=True,

@@ -282,10 +282,15 @@ def typed_to_find(typed: str, event: events.Key) -> str | None:
     return typed
 
 
+FEWEST_TO_TELL = 5
+"""Lines below which a list has none to spare for what is out of sight."""
+
+
 class PickList(Widget):
     """Rows of two columns; a click marks one. Wrapped rows show all of their left column.
 
-    `headings` are quiet lines by the place of the row that each stands above.
+    `headings` are quiet lines by the place of the row that each stands above. With `tells_more` the
+    first and the last line say how many rows are out of sight there.
     """
 
     DEFAULT_CSS = "PickList { height: 1fr; }"
@@ -294,6 +299,10 @@ class PickList(Widget):
     marked: reactive[int] = reactive(0)
     wrapped: reactive[bool] = reactive(default=False)
     headings: reactive[Mapping[int, str]] = reactive(MappingProxyType({}))
+
+    def __init__(self, *, tells_more: bool = False) -> None:
+        super().__init__()
+        self.tells_more = tells_more
 
     class Marked(Message):
         """Another row is marked."""
@@ -339,8 +348,22 @@ class PickList(Widget):
         room = max(self.size.height - len(head), 1)
         mine = [n for n, (place, _) in enumerate(lines) if place == self.marked] or [0]
         middle = (mine[0] + mine[-1]) // 2
-        first = min(middle - room // 2, mine[0], len(lines) - room)
-        return [*((self.marked, above) for above in head), *lines[max(first, 0) :][:room]]
+        first = max(min(middle - room // 2, mine[0], len(lines) - room), 0)
+        shown = lines[first:][:room]
+        if self.tells_more and len(lines) > room >= FEWEST_TO_TELL:
+            shown = self._with_more(shown)
+        return [*((self.marked, above) for above in head), *shown]
+
+    def _with_more(self, shown: list[tuple[int, Content]]) -> list[tuple[int, Content]]:
+        """The lines, those at the edges in place of which it says how many rows are beyond."""
+        (top, _), *inner, (bottom, _) = shown
+        before = inner[0][0]
+        after = len(self.rows) - 1 - inner[-1][0]
+        if top > 0:
+            shown[0] = top, txt(f"  … {before} before", "$muted")
+        if bottom < len(self.rows) - 1:
+            shown[-1] = bottom, txt(f"  … {after} after", "$muted")
+        return shown
 
     def _row(self, place: int) -> list[Content]:
         left, right = self.rows[place]

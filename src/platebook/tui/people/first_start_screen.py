@@ -10,6 +10,7 @@ from textual.containers import VerticalScroll
 from textual.content import Content
 from textual.widgets import Input
 
+from platebook.practice.text import LONGEST_LINE
 from platebook.services.people.setters import FirstOffers, Seats, begin
 from platebook.services.people.teachers import begin_teaching
 from platebook.services.sharing.start_files import SUFFIX as START_FILE
@@ -18,7 +19,7 @@ from platebook.tui.base_screen import SHEETS, BenchScreen
 from platebook.tui.bench_session import BenchSession
 from platebook.tui.commands import foot_commands
 from platebook.tui.messages import Answered
-from platebook.tui.parts.text import MARK, line, stack, txt
+from platebook.tui.parts.text import MARK, held_together, stack, txt
 from platebook.tui.parts.widgets import KeyLine, OrderedInput, Words
 from platebook.tui.running.keys_ahead import Typed
 
@@ -72,6 +73,10 @@ SO_MANY = "These go into your drawer; more can be added later."
 ROW_KEYS = "123456789abcdefghijklmnopqrstuvwxyz"
 
 
+INDENT, AROUND = 7, 5
+"""Cells of an answer's key and box; those of the page's edges and its scrollbar."""
+
+
 class FirstRunScreen(BenchScreen[str]):
     """Four questions; Enter goes on with what stands, Esc starts at once.
 
@@ -82,11 +87,11 @@ class FirstRunScreen(BenchScreen[str]):
     PLACE: ClassVar[str] = "first run"
     DEFAULT_CSS = """
     FirstRunScreen {
-        VerticalScroll { height: 1fr; padding: 1 2; scrollbar-size-vertical: 1; }
-        Words { height: auto; margin: 0 0 1 0; }
-        #ahead { display: none; margin: 2 0 0 0; }
+        VerticalScroll { height: 1fr; padding: 1 0 1 2; scrollbar-size-vertical: 1; }
+        Words { height: auto; margin: 0 2 1 0; }
+        #ahead { display: none; margin: 2 2 0 0; }
         &.-tall #ahead { display: block; }
-        #name { border: none; background: $surface; height: 1; padding: 0 1; margin: 0 0 1 0; }
+        #name { border: none; background: $surface; height: 1; padding: 0 1; margin: 0 2 1 0; }
     }
     """
 
@@ -111,8 +116,8 @@ class FirstRunScreen(BenchScreen[str]):
         with VerticalScroll(can_focus=False):
             yield Words(id="question")
             yield OrderedInput(placeholder="your name", compact=True, id="name")
-            yield Words(id="offers")
             yield Words(id="ways")
+            yield Words(id="offers")
             yield Words(id="ahead")
 
     def start(self) -> None:
@@ -130,6 +135,10 @@ class FirstRunScreen(BenchScreen[str]):
     def close(self) -> None:
         """On to Now, or to a sheet."""
         self.dismiss(self.sheet)
+
+    def on_resize(self) -> None:
+        """The answers are folded to the new width."""
+        self._show_offers()
 
     def on_key(self, event: events.Key) -> None:
         """Choose the course, or tick tools, by the key in front of it."""
@@ -242,25 +251,29 @@ class FirstRunScreen(BenchScreen[str]):
         }
         head = [txt("platebook, a practice log for flush setting", "bold $accent"), txt("")]
         self._update("question", stack(*head, txt(questions[step], "bold")))
-        offers = {
-            "name": self._first(),
-            "seats": self._seats(),
-            "course": self._courses(),
-            "tools": self._tools(),
-        }
-        self._update("offers", offers[step])
+        self._show_offers()
         self._update("ahead", self._ahead())
         shown = foot_commands(self.PLACE)
         self.query_one(KeyLine).commands = tuple(
-            c for c in shown if self.step or c.action != "back"
+            c for c in shown if c.action != ("teach" if self.step else "back")
         )
         digit = "A digit or ↑↓ chooses. "
-        key = f"A key ticks or unticks, as Space the one marked; {ALL_OR_NONE} all of them. "
+        key = f"A key ticks or unticks, Space the one marked, {ALL_OR_NONE} all of them. "
         with_a_sheet = WITH_A_SHEET.format(role=ROLE_NEXT[ROLES[self.role]])
         chooses = {"name": "", "seats": digit, "course": digit, "tools": key}
         self._update(
             "ways", txt(f"{chooses[step]}{WAYS_ON}{with_a_sheet if step == 'name' else ''}")
         )
+
+    def _show_offers(self) -> None:
+        """The answers to the question of the moment, or what is said before the first one."""
+        offers = {
+            "name": self._first,
+            "seats": self._seats,
+            "course": self._courses,
+            "tools": self._tools,
+        }
+        self._update("offers", offers[STEPS[self.step]]())
 
     def _ahead(self) -> Content:
         """What comes next, for who begins to set: there is room for it in a tall window."""
@@ -282,17 +295,21 @@ class FirstRunScreen(BenchScreen[str]):
     def _seats(self) -> Content:
         return stack(
             *(
-                _choice(place, words, chosen=place == self.seats)
+                _choice(place, words, chosen=place == self.seats, room=self._room())
                 for place, (_, words) in enumerate(SEATS)
             )
         )
+
+    def _room(self) -> int:
+        """Cells behind the key and the box of an answer."""
+        return max(self.size.width - AROUND - INDENT, 1)
 
     def _courses(self) -> Content:
         return stack(
             *(
                 stack(
                     _choice(place, course.title, chosen=place == self.course),
-                    txt(f"      {course.about}", "$muted"),
+                    *_hung(course.about, self._room(), "$muted"),
                 )
                 for place, course in enumerate(self.courses)
             )
@@ -356,12 +373,20 @@ def _near(place: int, of: int) -> int:
     return min(max(place, 0), max(of - 1, 0))
 
 
-def _choice(place: int, text: str, *, chosen: bool, marked: bool = False) -> Content:
-    return Content.assemble(
-        (f"{MARK if marked else ' '}{ROW_KEYS[place]} ", "bold $accent"),
-        "[x] " if chosen else "[ ] ",
-        (line(text), "bold" if chosen else ""),
-    )
+def _choice(
+    place: int, text: str, *, chosen: bool, marked: bool = False, room: int = LONGEST_LINE
+) -> Content:
+    """An answer behind its key and its box."""
+    first, *others = _hung(text, room, "bold" if chosen else "")
+    key = f"{MARK if marked else ' '}{ROW_KEYS[place]} "
+    box = "[x] " if chosen else "[ ] "
+    return stack(Content.assemble((key, "bold $accent"), box, first[INDENT:]), *others)
+
+
+def _hung(text: str, room: int, style: str) -> list[Content]:
+    """Lines of so much room, as far in as an answer stands behind its key and its box."""
+    parts = held_together(txt(text), room).wrap(room)
+    return [Content.assemble(" " * INDENT, (part.plain.strip(), style)) for part in parts]
 
 
 def _name(tool: "Tool") -> str:

@@ -32,6 +32,7 @@ from platebook.tui.people.erasing_screen import ErasingScreen
 from platebook.tui.people.people_words import (
     FINDING,
     HOW,
+    HOW_BESIDE,
     NO_DOUBLE,
     NOBODY_TO_NAME,
     NOT_WAITING,
@@ -60,6 +61,7 @@ class SettersScreen(ErasingScreen):
         #one { width: 46; height: 1fr; padding: 0 1; border-left: solid $rule; display: none; }
         #told.-quiet { color: $muted; }
         &.-wide #one { display: block; }
+        &.-wide PickList { max-width: 90; }
         #view { display: none; height: 1; padding: 0 1; background: $surface; }
         #view.said { display: block; }
         #told { height: auto; padding: 0 1; color: $text-warning; }
@@ -94,7 +96,7 @@ class SettersScreen(ErasingScreen):
         yield AskedLine(id="name")
         yield Words(id="view")
         with Horizontal():
-            yield PickList()
+            yield PickList(tells_more=True)
             yield Words(id="one")
         yield Words(txt(HOW), id="told")
 
@@ -155,12 +157,17 @@ class SettersScreen(ErasingScreen):
         unsigned = list(dict.fromkeys(one.name for one in self.left_out))
         head = people_head(self.bench, self.session.setter, asked, unsigned)
         self.query_one(Headline).show(head)
+        unfit = set() if self.bench.pairs or self.bench.teacher_pairs else {"unite"}
+        unfit |= set() if self.bench.waiting else {"let_in"}
+        unfit |= set() if asked or unsigned else {"obey_erasing", "keep_erasing"}
+        self.offer_all_but(unfit)
 
     @on(PickList.Marked)
     def show_told(self) -> None:
         """What was done, what may be one with the one marked, or what the keys do."""
         pair = self._pair() or self._teachers()
-        told = self.sentence or (HOW if self.typed is None else FINDING)
+        how = HOW_BESIDE if self.size.width >= WIDE else HOW
+        told = self.sentence or (how if self.typed is None else FINDING)
         if pair is not None and not self.sentence:
             told = f"{pair.gone.sentence} may be {pair.keep.sentence}: u makes them one."
         person = self.marked_person()
@@ -174,7 +181,7 @@ class SettersScreen(ErasingScreen):
         if left and asked is None and not self.sentence and self.typed is None:
             told = left
         words = self.query_one("#told", Words)
-        words.set_class(told in {HOW, FINDING}, "-quiet")
+        words.set_class(told in {HOW, HOW_BESIDE, FINDING}, "-quiet")
         words.show(txt(told))
         self.show_person()
 
@@ -185,7 +192,9 @@ class SettersScreen(ErasingScreen):
         if wide and isinstance(person, ListedSetter) and self.wanted != whose not in self.pages:
             self.wanted = whose
             self.ask_at_rest(partial(self.session.call, person_page, person), self.PageRead)
-        shown = txt("") if person is None else person_part(person, self.pages.get(whose))
+        pair = self._pair() is not None
+        page = self.pages.get(whose)
+        shown = txt("") if person is None else person_part(person, page, may_be_one=pair)
         self.query_one("#one", Words).show(shown)
 
     @on(PageRead)

@@ -23,10 +23,9 @@ Naming = Literal["person", "teacher", "erased", "renamed"]
 """
 Person = ListedSetter | ListedTeacher | Waiting
 
-HOW = (
-    "Enter: this person is at the bench. a adds a person, / finds one, e corrects a name, g shows "
-    "another class."
-)
+HOW = "Enter: at the bench. a adds a person, / finds one, e corrects a name."
+HOW_BESIDE = "a adds a person, h somebody who teaches, / finds one."
+"""Where what the keys do about the one marked stands beside the list."""
 EMPTY = "Nobody is in this logbook yet: a adds a person, h somebody who teaches."
 NOBODY = "Nobody is at the bench: mark a name, then Enter"
 FINDING = "Type a part of a name; Enter: this person is at the bench; Esc shows all again."
@@ -136,8 +135,13 @@ def _named(names: Sequence[str]) -> str:
     return f"{shown} and {more} more" if more > 0 else shown
 
 
-def person_part(person: Person, page: PersonPage | None = None) -> Content:
-    """The one marked, with what the keys do about them; `page` once it is read of a setter."""
+def person_part(
+    person: Person, page: PersonPage | None = None, *, may_be_one: bool = False
+) -> Content:
+    """The one marked, with what the keys do about them; `page` once it is read of a setter.
+
+    `may_be_one` with somebody else: `u` unites the two.
+    """
     rows = [txt(name_of(person), "bold $accent")]
     match person:
         case ListedTeacher():
@@ -159,7 +163,7 @@ def person_part(person: Person, page: PersonPage | None = None) -> Content:
                 "Enter": "at the bench",
                 "e": "corrects their name",
                 "s": "who prepares their seats",
-                "u": "unites two names of one person",
+                **({"u": "unites two names of one person"} if may_be_one else {}),
                 "x": "erases them, after asking",
             }
         case _:

@@ -6,7 +6,7 @@ from typing import ClassVar
 from rich.cells import cell_len
 from textual import on
 from textual.app import ComposeResult
-from textual.containers import VerticalScroll
+from textual.containers import Vertical, VerticalScroll
 from textual.content import Content
 from textual.widgets import Input
 
@@ -17,10 +17,10 @@ from platebook.services.sharing.share_progress import ShareProgress
 from platebook.trade.phrases import count_of, days_ago, full_day
 from platebook.tui.base_screen import BenchScreen
 from platebook.tui.messages import Answered
-from platebook.tui.parts.headline import Head, Headline
+from platebook.tui.parts.headline import NARROW, Head, Headline
 from platebook.tui.parts.text import fit, line, stack, txt
 from platebook.tui.parts.widgets import LongBar, OrderedInput, Words
-from platebook.tui.sharing.who_reads_what import who_reads_what
+from platebook.tui.sharing.who_reads_what import folder_drawn, who_reads_what
 
 WHAT = (
     "Your bundle goes into a folder that you and the others can open, and theirs come in from it. "
@@ -47,14 +47,19 @@ class ShareScreen(BenchScreen[None]):
     DEFAULT_CSS = """
     ShareScreen {
         #place { height: 1; border: none; padding: 0 1; background: $surface; }
-        VerticalScroll { height: 1fr; padding: 0 1; scrollbar-size-vertical: 1; }
+        VerticalScroll { height: 1fr; padding: 0 0 0 1; scrollbar-size-vertical: 1; }
+        VerticalScroll Words { padding: 0 1 0 0; }
         #came, #heard { height: auto; }
         #heard { margin: 1 0 0 0; }
-        #exchanged { height: auto; margin: 1 0 0 0; }
+        #exchanged, #exchanged > Words { height: auto; margin: 1 0 0 0; }
+        #exchanged > #folder { margin: 0; }
+        &.-narrow #folder { display: none; }
         #exchanged.known { display: none; }
         #told { height: auto; padding: 0 1; color: $text-warning; }
     }
     """
+
+    HORIZONTAL_BREAKPOINTS = [(0, "-narrow"), (NARROW, "-usual")]  # noqa: RUF012 - as Textual has it
 
     class Found(Answered[ShareAhead]):
         """Where was shared last, and what is new."""
@@ -77,7 +82,9 @@ class ShareScreen(BenchScreen[None]):
         with VerticalScroll(can_focus=False):
             yield Words(txt(WHAT), id="came")
             yield Words(id="heard")
-            yield Words(who_reads_what(), id="exchanged")
+            with Vertical(id="exchanged"):
+                yield Words(folder_drawn(), id="folder")
+                yield Words(who_reads_what())
 
     def start(self) -> None:
         """Ask where was shared last."""

@@ -62,8 +62,8 @@ class SheetScreen(BenchScreen[str]):
     PLACE: ClassVar[str] = "sheet"
     DEFAULT_CSS = """
     SheetScreen {
-        VerticalScroll { height: 1fr; padding: 1 1 0 1; }
-        #shown { height: auto; }
+        VerticalScroll { height: 1fr; padding: 1 0 0 1; scrollbar-size-vertical: 1; }
+        #shown { height: auto; padding: 0 1 0 0; }
         #typed { height: 1; border: none; padding: 0 1; background: $surface; }
         #told { height: auto; padding: 0 1; color: $text-warning; }
     }

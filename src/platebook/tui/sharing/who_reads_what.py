@@ -2,13 +2,13 @@
 
 from textual.content import Content
 
-from platebook.tui.parts.text import stack, txt
+from platebook.tui.parts.text import stack
 
 FOLDER = (
     "  your logbook          the folder             their logbooks",
     " ╭────────────╮    ╭────────────────────╮    ╭────────────────╮",
-    " │ your work  │ ─▸ │ one file of yours  │ ─▸ │ yours          │",
-    " │ and theirs │ ◂─ │ one of each other  │ ◂─ │ and their work │",
+    " │ your work  │ ─▸ │ your file          │ ─▸ │ their work     │",
+    " │ and theirs │ ◂─ │ and their files    │ ◂─ │ and yours      │",
     " ╰────────────╯    ╰────────────────────╯    ╰────────────────╯",
 )
 """Each logbook writes one file, its own, and reads those of the others."""
@@ -21,11 +21,16 @@ READERS = (
 """Who reads, and what; each line fits 80 columns."""
 
 
+def folder_drawn() -> Content:
+    """The drawing; a narrow window has no room for it."""
+    return stack(*(_drawn(row) for row in FOLDER))
+
+
 def who_reads_what() -> Content:
-    """The drawing, and under it a line a reader."""
+    """A line a reader."""
     names = max(len(who) for who, _ in READERS)
     rows = [Content.assemble((f"{who:<{names}}  ", "bold"), what) for who, what in READERS]
-    return stack(*(_drawn(row) for row in FOLDER), txt(""), *rows)
+    return stack(*rows)
 
 
 def _drawn(row: str) -> Content:
