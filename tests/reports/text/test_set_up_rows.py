@@ -1,6 +1,7 @@
 """The set-up as rows, the same for the screen, the card on paper and the commands."""
 
 import pytest
+from tests.trade.bench import hand
 
 from platebook.reports.drawings.bench_card import card_svg
 from platebook.reports.text.set_up_rows import SetUpRow, set_up_rows
@@ -45,6 +46,21 @@ def test_a_tool_of_the_drawer_is_called_by_its_name() -> None:
     assert rows["seat bur"].said == "setting bur"
     named = Tool(kind="bur", shape="setting", size_mm=1.9, name="Ada's")
     assert _by_name(set_up_rows(_sizes(SHEET, named)))["seat bur"].said == "Ada's"
+
+
+def test_a_likelier_bur_is_not_to_buy_where_it_lies_in_the_drawer() -> None:
+    """Of 1.96 pushed in 1.85 costs least, and 1.90 fits more often."""
+    first, second = (Tool(kind="bur", shape="setting", size_mm=mm) for mm in (1.85, 1.9))
+    for tools, name in (((first,), "or to buy"), ((first, second), "or")):
+        sizes = size(
+            Stone(diameter_mm=1.96),
+            SHEET,
+            method="push in",
+            hand=hand(0.06, 0.03),
+            drawer=Drawer(tools=tools),
+        )
+        (row,) = (row for row in set_up_rows(sizes) if row.name.startswith("or"))
+        assert (row.name, row.size) == (name, "1.90")
 
 
 def test_the_head_of_the_tools_says_drawer_only_of_what_lies_there() -> None:

@@ -264,3 +264,22 @@ def test_the_likeliest_to_fit_is_named_where_another_costs_less() -> None:
     assert sizes.seat_bur.choose_mm == 1.85
     said = "1.90 mm is likelier to fit and oftener too wide: fits 70 in 100, too wide 25"
     assert any(said in line for line in sizes.hand.what_to_do)
+
+
+def test_the_likeliest_is_not_to_buy_where_it_lies_in_the_drawer() -> None:
+    """1.90 of one's own is told by its name and as worn as it is; worn out, it is no way on."""
+    stone, known = Stone(diameter_mm=1.96), hand(0.06, 0.03)
+    for worn, told in ((0, True), (5000, False)):
+        own = bur(1.9).model_copy(update={"name": "old faithful", "seats_cut": worn})
+        wearing = known.model_copy(
+            update={
+                "shapes": tuple(
+                    of.model_copy(update={"wear_mm_per_seat": -0.00002}) for of in known.shapes
+                )
+            }
+        )
+        drawer = Drawer(tools=(bur(1.85), own))
+        sizes = size(stone, SHEET_20GA, method="push in", hand=wearing, drawer=drawer)
+        assert sizes.seat_bur.choose_mm == 1.85
+        said = [line for line in sizes.hand.what_to_do if "is likelier to fit" in line]
+        assert [line.startswith("Your old faithful is likelier") for line in said] == [True] * told

@@ -113,11 +113,11 @@ def _chances(sizes: SetUpSheet) -> list[SetUpRow]:
     rows = [SetUpRow("chances", f"{fits} %", said)]
     if not (hand.from_attempts or hand.from_class):
         rows = [SetUpRow("any hand", f"{fits} %", said, "yours not measured yet")]
-    better = better_sold(bur.choose_mm, hand, hand.to_buy, hand.too_wide_costs)
+    better = better_sold(bur.choose_mm, hand, hand.to_buy, hand.too_wide_costs, at_hand=hand.burs)
     if better is not None:
         fits, wide, narrow = better.in_100
         words = f"{fits} % fit, {wide} too wide, {narrow} too narrow"
-        name = "or" if bur.from_ == TO_BUY else "or to buy"
+        name = "or" if bur.from_ == TO_BUY or better in hand.burs else "or to buy"
         rows.append(SetUpRow(name, hundredths(better.size_mm), words, always=False))
     return rows
 

@@ -14,7 +14,7 @@ from platebook.trade.tools.bur_choice import (
     best_chance,
     chances_in,
     cheaper_sold,
-    likelier_sold,
+    likelier,
 )
 from platebook.trade.tools.expected_hand import SETTLED_AT
 
@@ -85,11 +85,14 @@ def _other_burs(chosen: Chosen, book: RuleBook) -> list[str]:
     if cheaper_sold(bur.size_mm, bur, chosen.to_buy, costs) is not None:
         words = "Of the sizes sold" if chosen.tool.from_ == "to buy" else "To buy"
         said.append(_three(bought, f"{words}, {bought.size_mm:.2f} mm"))
-    likeliest = max(chosen.to_buy, key=lambda b: b.chance_of_fit)
-    if likelier_sold(bur, chosen.to_buy) == likeliest != bought:
-        more = f"{likeliest.size_mm:.2f} mm is likelier to fit and oftener too wide"
-        said.append(_three(likeliest, more))
-    if chosen.nearest.size_mm not in {b.size_mm for b in (bur, bought, likeliest)}:
+    likeliest = likelier(bur, chosen.to_buy, at_hand=chosen.at_hand)
+    if likeliest is not None and likeliest != bought:
+        named = f"{likeliest.size_mm:.2f} mm"
+        if likeliest in chosen.at_hand:
+            named = f"Your {likeliest.tool}"
+        said.append(_three(likeliest, f"{named} is likelier to fit and oftener too wide"))
+    oftenest = max(chosen.to_buy, key=lambda b: b.chance_of_fit)
+    if chosen.nearest.size_mm not in {b.size_mm for b in (bur, bought, oftenest)}:
         named = f"{chosen.nearest.size_mm:.2f} mm, the nearest size to what is wanted"
         said.append(_three(chosen.nearest, named))
     return said

@@ -102,13 +102,20 @@ def _cost(bur: Chances, too_wide_costs: float) -> float:
 
 
 def better_sold(
-    size_mm: float, bur: Chances, sold: Sequence[BurForecast], too_wide_costs: float
+    size_mm: float,
+    bur: Chances,
+    sold: Sequence[BurForecast],
+    too_wide_costs: float,
+    *,
+    at_hand: Sequence[BurForecast] = (),
 ) -> BurForecast | None:
     """The size sold that is better than a bur of this size; None where none is.
 
-    It is the best sold where that costs less, else one that clearly fits more often.
+    It is the best sold where that costs less, else one that clearly fits more often, which may lie
+    among the burs `at_hand` (`likelier`).
     """
-    return cheaper_sold(size_mm, bur, sold, too_wide_costs) or likelier_sold(bur, sold)
+    cheaper = cheaper_sold(size_mm, bur, sold, too_wide_costs)
+    return cheaper or likelier(bur, sold, at_hand=at_hand)
 
 
 def cheaper_sold(
@@ -121,12 +128,19 @@ def cheaper_sold(
     return sold[0] if round(spared, 3) > 0 else None
 
 
-def likelier_sold(bur: Chances, sold: Sequence[BurForecast]) -> BurForecast | None:
-    """The size sold that fits most often, where that is clearly more often than this bur's."""
+def likelier(
+    bur: Chances, sold: Sequence[BurForecast], *, at_hand: Sequence[BurForecast]
+) -> BurForecast | None:
+    """The size sold that fits most often, where that is clearly more often than this bur's.
+
+    Where one of that size and shape is at hand, it is that one, as worn as it is.
+    """
     likeliest = max(sold, key=lambda b: b.chance_of_fit, default=None)
-    if likeliest is None or likeliest.chance_of_fit < bur.chance_of_fit + CLEARLY:
+    if likeliest is None:
         return None
-    return likeliest
+    kind = (likeliest.shape, likeliest.size_mm)
+    likeliest = next((b for b in at_hand if (b.shape, b.size_mm) == kind), likeliest)
+    return likeliest if likeliest.chance_of_fit >= bur.chance_of_fit + CLEARLY else None
 
 
 def forecast(
@@ -233,8 +247,9 @@ class Chosen:
     """The seat bur to take, what it would cut, and what was weighed with it.
 
     `to_buy` are the best sizes sold, `passed_over` the drawer's best where one is to buy instead,
-    and `nearest` the size sold that is nearest to the rule's target. `aim_mm` is the spread that a
-    hand not measured yet is aimed with, None where the hand is known (`Weighing`).
+    `nearest` the size sold that is nearest to the rule's target, and `at_hand` the drawer's burs.
+    `aim_mm` is the spread that a hand not measured yet is aimed with, None where the hand is known
+    (`Weighing`).
     """
 
     tool: ToolChoice
@@ -243,6 +258,7 @@ class Chosen:
     nearest: BurForecast
     aim_mm: float | None
     passed_over: BurForecast | None = None
+    at_hand: tuple[BurForecast, ...] = ()
 
 
 def seat_bur(
@@ -284,7 +300,8 @@ def seat_bur(
     named = to_buy[:MOST_TO_BUY]
     if fitting:
         mine = _from_drawer(rule, target, fitting[0])
-        return Chosen(mine, fitting[0], named, nearest_sold, weighing.aim_mm)
+        aim_mm, at_hand = weighing.aim_mm, tuple(offered)
+        return Chosen(mine, fitting[0], named, nearest_sold, aim_mm, at_hand=at_hand)
     nearest = min((abs(b.size_mm - target), b.size_mm) for b in offered)[1] if offered else None
     tool = choice_of(
         rule,
@@ -295,7 +312,7 @@ def seat_bur(
     )
     likely = [bur for bur in offered if weighing.chances(bur).chance_of_fit >= LEAST_CHANCE]
     passed_over = likely[0] if likely else None
-    return Chosen(tool, bought, named, nearest_sold, weighing.aim_mm, passed_over)
+    return Chosen(tool, bought, named, nearest_sold, weighing.aim_mm, passed_over, tuple(offered))
 
 
 def _to_buy(
