@@ -129,3 +129,4 @@ def test_a_digit_is_a_comment_and_words_are_themselves() -> None:
     assert meant is None
     assert expected.startswith("a comment in words, or one of: 1 Level it before the first stroke.")
     assert comment_of((), "1") == (None, "a comment in words")
+    assert comment_of(("tilted",), "9" * 5000)[0] is None

@@ -209,6 +209,14 @@ def test_a_plate_laid_out_of_another_metal_is_not_the_next() -> None:
     assert plate_view(on("S", "1"), (silver,), wanted=copper).differs == "copper"
 
 
+@pytest.mark.parametrize("name", ["\N{SUPERSCRIPT TWO}", "99999999", "1e3", "0401"])
+def test_a_number_that_no_plate_reaches_is_a_name(name: str) -> None:
+    """It stands behind the ten, and no plate of millions is laid out for it."""
+    view = plate_view(on("C", name), [])
+    assert view is not None
+    assert [cell.position for cell in view.cells] == [*map(str, range(1, 11)), name]
+
+
 def test_a_place_that_was_never_laid_out_is_not_lost() -> None:
     """An attempt off the grid stands after the others."""
     plate = Plate(name="copper 1", positions=("1", "2"), across=2)

@@ -144,8 +144,8 @@ def comment_of(result: Iterable[str], typed: str) -> tuple[str | None, str]:
     words = typed.strip()
     if not words.isdecimal():
         return words, ""
-    known = comments_on(result)
-    if 1 <= int(words) <= len(known):
-        return known[int(words) - 1], ""
-    keys = "; ".join(f"{key} {comment}" for key, comment in enumerate(known, 1))
+    known = {str(key): comment for key, comment in enumerate(comments_on(result), 1)}
+    if words in known:
+        return known[words], ""
+    keys = "; ".join(f"{key} {comment}" for key, comment in known.items())
     return None, f"a comment in words{f', or one of: {keys}' if keys else ''}"

@@ -141,9 +141,13 @@ def _view(
 
 
 def _numbered(taken: Iterable[str]) -> list[str]:
-    """The positions of a plate that nobody laid out: ten, or as many as were named."""
-    numbered = [int(p) for p in taken if p.isdigit()]
-    return [str(n) for n in range(1, max([POSITIONS, *numbered]) + 1)]
+    """The positions of a plate that nobody laid out: ten, or as many as were named.
+
+    A number that no plate reaches, or one in other signs than 0 to 9, is a name as any other.
+    """
+    numbered = (int(p) for p in taken if re.fullmatch("[0-9]{1,3}", p))
+    named = max((n for n in numbered if n <= MOST_POSITIONS), default=POSITIONS)
+    return [str(n) for n in range(1, max(POSITIONS, named) + 1)]
 
 
 def _cell(position: str, attempt: Attempt | None, course: Course | None) -> PlateCell:

@@ -130,7 +130,7 @@ class SeeingScreen(ListScreen[None]):
     async def on_key(self, event: events.Key) -> None:
         """A key of the table of defects judges the position asked; a digit says how bad."""
         sign = event.character or ""
-        if self._position() is None or not (sign.isdigit() or sign in RESULT_KEYS):
+        if self._position() is None or not (sign.isdecimal() or sign in RESULT_KEYS):
             return
         event.stop()
         event.prevent_default()

@@ -205,7 +205,7 @@ def size_of(text: str) -> float | None:
 
 def no_answer(asked: str, sign: str, keys: Sequence[str]) -> str:
     """What is said of a sign that answers nothing: "fit: 8 is no answer; 1 to 5 are."."""
-    digits = [int(key) for key in keys if key.isdigit()]
+    digits = [int(key) for key in keys if key.isdecimal()]
     in_a_row = len(digits) == len(keys) and digits == [*range(digits[0], digits[-1] + 1)]
     named = f"{digits[0]} to {digits[-1]}" if in_a_row else several(keys)
     return f"{asked}: {sign} is no answer; {named} are."

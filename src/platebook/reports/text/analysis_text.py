@@ -72,7 +72,7 @@ def _choices(values: RawValues, group: Sequence[float]) -> str:
 
 def _so_many(count: int, name: str) -> str:
     """Such as "3 drops in", and "9 at 1-2": two numbers never stand beside each other."""
-    return f"{count} at {name}" if name[:1].isdigit() else f"{count} {name}"
+    return f"{count} at {name}" if name[:1].isdecimal() else f"{count} {name}"
 
 
 def _finding(finding: Finding, sign: str) -> list[str]:

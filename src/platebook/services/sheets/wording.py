@@ -126,13 +126,11 @@ def meaning_of(question: Question, typed: str) -> str | None:
     """The answer that a number, a word or Enter stands for; "" for none, None for no number."""
     if not typed:
         return question.by_itself
+    numbered = {str(number): option.answer for number, option in enumerate(question.options, 1)}
+    if typed in numbered:
+        return numbered[typed]
     if typed.isdecimal() and question.about != "value":
-        number = int(typed)
-        if not 1 <= number <= len(question.options):
-            return None
-        return question.options[number - 1].answer
-    if typed.isdecimal() and 1 <= int(typed) <= len(question.options):
-        return question.options[int(typed) - 1].answer
+        return None
     words = {option.words.casefold(): option.answer for option in question.options}
     return words.get(typed.casefold(), typed)
 

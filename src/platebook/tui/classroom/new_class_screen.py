@@ -146,7 +146,7 @@ class NewClassScreen(BenchScreen[str]):
     def on_key(self, event: events.Key) -> None:
         """A digit says who a name of the list is."""
         sign = event.character or ""
-        if not self.listed.doubles or not sign.isdigit():
+        if not self.listed.doubles or not sign.isdecimal():
             return
         event.stop()
         event.prevent_default()

@@ -182,7 +182,7 @@ class PlateLooksScreen(BenchScreen[None]):
         sign = event.character or ""
         if self.plate is None or self.way.then is not None:
             return
-        if self.commenting and sign.isdigit():
+        if self.commenting and sign.isdecimal():
             event.stop()
             event.prevent_default()
             self._comment(sign)

@@ -203,14 +203,14 @@ class ClassScreen(OfAClass):
     async def on_key(self, event: events.Key) -> None:
         """A key judges the attempt marked, a digit says how bad, another picks a comment."""
         sign = event.character or ""
-        if not (sign.isdigit() or sign in RESULT_KEYS) or self._marked() is None:
+        if not (sign.isdecimal() or sign in RESULT_KEYS) or self._marked() is None:
             return
         event.stop()
         event.prevent_default()
         if self.looking.waits_for != "comment":
             self.looking = self.looking.after(sign)
             self.show()
-        elif sign.isdigit() and 0 < int(sign) <= len(self.looking.comments):
+        elif sign.isdecimal() and 0 < int(sign) <= len(self.looking.comments):
             self._look(self.looking.comments[int(sign) - 1])
 
     @on(Input.Submitted, "#comment")

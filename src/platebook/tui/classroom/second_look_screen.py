@@ -92,7 +92,7 @@ class SecondLookScreen(ListScreen[None]):
     async def on_key(self, event: events.Key) -> None:
         """A key of the table of defects judges the position marked; a digit says how bad."""
         sign, rows = event.character or "", self.waiting.rows if self.waiting is not None else ()
-        if not (sign.isdigit() or sign in RESULT_KEYS) or not rows:
+        if not (sign.isdecimal() or sign in RESULT_KEYS) or not rows:
             return
         event.stop()
         event.prevent_default()

@@ -70,7 +70,7 @@ class Looking:
         """The look with one more key; the same where the key says nothing here."""
         if self.waits_for == "result" and key in RESULT_KEYS:
             return replace(self, result=RESULT_KEYS[key])
-        if self.waits_for == "severity" and key.isdigit() and int(key) in SEVERITIES:
+        if self.waits_for == "severity" and key.isdecimal() and int(key) in SEVERITIES:
             return replace(self, severity=key)
         return self
 
@@ -189,7 +189,7 @@ def key_of(result: str) -> str:
 def keys_in_words() -> str:
     """The digits with what they say, then the letters: "a digit: 0 good, 1 loose, 2 high"."""
     words = [f"{key} {result}" for key, result in RESULT_KEYS.items()]
-    letters = any(not key.isdigit() for key in RESULT_KEYS)
+    letters = any(not key.isdecimal() for key in RESULT_KEYS)
     return f"a {'digit or letter' if letters else 'digit'}: {', '.join(words)}"
 
 

@@ -43,13 +43,13 @@ class StraySize(Generic[State]):
             if joined and sign == ENTER:
                 self._forget()
                 return state
-        if not joined or not (sign.isdigit() or sign in DECIMAL_SIGNS):
+        if not joined or not (sign.isdecimal() or sign in DECIMAL_SIGNS):
             self._forget()
         if sign in DECIMAL_SIGNS and self._before:
             self._dropping = True
             self.text += sign
             return self._before[0]
-        if sign.isdigit() and (self._before or not typing):
+        if sign.isdecimal() and (self._before or not typing):
             self._before.append(state)
             self.text += sign
         return None

@@ -81,7 +81,7 @@ def leads_elsewhere(command: Command) -> bool:
 
 def is_f_key(key: str) -> bool:
     """Whether it is an F-key, which works while something is typed too."""
-    return key[:1] == "f" and key[1:].isdigit()
+    return key[:1] == "f" and key[1:].isdecimal()
 
 
 def says_nothing(key: str) -> str:
