@@ -10,8 +10,8 @@ from aiohttp import web
 from platebook.services.pages.projector import ClassOnWall, Stamp
 from platebook.services.progress_callback import Watch, unwatched
 from platebook.services.session import LogbookUnusable, Refused
+from platebook.serving.connections import CountedConnections
 from platebook.serving.door import Door, say_nothing_of_bad_requests, say_what_is_allowed
-from platebook.serving.lines import CountedLines
 from platebook.serving.server import (
     ANY_HOST,
     END_S,
@@ -61,12 +61,12 @@ class ProjectorServer:
     def run(self) -> None:
         """Serve until Ctrl+C. OSError where the port is taken."""
         say_nothing_of_bad_requests()
-        lines = CountedLines(self.host, self.port)
+        connections = CountedConnections(self.host, self.port)
         app = self.app()
-        app.middlewares.insert(0, lines.watch)
+        app.middlewares.insert(0, connections.watch)
         web.run_app(
             app,
-            sock=lines,
+            sock=connections,
             access_log=None,
             shutdown_timeout=END_S,
             print=lambda *_: self.tell(self.door.address(self.seen_at)),

@@ -23,8 +23,8 @@ from textual_serve.app_service import AppService
 from textual_serve.server import Server
 
 from platebook.practice.text import json_in
+from platebook.serving.connections import CountedConnections
 from platebook.serving.door import Door, say_nothing_of_bad_requests, say_what_is_allowed
-from platebook.serving.lines import CountedLines
 
 HOST = "127.0.0.1"
 ANY_HOST = "0.0.0.0"  # noqa: S104 - only where --network asks for it
@@ -105,7 +105,7 @@ class BenchServer(Server):
         self.tell = tell
         self.limit = visits
         self._visits: set[web.WebSocketResponse] = set()
-        self._lines: CountedLines | None = None
+        self._connections: CountedConnections | None = None
 
     async def on_startup(self, app: web.Application) -> None:
         """Let a closed terminal end it as Ctrl+C does."""
@@ -119,8 +119,8 @@ class BenchServer(Server):
 
     async def _make_app(self) -> web.Application:
         app = await super()._make_app()
-        if self._lines is not None:
-            app.middlewares.append(self._lines.watch)
+        if self._connections is not None:
+            app.middlewares.append(self._connections.watch)
         app.middlewares.append(self.door.watch)
         app.on_response_prepare.append(say_what_is_allowed)
         return app
@@ -192,10 +192,10 @@ class BenchServer(Server):
     def run(self) -> None:
         """Serve until Ctrl+C. OSError where the port is taken."""
         say_nothing_of_bad_requests()
-        self._lines = CountedLines(self.host, self.port)
+        self._connections = CountedConnections(self.host, self.port)
         web.run_app(
             self._make_app(),
-            sock=self._lines,
+            sock=self._connections,
             access_log=None,
             shutdown_timeout=END_S,
             print=lambda *_: self.tell(self.door.address(self.seen_at)),
