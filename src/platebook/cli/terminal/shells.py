@@ -62,7 +62,7 @@ class Bash(shell_completion.BashComplete):
         ]
         return (kept, "") if begun == "=" and kept and kept[-1].startswith("--") else (kept, begun)
 
-    def format_completion(self, item: CompletionItem[Any]) -> str:
+    def format_completion(self, item: "CompletionItem[Any]") -> str:
         """The line by which click's script is told of it."""
         if item.type != "plain":
             return super().format_completion(item)
