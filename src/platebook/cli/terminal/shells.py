@@ -72,7 +72,7 @@ class Bash(shell_completion.BashComplete):
 class _OneWord(shell_completion.ShellComplete):
     """An option with what is given to it is one word of the line."""
 
-    def get_completions(self, args: list[str], incomplete: str) -> list[CompletionItem[Any]]:
+    def get_completions(self, args: list[str], incomplete: str) -> "list[CompletionItem[Any]]":
         """What completes the word that begins so."""
         found = super().get_completions(args, incomplete)
         option, is_given, _ = incomplete.partition("=")
