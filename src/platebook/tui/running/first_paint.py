@@ -58,7 +58,8 @@ class FirstSight:
 
     def last(self) -> Sight | None:
         """The last sight, where all that it rests on is as it was."""
-        with contextlib.suppress(OSError, ValueError, KeyError, TypeError, AttributeError):
+        damaged = (ValueError, KeyError, TypeError, AttributeError, OverflowError)
+        with contextlib.suppress(OSError, *damaged):
             kept = json_in(first_sight_file(self._logbook).read_bytes())
             if kept["mark"] and kept["mark"] == self.mark():
                 parts = {name: _content(words) for name, words in kept["parts"].items()}
