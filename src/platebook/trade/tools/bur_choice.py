@@ -107,7 +107,7 @@ def better_sold(
     sold: Sequence[BurForecast],
     too_wide_costs: float,
     *,
-    at_hand: Sequence[BurForecast] = (),
+    at_hand: Sequence[BurForecast],
 ) -> BurForecast | None:
     """The size sold that is better than a bur of this size; None where none is.
 
@@ -297,10 +297,9 @@ def seat_bur(
         for bur in offered
         if weighing.cost(bur) <= limit and weighing.chances(bur).chance_of_fit >= least
     ]
-    named = to_buy[:MOST_TO_BUY]
+    named, aim_mm, at_hand = to_buy[:MOST_TO_BUY], weighing.aim_mm, tuple(offered)
     if fitting:
         mine = _from_drawer(rule, target, fitting[0])
-        aim_mm, at_hand = weighing.aim_mm, tuple(offered)
         return Chosen(mine, fitting[0], named, nearest_sold, aim_mm, at_hand=at_hand)
     nearest = min((abs(b.size_mm - target), b.size_mm) for b in offered)[1] if offered else None
     tool = choice_of(
