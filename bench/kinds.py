@@ -10,10 +10,10 @@ stands beside the one that knows the cause's form, sign and defect; behind each 
 Monte Carlo error.
 """
 
+import dataclasses
 import math
 import sys
 from collections.abc import Mapping, Sequence
-from dataclasses import replace
 from typing import Protocol
 
 import numpy as np
@@ -24,6 +24,7 @@ from bench.findings import IN_THE_MAP, MAIN_RATE, METHODS, SEED, Tally, rates_wi
 from bench.rivals import ask
 from platebook.analysis.variables.columns import LEAST_OF_A_LEVEL
 from platebook.practice.attempt import Attempt
+from platebook.values import replace
 
 ATTEMPTS = 80
 SHARES = (0.20, 0.17, 0.15, 0.12, 0.10, 0.09, 0.09, 0.08)
@@ -92,7 +93,7 @@ def one_grade(number: int, seed: Seed, *, real: bool) -> tuple[Log, Cause]:
     """Two grades by turns, an evening each; the cause acts in one of them."""
     cause = IN_THE_MAP[number % len(IN_THE_MAP)]
     plan = Plan(ATTEMPTS, (cause,), rates=rates_with(cause.defect), moves_grades=False)
-    off = planted(replace(plan, causes=()), seed).attempts
+    off = planted(dataclasses.replace(plan, causes=()), seed).attempts
     on = planted(plan, seed).attempts if real else off
     told = []
     for place in range(ATTEMPTS):

@@ -21,7 +21,7 @@ import itertools
 import sys
 import time
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from typing import Protocol
 
 import numpy as np
@@ -44,6 +44,7 @@ from tests.simulated.way_up_crowd import AN_EVENING, WayUpCrowd
 from platebook.advice.skill_traces import PARTS_IN_USE, PartRule
 from platebook.analysis.grades.way_up import WAY_IN_USE, WayRule
 from platebook.practice.courses.course_file import load_course, shipped_course
+from platebook.values import replace
 
 SEED = 20260101
 SEED_CHOSEN = 77

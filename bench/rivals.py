@@ -1,7 +1,6 @@
 """What the engine is measured against: raw rank tests, Firth one by one, a forest, the knowing."""
 
 from collections.abc import Sequence
-from dataclasses import replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -25,6 +24,7 @@ from platebook.analysis.variables.attempt_log import attempt_log
 from platebook.analysis.variables.columns import variable
 from platebook.practice.attempt import Attempt
 from platebook.practice.fields import fields, ranks
+from platebook.values import replace
 
 Floats = NDArray[np.float64]
 

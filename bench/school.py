@@ -10,7 +10,6 @@ two classes, one never came, one was entered twice; one class follows a course w
 instructor signs. Everything follows from the names: the same school each time.
 """
 
-import dataclasses
 import sys
 import tempfile
 import time
@@ -31,6 +30,7 @@ from platebook.practice.records import ClassTerm, Membership, Setter, Teacher, W
 from platebook.services.answers import progress
 from platebook.services.classes.inspections import sign_off
 from platebook.services.session import INVENTED, Session, put_in_use, session_at
+from platebook.values import replace
 
 ZONE = timezone(timedelta(hours=1))
 TERMS = ((date(2025, 9, 8), 12), (date(2026, 1, 5), 12), (date(2026, 4, 13), 10))
@@ -240,7 +240,7 @@ def _person(
     if name == NEVER_CAME:
         return 0
     log, tools = practised(
-        dataclasses.replace(PEOPLE[place], name=name),
+        replace(PEOPLE[place], name=name),
         setter,
         _simulated(evening.course),
         _evenings(evening, stay, ALSO_IN.get(name)),

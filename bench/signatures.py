@@ -4,11 +4,11 @@ Run as `python -m bench.signatures [revisions]`. Ratios are printed, medians of 
 in alternation, so that a busy machine slows both alike.
 """
 
+import dataclasses
 import sys
 import tempfile
 import time
 from collections.abc import Callable
-from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 from functools import partial
 from pathlib import Path
@@ -25,6 +25,7 @@ from platebook.practice.reading.attempt_rows import read_attempts
 from platebook.practice.revision import Bundle
 from platebook.services.people.setters import begin
 from platebook.services.session import Session
+from platebook.values import replace
 
 BEGAN = datetime(2026, 2, 3, 18, 30, tzinfo=UTC)
 ROW = {
@@ -103,7 +104,9 @@ def main(arguments: list[str]) -> int:
         )
         bundle = signed_bundle(folder, count)
         bare = replace(
-            bundle, revisions=tuple(replace(r, signed=None) for r in bundle.revisions), keys=()
+            bundle,
+            revisions=tuple(dataclasses.replace(r, signed=None) for r in bundle.revisions),
+            keys=(),
         )
         size, bare_size = len(write_bundle(bundle)), len(write_bundle(bare))
         sys.stdout.write(

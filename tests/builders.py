@@ -1,6 +1,5 @@
 """Values that tests start from: an attempt, a grade and a course, each changed by keyword."""
 
-import dataclasses
 from datetime import UTC, datetime
 from typing import Any
 
@@ -9,6 +8,7 @@ from platebook.analysis.findings.telling.raw_values import RawValues
 from platebook.practice.attempt import Attempt
 from platebook.practice.courses.course import Course, Exercise, Grade, Points
 from platebook.practice.results import Outcome
+from platebook.values import replace
 
 BEGAN = datetime(2026, 2, 3, 18, 30, tzinfo=UTC)
 LEARNING = Points(p0=0.2, p1=0.5, good=1, failure=-2, up_at=11)
@@ -105,7 +105,7 @@ def a_setter_line(**values: Any) -> SetterLine:
         eye="kinder than the teacher's",
         last_day="2026-01-31",
     )
-    return dataclasses.replace(somebody, **values)
+    return replace(somebody, **values)
 
 
 def clearances(

@@ -1,7 +1,6 @@
 """One line about a setter, and one topic for all: counted by hand from short logs."""
 
 from collections.abc import Sequence
-from dataclasses import replace
 
 import pytest
 from tests.advice.evenings import evenings
@@ -13,6 +12,7 @@ from platebook.analysis.grades.progress import progress
 from platebook.practice.attempt import Attempt
 from platebook.practice.courses.course import Course
 from platebook.practice.records import Setter, SignOff
+from platebook.values import replace
 
 COURSE = two_track_course()
 UNSEEN = agreement((), ())
@@ -198,4 +198,4 @@ def test_a_topic_is_what_a_third_have_most(lines: list[SetterLine], sentence: st
 def test_a_row_of_the_queue_tells_no_verdict() -> None:
     """No result, no severity, no note: the inspector looks for themselves."""
     told = {"result", "severity", "note", "defect", "clock"}
-    assert not told & set(QueueRow.__dataclass_fields__)
+    assert not told & set(QueueRow.__struct_fields__)

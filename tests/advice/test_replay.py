@@ -1,7 +1,5 @@
 """A log played again ends at the same place; a part exercise is as long as the course says."""
 
-from dataclasses import replace
-
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -12,6 +10,7 @@ from platebook.advice.replay import Replay
 from platebook.advice.skill_traces import PARTS_IN_USE
 from platebook.analysis.grades.whole_settings import whole_settings
 from platebook.practice.attempt import Attempt
+from platebook.values import replace
 
 COURSE = two_track_course()
 EASIEST, SECOND = (grade.id for grade in COURSE.grades[:2])

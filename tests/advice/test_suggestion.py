@@ -1,6 +1,5 @@
 """The next exercise: its offers and reasons, under sign-off, and whether readings are asked."""
 
-from dataclasses import replace
 from datetime import date, timedelta
 
 import pytest
@@ -18,6 +17,7 @@ from platebook.analysis.grades.way_up import WAY_IN_USE
 from platebook.practice.attempt import Attempt
 from platebook.practice.courses.course import Course
 from platebook.practice.records import SignOff
+from platebook.values import replace
 
 COURSE = two_track_course()
 SAME_EVENING = date(2026, 1, 13)

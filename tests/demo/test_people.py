@@ -1,7 +1,6 @@
 """The invented class: what is planted in whom rests on a habit that only they have."""
 
 from collections import Counter
-from dataclasses import asdict, replace
 
 import pytest
 
@@ -9,6 +8,7 @@ from platebook.analysis.variables.columns import known_variables
 from platebook.demo.people import COMMON, PEOPLE, TOWN, Habits, Person
 from platebook.demo.simulated_setter import SimulatedHand
 from platebook.practice.defects import defects
+from platebook.values import as_dict, replace
 
 USUAL, USUAL_HAND = Habits(), SimulatedHand()
 PLANTED = [planted for person in PEOPLE for planted in person.planted]
@@ -62,9 +62,9 @@ def test_nothing_is_planted_twice() -> None:
 def test_who_has_it_planted_has_the_habit_most_of_all(variable: str, habit: str) -> None:
     """More than the usual, and more than everybody else in the class."""
     person = _who(variable)
-    own = asdict(person.habits)[habit]
-    assert own > asdict(USUAL)[habit]
-    assert own > max(asdict(p.habits)[habit] for p in PEOPLE if p is not person)
+    own = as_dict(person.habits)[habit]
+    assert own > as_dict(USUAL)[habit]
+    assert own > max(as_dict(p.habits)[habit] for p in PEOPLE if p is not person)
 
 
 @pytest.mark.parametrize(
@@ -73,14 +73,14 @@ def test_who_has_it_planted_has_the_habit_most_of_all(variable: str, habit: str)
 def test_what_the_habit_does_is_in_the_hand(variable: str, number: str) -> None:
     """Cutting shallow unchecked, or leaning unsupported: more than any other hand does."""
     person = _who(variable)
-    others = [asdict(p.hand)[number] for p in PEOPLE if p is not person]
-    assert asdict(person.hand)[number] > max(others)
+    others = [as_dict(p.hand)[number] for p in PEOPLE if p is not person]
+    assert as_dict(person.hand)[number] > max(others)
 
 
 def test_habits_are_chances_and_burs_last_some_seats() -> None:
     """From 0 to 1 each, and a bur cuts one seat at least; everybody comes now and then."""
     for person in PEOPLE:
-        chances = asdict(person.habits)
+        chances = as_dict(person.habits)
         assert chances.pop("bur_lasts") >= 1
         assert all(0 <= chance <= 1 for chance in chances.values())
         assert 0 < person.comes <= 1

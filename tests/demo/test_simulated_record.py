@@ -1,7 +1,6 @@
 """What a simulated setter writes down: readings that fit the seat, and the look that was seen."""
 
 from collections.abc import Mapping
-from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -13,6 +12,7 @@ from platebook.demo.simulated_record import fit_of, look, part_look, readings, w
 from platebook.demo.simulated_setter import CutSeat, Seen, SimulatedHand
 from platebook.practice.attempt import Attempt
 from platebook.practice.fields import choices, fields
+from platebook.values import replace
 
 HAND = SimulatedHand()
 LISTED = {name: {choice.value for choice in values} for name, values in choices().items()}

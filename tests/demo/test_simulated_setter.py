@@ -1,7 +1,6 @@
 """A simulated hand cuts the seat that its numbers say, and what is plainly wrong is seen."""
 
 import math
-from dataclasses import replace
 from itertools import pairwise
 from statistics import fmean, stdev
 from typing import Any
@@ -20,6 +19,7 @@ from platebook.demo.simulated_setter import (
     still_to_learn,
 )
 from platebook.practice.defects import defects
+from platebook.values import replace
 
 STEADY = SimulatedHand(
     overcut_mm=0.08,

@@ -1,10 +1,10 @@
 """Bundles to write and to damage: two attempts of an invented setter and what was said of them."""
 
-import dataclasses
 import hashlib
 import io
 import json
 import uuid
+from dataclasses import replace
 from datetime import datetime, timedelta, timezone
 from pathlib import Path
 from tempfile import gettempdir
@@ -120,14 +120,14 @@ def any_bundles(draw: st.DrawFn) -> Bundle:
     revisions = []
     for number in range(draw(st.integers(0, 5))):
         base = a_revision(number, counter=draw(st.integers(1, 10**12)), note=draw(texts))
-        change = dataclasses.replace(
+        change = replace(
             base.change,
             author=draw(texts),
             wall=draw(moments),
             reverts=draw(st.sampled_from((None, an_id(4)))),
         )
         revisions.append(
-            dataclasses.replace(
+            replace(
                 base,
                 change=change,
                 hidden=draw(st.booleans()),

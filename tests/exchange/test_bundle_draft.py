@@ -1,6 +1,5 @@
 """A bundle is written line by line: the same bytes as ever, few records at once, nothing left."""
 
-import dataclasses
 import hashlib
 import json
 import weakref
@@ -12,6 +11,7 @@ from tests.exchange.bundles import a_bundle, a_revision, an_id, as_read, write_b
 from platebook.exchange.bundle_draft import IN_MEMORY, BundleDraft
 from platebook.exchange.bundle_lines import NO_DIGEST
 from platebook.practice.revision import BundleStream, CourseCopy, Revision, Tombstone
+from platebook.values import replace
 
 Part = Revision | Tombstone | CourseCopy
 
@@ -68,13 +68,13 @@ def test_few_revisions_are_held_at_once(tmp_path: Path) -> None:
 
 def test_other_priors_stand_in_the_place_of_those_before(tmp_path: Path) -> None:
     """Longer, shorter or none: as if they had been there from the beginning."""
-    bundle = dataclasses.replace(a_bundle(), priors=())
+    bundle = replace(a_bundle(), priors=())
     parts: list[Part] = [*bundle.revisions, *bundle.tombstones, *bundle.courses]
     with BundleDraft(tmp_path) as draft:
         draft.take(BundleStream(replica=bundle.replica, parts=iter(parts)))
         for priors in (((an_id(1), "x" * 99), (an_id(2), "y")), ((an_id(3), "z"),), ()):
             draft.set_priors(priors)
-            whole = dataclasses.replace(bundle, priors=priors)
+            whole = replace(bundle, priors=priors)
             assert b"".join(draft.chunks()) == write_bundle(whole)
 
 

@@ -1,7 +1,7 @@
 """The record's contract: one set of names in the tables, the attempt and the rows."""
 
 import csv
-import dataclasses
+from inspect import get_annotations
 from pathlib import Path
 
 import pytest
@@ -12,6 +12,7 @@ from platebook.practice.fields import choices, fields
 from platebook.practice.reading.attempt_rows import write_row
 from platebook.practice.reading.field_values import bounds
 from platebook.practice.results import COMPUTED, DEFECTS, RESULT_KEYS
+from platebook.values import Value
 
 ROOT = Path(__file__).parents[2]
 REFERENCE = ROOT / "tests" / "reference"
@@ -26,13 +27,13 @@ def rows(path: Path) -> list[tuple[str, ...]]:
 
 def test_the_attempt_has_the_fields_of_the_contract() -> None:
     """In the same order, with only the two attributes that are no fields behind them."""
-    attributes = [field.name for field in dataclasses.fields(Attempt)]
+    attributes = list(Attempt.__struct_fields__)
     assert attributes == [*fields(), *BESIDE_THE_FIELDS]
 
 
 def test_the_lines_of_the_attempt_are_of_the_types_in_the_table() -> None:
     """A field that is written out for the type checker says the same as its row in fields.csv."""
-    types = {field.name: field.type for field in dataclasses.fields(Attempt)}
+    types = get_annotations(Attempt)
     expected = {name: TYPES[field.type] | None for name, field in fields().items()}
     assert {name: types[name] for name in fields()} == expected
 
@@ -40,7 +41,7 @@ def test_the_lines_of_the_attempt_are_of_the_types_in_the_table() -> None:
 def test_an_attribute_without_a_row_is_refused() -> None:
     """The message says what is missing, when the program starts."""
 
-    class Stray:
+    class Stray(Value):
         no_such_field: float | None = None
 
     with pytest.raises(TypeError, match=r"no_such_field is no field: add its row to data/fields"):

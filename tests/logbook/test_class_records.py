@@ -1,8 +1,8 @@
 """Teachers, classes, who is in them, and messages: kept, undone, erased and handed on."""
 
-import dataclasses
 import sqlite3
 from contextlib import closing
+from dataclasses import replace
 from datetime import date, timedelta
 from pathlib import Path
 
@@ -250,7 +250,7 @@ def test_a_class_from_elsewhere_that_cannot_be_read_is_refused(
         (made,) = (r for r in book.ask(bundle_of).revisions if r.kind == "class")
         record = f'{{"class_id":"{class_id}","name":"Thursday",{field}}}'
         with pytest.raises(LogbookError, match=said):
-            receive_revisions(two, [dataclasses.replace(made, record=record)])
+            receive_revisions(two, [replace(made, record=record)])
         assert two.ask(class_records.class_terms) == ()
 
 

@@ -7,10 +7,10 @@ from pydantic import AwareDatetime
 
 from platebook.logbook.record_kinds import _columns_of, kind_named, kinds
 from platebook.practice.fields import fields
-from platebook.trade.records import Value
+from platebook.trade.records import CheckedValue
 
 
-class Lamp(Value):
+class Lamp(CheckedValue):
     """A value with an attribute of every type that a column holds."""
 
     lamp_id: str | None = None
@@ -23,7 +23,7 @@ class Lamp(Value):
     bought: AwareDatetime | None = None
 
 
-class Shade(Value):
+class Shade(CheckedValue):
     """A value with an attribute that no column holds."""
 
     sides: dict[str, int]

@@ -1,6 +1,5 @@
 """The three answers for the setter in use, the first screen that shows them, and their hand."""
 
-import dataclasses
 from datetime import timedelta
 from pathlib import Path
 
@@ -28,10 +27,11 @@ from platebook.services.now.now_view import now
 from platebook.services.people.setters import add_setter
 from platebook.services.session import NOBODY_IN_USE, Refused, Session
 from platebook.trade import Drawer, Tool
+from platebook.values import replace
 
 
 def _days_later(session: Session, days: int) -> Session:
-    return dataclasses.replace(session, clock=lambda: NOW + timedelta(days=days))
+    return replace(session, clock=lambda: NOW + timedelta(days=days))
 
 
 @pytest.mark.parametrize("answer", [findings, progress, next_with_sizes])

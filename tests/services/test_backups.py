@@ -1,6 +1,5 @@
 """Copies made aside: when, where, told in words, and cleared of whoever is erased."""
 
-import dataclasses
 from datetime import timedelta
 from pathlib import Path
 
@@ -24,6 +23,7 @@ from platebook.services.people.setters import erase_setter, list_setters
 from platebook.services.session import LogbookUnusable, Refused, Session, opened
 from platebook.services.sharing.erasings import obey_erasing
 from platebook.services.sharing.share_folder import share
+from platebook.values import replace
 
 
 @pytest.fixture
@@ -36,7 +36,7 @@ def session(tmp_path: Path) -> Session:
 
 def _later(session: Session, **after: float) -> Session:
     moment = NOW + timedelta(**after)
-    return dataclasses.replace(session, clock=lambda: moment)
+    return replace(session, clock=lambda: moment)
 
 
 def _whys(session: Session) -> list[str]:
@@ -269,9 +269,9 @@ def test_a_copy_that_cannot_be_read_goes_with_the_person(tmp_path: Path) -> None
 
 def test_the_invented_class_and_what_cannot_be_written_are_let_be(session: Session) -> None:
     """No copies, no reminders, nothing kept."""
-    invented = dataclasses.replace(_later(session, days=3), invented=True)
+    invented = replace(_later(session, days=3), invented=True)
     assert look_after(invented) == ()
-    nowhere = dataclasses.replace(session, path=session.path.with_name("none.sqlite"))
+    nowhere = replace(session, path=session.path.with_name("none.sqlite"))
     assert look_after(nowhere) == ()
     with opened(session) as book:
         assert book.ask(defaults.default, "trouble with copies") is None

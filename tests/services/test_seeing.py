@@ -1,6 +1,5 @@
 """Reference plates: kept once, judged blind, and what reaches the log and the next exercise."""
 
-import dataclasses
 import re
 from datetime import timedelta
 from pathlib import Path
@@ -14,6 +13,7 @@ from platebook.services.people.setters import add_setter, switch_setter
 from platebook.services.plates import plates_of
 from platebook.services.seeing import judge_plate, keep_reference, seeing_view
 from platebook.services.session import Refused, Session
+from platebook.values import replace
 
 KNOWN = {"1": "good", "2": "loose 2", "3": "tilted 2; gap 1", "4": "gap 1"}
 
@@ -64,7 +64,7 @@ def test_now_says_when_it_is_time(tmp_path: Path) -> None:
     assert "It is time" in now(session).seeing
     judge_plate(session, "R", KNOWN)
     assert now(session).seeing == ""
-    later = dataclasses.replace(session, clock=ticking(NOW + timedelta(days=31)))
+    later = replace(session, clock=ticking(NOW + timedelta(days=31)))
     assert "4 of 4 right on 3 February 2026, enough" in now(later).seeing
 
 

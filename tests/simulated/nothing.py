@@ -3,15 +3,16 @@
 `NULLS` names each way; every log comes from its seed. Whatever is claimed in one of them is false.
 """
 
+import dataclasses
 import itertools
 from collections.abc import Callable, Mapping
-from dataclasses import replace
 from datetime import timedelta
 
 import numpy as np
 from tests.simulated.planted import RATES, Plan, planted
 
 from platebook.practice.attempt import Attempt
+from platebook.values import replace
 
 DRIFTING = ("magnification", "hammer_g", "burnisher_tip_mm", "pilot_ratio", "spindle_tilt_deg")
 
@@ -35,7 +36,9 @@ def _rng(seed: Seed) -> np.random.Generator:
 
 
 def _planned(plan: Plan) -> Callable[[int, Seed], Log]:
-    return lambda attempts, seed: planted(replace(plan, attempts=attempts), seed).attempts
+    return lambda attempts, seed: (
+        planted(dataclasses.replace(plan, attempts=attempts), seed).attempts
+    )
 
 
 def _sessions(log: Log) -> list[str | None]:

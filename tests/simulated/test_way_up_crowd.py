@@ -1,6 +1,5 @@
 """The rule for many learners at once offers what the program's rule offers, attempt for attempt."""
 
-from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 
 import numpy as np
@@ -14,6 +13,7 @@ from platebook.analysis.grades.way_up import WAY_IN_USE, WayRule
 from platebook.practice.attempt import Attempt
 from platebook.practice.courses.course_file import load_course, shipped_course
 from platebook.practice.defects import GOOD, MISSED
+from platebook.values import replace
 
 BEGAN = datetime(2026, 1, 8, 18, 30, tzinfo=UTC)
 FAILURES = Failures.by_table()

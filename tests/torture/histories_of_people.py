@@ -9,6 +9,7 @@ import dataclasses
 import shutil
 import tempfile
 from collections.abc import Mapping
+from dataclasses import replace
 from pathlib import Path
 
 from hypothesis import strategies as st
@@ -69,7 +70,7 @@ class AtADesk(RuleBasedStateMachine):
 
     def change(self, what: str, **parts: object) -> None:
         """One more change, after which nothing that was taken back can be put back."""
-        after = dataclasses.replace(self.world, **parts)  # type: ignore[arg-type] # parts of it
+        after = replace(self.world, **parts)  # type: ignore[arg-type] # parts of it
         self.done.append((self.world, after))
         self.undone.clear()
         self.world = after

@@ -1,6 +1,5 @@
 """Values that the screens show in tests: an evening at an invented setter's bench."""
 
-import dataclasses
 from typing import Any
 
 from platebook.advice.exercise import NextExercise, Run
@@ -16,6 +15,7 @@ from platebook.services.now.now_view import NowView
 from platebook.services.plates import PlateCell, PlateView
 from platebook.services.seeing import Judged, Misjudged, PlateToSee, SeeingView
 from platebook.trade import Sheet, Stone, Tool, size
+from platebook.values import replace
 
 FIT = Question(
     field="fit",
@@ -117,7 +117,7 @@ def a_view(**changes: Any) -> NowView:
         next_time="Next time: A whole setting, 2.0 mm in copper.",
         last=LAST_EIGHT,
     )
-    return dataclasses.replace(view, **changes)
+    return replace(view, **changes)
 
 
 A_RUN = Run(

@@ -1,6 +1,5 @@
 """Values of an invented class that the screens show in tests: its people, its queue, its looks."""
 
-import dataclasses
 from datetime import UTC, date, datetime
 from typing import Any
 
@@ -23,6 +22,7 @@ from platebook.services.people.teachers import ListedTeacher
 from platebook.services.sharing.share_ahead import Heard
 from platebook.services.sharing.who_is_mine import Waiting
 from platebook.trade import Sheet, Stone, size
+from platebook.values import replace
 
 
 def some_class_findings() -> ClassFindings:
@@ -108,7 +108,7 @@ PRACTISED = Practice(
 def _a_standing(setter_id: str, name: str, **values: Any) -> SetterLine:
     grades = _grades("passed", "slipping", "practised", "ahead")
     known = a_setter_line(setter_id=setter_id, name=name, practice=PRACTISED, grades=grades)
-    return dataclasses.replace(known, **values)
+    return replace(known, **values)
 
 
 def _grades(*states: State) -> tuple[GradeState, ...]:
@@ -121,7 +121,7 @@ def _due(attempt_id: str, setter: str, sentence: str, *, drawn: bool) -> QueueRo
     reasons = () if drawn else (QueueReason(why, sentence), QueueReason("not looked at", NEVER))
     whole = sentence if drawn else f"{sentence}; {NEVER}"
     row = QueueRow(attempt_id, setter, "copper-1.5", "B", "3", why, whole, drawn)
-    return dataclasses.replace(row, setter_id=setter_id, reasons=reasons)
+    return replace(row, setter_id=setter_id, reasons=reasons)
 
 
 NEVER = "never looked at"
@@ -136,7 +136,7 @@ LATELY: tuple[Outcome, ...] = ("failed", "failed", "slight")
 STANDINGS = (
     _a_standing("s1", "Ottoline Marsh"),
     _a_standing("s2", "Bram Osk", defect="high", clock=None, last=LATELY, good_to_go=11),
-    dataclasses.replace(
+    replace(
         _a_standing("s3", "Cleo Vane", attempts=0, grade="", state="", last=(), defect=""),
         grades=(),
         days_since=None,
@@ -200,7 +200,7 @@ def some_received() -> Received:
         comment="Level it before the first pass; the far side was up.",
         new=True,
     )
-    plain = dataclasses.replace(
+    plain = replace(
         look,
         inspection_id="i2",
         attempt_id="a1",

@@ -55,6 +55,7 @@ from platebook.services.people.teachers import begin_teaching
 from platebook.services.plates import PlateCell, PlateView, plate_of_attempt
 from platebook.services.seeing import Judged, judge_plate, keep_reference, seeing_view
 from platebook.services.sharing.start_files import begin_with_file
+from platebook.values import replace
 
 EVENING = datetime(2026, 3, 4, 18, 42, tzinfo=UTC)
 PAGE = 200
@@ -229,7 +230,7 @@ class SessionOfAnEvening(SessionOfAClass):
         if not self.recorded.stored:
             return self.recorded
         self.saved.extend(rows)
-        return dataclasses.replace(self.recorded, ids=tuple(str(n) for n, _ in enumerate(rows)))
+        return replace(self.recorded, ids=tuple(str(n) for n, _ in enumerate(rows)))
 
     def _amend(self, attempt_id: str, values: Mapping[str, object]) -> Recorded:
         self.amended.append((attempt_id, values))
@@ -262,7 +263,7 @@ class SessionOfAnEvening(SessionOfAClass):
 
     def _said_of(self, attempt_id: str) -> Received:
         looks = tuple(x for x in self.received.looks if x.attempt_id == attempt_id)
-        return dataclasses.replace(self.received, looks=looks, words=())
+        return replace(self.received, looks=looks, words=())
 
     def _practise(self, *, grade: str | None, exercise: str | None) -> Chosen:
         self._called("practise")

@@ -1,7 +1,5 @@
 """Drawer: what is asked of the session, then what is seen."""
 
-import dataclasses
-
 from tests.tui import bench
 from tests.tui.driving import on, press, running
 from tests.tui.fakes import SessionOfAnEvening
@@ -13,6 +11,7 @@ from platebook.services.session import Refused
 from platebook.tui.drawer_screen import DrawerScreen
 from platebook.tui.parts.text import MARK
 from platebook.tui.parts.widgets import PickList
+from platebook.values import replace
 
 
 async def test_a_tool_is_put_in_as_it_is_typed() -> None:
@@ -81,7 +80,7 @@ async def test_the_headline_is_what_wants_a_check() -> None:
     """Else what lies in the drawer, and that nothing of it measures."""
     drill, _, caliper = bench.DRAWER
     for tools, said in (
-        ((drill, dataclasses.replace(caliper, sure=False)), "Not checked yet: caliper."),
+        ((drill, replace(caliper, sure=False)), "Not checked yet: caliper."),
         ((drill, caliper), "All that measures is checked."),
         ((drill,), "1 tool: 1 twist drill."),
     ):

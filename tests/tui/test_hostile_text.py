@@ -4,7 +4,6 @@ The payloads are those that break widgets of Textual when handed over as plain s
 closing tags that crash the app, tags that run an action, terminal escapes, direction overrides.
 """
 
-import dataclasses
 from typing import Any
 
 import pytest
@@ -22,6 +21,7 @@ from platebook.services.people.setters import ListedSetter, OfferedCourse
 from platebook.services.plates import PlateCell, PlateView
 from platebook.services.session import LogbookUnusable, Refused
 from platebook.tui.parts.text import line
+from platebook.values import replace
 
 HOSTILE = (
     "[red]hi[/red] size [3.0] mm \\[b [@click=app.leave]click[/]",
@@ -37,11 +37,11 @@ FORBIDDEN = set("\x1b\x07\x00\x9b\u202e\u2066\u200f")
 def hostile_session(text: str) -> SessionOfAnEvening:
     """An evening in which every text that a person wrote is this one."""
     view = bench.a_view()
-    reading = dataclasses.replace(bench.FIT, label=text, meaning=text, target=text)
+    reading = replace(bench.FIT, label=text, meaning=text, target=text)
     advice = view.advice.model_copy(update={"why": (text, text)})
     plate = PlateView(name=text, cells=(PlateCell(text, text, text),), next_position=text)
     session = SessionOfAnEvening(
-        view=dataclasses.replace(
+        view=replace(
             view,
             setter=text,
             course_title=text,
@@ -56,7 +56,7 @@ def hostile_session(text: str) -> SessionOfAnEvening:
             cautions=(text,),
         ),
         rows=tuple(
-            dataclasses.replace(row, note=text, setter=text, grade=text, result=(text,))
+            replace(row, note=text, setter=text, grade=text, result=(text,))
             for row in bench.log_rows(3)
         ),
         found=hostile_findings(text),
@@ -64,11 +64,9 @@ def hostile_session(text: str) -> SessionOfAnEvening:
         course_shown=CourseView(text, text, (CourseRow(text, text, (text,)),), ()),
         tools=(DrawerRow("t1", text, text, text, text, text),),
         standings=(
-            dataclasses.replace(
-                class_values.STANDINGS[0], name=text, grade=text, defect=text, eye=text
-            ),
+            replace(class_values.STANDINGS[0], name=text, grade=text, defect=text, eye=text),
         ),
-        queue=(dataclasses.replace(class_values.QUEUE[0], setter=text, sentence=text, plate=text),),
+        queue=(replace(class_values.QUEUE[0], setter=text, sentence=text, plate=text),),
         everyone=(
             ListedSetter(
                 Setter(setter_id="s1", name=line(text) or "x", group=text), 1, in_use=True

@@ -3,7 +3,6 @@
 docs/logging.md tells the numbers, README.md some of them; neither may tell another.
 """
 
-import dataclasses
 import re
 from collections.abc import Callable
 from dataclasses import dataclass
@@ -26,6 +25,7 @@ from platebook.tui.bench_session import Answer, Arguments, BenchSession
 from platebook.tui.entry.screen import AttemptScreen
 from platebook.tui.findings.screen import FindingsScreen
 from platebook.tui.now.screen import NowScreen
+from platebook.values import replace
 
 ROOT = Path(__file__).parents[2]
 TABLE = r"^\| to do \| keys from Now \|\n\|---\|---\|\n((?:\|.*\n)+)"
@@ -45,7 +45,7 @@ class NothingAsked(BenchSession):
         """The use case's answer; the next exercise comes without its readings."""
         answer = super().call(use_case, *args, **kwargs)
         if isinstance(answer, NowView):
-            return dataclasses.replace(answer, readings_asked=False, readings=())
+            return replace(answer, readings_asked=False, readings=())
         return answer
 
 

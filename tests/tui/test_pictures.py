@@ -1,6 +1,5 @@
 """Plain-text pictures of every screen, empty and full, at 80 by 24 and 120 by 40."""
 
-import dataclasses
 from collections.abc import Callable
 
 import pytest
@@ -12,6 +11,7 @@ from tests.tui.grades.values import no_progress
 from tests.tui.pictures import SIZES, assert_same_picture
 
 from platebook.services.people.at_the_bench import InView
+from platebook.values import replace
 
 
 def full() -> SessionOfAnEvening:
@@ -25,8 +25,8 @@ def looked_at() -> SessionOfAnEvening:
     """An instructor has looked at two and written to the class since the last evening."""
     first, second, *others = bench.log_rows(60)
     rows = (
-        dataclasses.replace(first, looked="new"),
-        dataclasses.replace(second, looked="read"),
+        replace(first, looked="new"),
+        replace(second, looked="read"),
         *others,
     )
     return SessionOfAnEvening(

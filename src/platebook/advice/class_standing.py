@@ -6,7 +6,6 @@ rests on their own attempts and on inspections by others.
 
 from collections import Counter
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, replace
 from typing import Literal
 
 from platebook.analysis.classes.agreement import Agreement
@@ -18,21 +17,20 @@ from platebook.practice.courses.course import Course
 from platebook.practice.defects import GOOD, MISSED
 from platebook.practice.records import Setter
 from platebook.practice.results import LAST, Outcome, failed_in, outcome_of
+from platebook.values import Value, replace
 
 TOPIC_SHARE = 0.34
 """A topic is a defect that a third of the group has most of all."""
 
 
-@dataclass(frozen=True)
-class GradeState:
+class GradeState(Value):
     """One grade of the setter's course by its id, and how it stands (as in `progress`)."""
 
     grade: str
     state: State
 
 
-@dataclass(frozen=True)
-class SetterLine:
+class SetterLine(Value):
     """One line about a setter: what they practise, how it went lately, their main defect and eye.
 
     `grade` and `state` are those of the grade practised on the track last worked at, and
@@ -73,8 +71,7 @@ class SetterLine:
         return "".join("x" if outcome == "failed" else "+" for outcome in self.last)
 
 
-@dataclass(frozen=True)
-class QueueReason:
+class QueueReason(Value):
     """One reason to look: its kind, in words, and `what` came up again; empty for other kinds."""
 
     why: str
@@ -82,8 +79,7 @@ class QueueReason:
     what: str = ""
 
 
-@dataclass(frozen=True)
-class QueueRow:
+class QueueRow(Value):
     """One attempt to be looked at, whose it is and where it lies; its verdict is not told.
 
     `reasons` are all there are, the weightiest first; `why` is the first of them and `sentence` all

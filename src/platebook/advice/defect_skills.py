@@ -8,12 +8,12 @@ skill.
 
 import functools
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
 
 from platebook.practice.attempt import Attempt
 from platebook.practice.defects import Suspicion, defects
 from platebook.practice.fields import parts, ranks
 from platebook.practice.results import COMPUTED, fails, severity_of
+from platebook.values import Value
 
 Skill = str
 
@@ -43,8 +43,7 @@ _READ_BEFORE: Mapping[str, Callable[[Attempt], bool]] = {
 }
 
 
-@dataclass(frozen=True, slots=True)
-class TableRow:
+class TableRow(Value):
     """One row of the table; `shares` are weights over the largest weight of the row."""
 
     defect: str

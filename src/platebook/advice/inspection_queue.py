@@ -17,7 +17,6 @@ sample. A drawn one is never given a reason that would tell how its setter judge
 import math
 from collections import Counter
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, replace
 from datetime import date, timedelta
 
 from platebook.advice.class_standing import QueueRow, SetterLine
@@ -25,14 +24,14 @@ from platebook.advice.reasons_to_look import ORDER, Reason, Waiting, Why
 from platebook.analysis.classes.register import RegisterRow
 from platebook.practice.records import name_key
 from platebook.trade.phrases import day_words
+from platebook.values import Value, replace
 
 TWO_WEEKS = timedelta(days=14)
 WEEKS_MISSED = 3
 """Somebody who has not been seen for so many weeks of the class is missed: common practice."""
 
 
-@dataclass(frozen=True, slots=True)
-class Due:
+class Due(Value):
     """One attempt to be looked at, and why: all reasons, the weightiest first.
 
     `drawn` says that it is the one drawn at random.

@@ -1,7 +1,6 @@
 """Why an exercise is offered and what would change it, in sentences that carry their numbers."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from datetime import date
 
 from platebook.advice.defect_skills import SKILLS, Skill, blame
@@ -12,6 +11,7 @@ from platebook.analysis.grades.whole_settings import WholeSetting
 from platebook.analysis.success.share_good import share_good_now, share_words
 from platebook.analysis.success.stuck import LONG, stuck_at
 from platebook.trade.phrases import as_sentence, count_of, number_in_words
+from platebook.values import Value
 
 LOOK_BACK = 8
 """Settings that a sentence counts back."""
@@ -23,8 +23,7 @@ _POINTS_TO = 0.5
 """How far a failure must speak against a skill to be counted as pointing to it."""
 
 
-@dataclass(frozen=True, slots=True)
-class Case:
+class Case(Value):
     """An offer with the log and the ladder behind it: what the sentences are about."""
 
     replay: Replay

@@ -20,7 +20,6 @@ has stayed low as long as their own Now calls for a teacher's look at the next o
 
 from collections import Counter
 from collections.abc import Collection, Iterable, Sequence
-from dataclasses import dataclass
 from datetime import date, datetime
 from typing import Literal, get_args
 
@@ -36,6 +35,7 @@ from platebook.practice.courses.course import Course
 from platebook.practice.defects import GOOD, MISSED
 from platebook.practice.records import Inspection
 from platebook.trade.phrases import count_of
+from platebook.values import Value
 
 Why = Literal[
     "stuck",
@@ -68,8 +68,7 @@ ODD = "what was read does not go with how it was judged"
 """Neither reading nor verdict is told: each gives the other away before a teacher has judged."""
 
 
-@dataclass(frozen=True, slots=True)
-class Reason:
+class Reason(Value):
     """One reason to look at a setter's work, in words, and the attempt that it points at.
 
     `sign_off` is the grade that waits to be signed off, empty for none. `what` is what came up
@@ -83,8 +82,7 @@ class Reason:
     what: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class Waiting:
+class Waiting(Value):
     """What of one setter waits to be looked at, whatever day it is.
 
     `found` has its reasons already. `last` is the newest attempt made since the last look that may
@@ -139,8 +137,7 @@ def waiting(
     )
 
 
-@dataclass(frozen=True, slots=True)
-class _Work:
+class _Work(Value):
     """The judged attempts in order, those drawn, those looked at, and when the last look was."""
 
     judged: Sequence[Attempt]
@@ -194,8 +191,7 @@ class _Work:
         return [Reason(why, sentence, meant.attempt_id or "", what=what)]
 
 
-@dataclass(frozen=True, slots=True)
-class _Low:
+class _Low(Value):
     """A share that has stayed low: at which grade, for how long, in words, its settings there."""
 
     work: _Work

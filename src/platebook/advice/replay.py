@@ -6,7 +6,6 @@ Nothing of it is ever stored: it follows from the attempts, in their order.
 """
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, replace
 from datetime import date
 from typing import Final, Self
 
@@ -25,6 +24,7 @@ from platebook.practice.attempt import Attempt
 from platebook.practice.courses.course import Course, PartName
 from platebook.practice.records import SignOff
 from platebook.practice.results import failed_in
+from platebook.values import Value, replace
 
 PART: Final = "part"
 _FIRST_PARTS: Mapping[str | None, PartName] = {"own": "burnishing no stone"}
@@ -36,8 +36,7 @@ A_STRETCH = 5
 """Settings offered at once where nothing is to change sooner: a row of a plate."""
 
 
-@dataclass(frozen=True, slots=True)
-class Offer:
+class Offer(Value):
     """One thing to do at one grade, up to `repeat` times, and what it is for."""
 
     purpose: Purpose
@@ -47,8 +46,7 @@ class Offer:
     part: PartName | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class Tries:
+class Tries(Value):
     """A part exercise under way: what was tried so far, True for a good one.
 
     `row` and `pass_at` are the course's own, or the rule's where it says nothing.
@@ -74,8 +72,7 @@ class Tries:
         return max(self.row - len(self.results), 0)
 
 
-@dataclass(frozen=True, slots=True)
-class PartRemedy:
+class PartRemedy(Value):
     """The part exercise that a skill's trouble asked for."""
 
     skill: Skill

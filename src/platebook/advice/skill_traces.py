@@ -9,13 +9,12 @@ estimate of anything, and is never shown as one.
 """
 
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
 
 from platebook.advice.defect_skills import SKILLS, Skill
+from platebook.values import Value, replace
 
 
-@dataclass(frozen=True, slots=True)
-class PartRule:
+class PartRule(Value):
     """Constants of the skill traces and of part exercises.
 
     A skill's running trouble f starts at `start` and keeps 1 - `gain`. Its part exercise comes when
@@ -41,8 +40,7 @@ PARTS_IN_USE = PartRule()
 """The rule in use."""
 
 
-@dataclass(frozen=True, slots=True)
-class SkillTraces:
+class SkillTraces(Value):
     """The running trouble of every skill, in the order of `SKILLS`."""
 
     trouble: tuple[float, ...]

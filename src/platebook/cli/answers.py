@@ -1,6 +1,5 @@
 """`platebook findings`, `progress` and `next`: the three answers."""
 
-from dataclasses import asdict
 from datetime import datetime
 from typing import TYPE_CHECKING
 
@@ -16,6 +15,7 @@ from platebook.cli.terminal.options import (
     setter_option,
 )
 from platebook.cli.terminal.window_options import asked_for, window_options
+from platebook.values import as_dict
 
 if TYPE_CHECKING:
     from platebook.analysis.findings.telling.raw_values import RawValues
@@ -111,7 +111,7 @@ def progress_command(
         received = from_others(session)
     if as_json:
         more = {"calendar": periods.model_dump(mode="json")} if periods is not None else {}
-        print_json({**answer.model_dump(mode="json", by_alias=True), **more, **asdict(received)})
+        print_json({**answer.model_dump(mode="json", by_alias=True), **more, **as_dict(received)})
         return
     asked = () if periods is None else ("", *calendar_lines(periods))
     said = ("", "From others", *received_lines(received)) if received.ids else ()

@@ -1,7 +1,6 @@
 """`platebook record`, `log`, `show`, `amend`, `look-again`, `undo`, `redo`: one attempt or many."""
 
 import sys
-from dataclasses import asdict
 from pathlib import Path
 from typing import TYPE_CHECKING, Literal
 
@@ -22,6 +21,7 @@ from platebook.cli.terminal.options import (
     tell,
     values_from,
 )
+from platebook.values import as_dict
 
 if TYPE_CHECKING:
     from platebook.services.attempts.recording import Recorded
@@ -32,8 +32,8 @@ if TYPE_CHECKING:
 def completed_keys(done: "Recorded | Imported") -> dict[str, object]:
     """What was taken from the course or an earlier set-up, and where it counts, as JSON has it."""
     return {
-        "proposed": [asdict(proposed) for proposed in done.proposed],
-        "counted": [asdict(place) for place in done.counted],
+        "proposed": [as_dict(proposed) for proposed in done.proposed],
+        "counted": [as_dict(place) for place in done.counted],
     }
 
 
@@ -375,7 +375,7 @@ def look_again_command(
             return
         again = second_look(session)
     if as_json:
-        print_json({"rows": [asdict(row) for row in again.rows], "agreement": again.agreement})
+        print_json({"rows": [as_dict(row) for row in again.rows], "agreement": again.agreement})
         return
     for row in again.rows:
         where = place_on_plate(row.plate, row.position)

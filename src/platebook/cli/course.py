@@ -1,6 +1,5 @@
 """`platebook course`: the courses there are, and one of your own."""
 
-import dataclasses
 import sys
 from collections.abc import Iterable
 from pathlib import Path
@@ -25,6 +24,7 @@ from platebook.cli.terminal.options import (
     wrapped,
 )
 from platebook.trade.phrases import count_of, moment_words
+from platebook.values import as_dict
 
 if TYPE_CHECKING:
     from platebook.practice.courses.course import Course
@@ -113,7 +113,7 @@ def show(ctx: click.Context, *, course_id: str, as_toml: bool, as_json: bool) ->
         tell(shown.text.rstrip("\n"))
         return
     if as_json:
-        past = [dataclasses.asdict(one) | {"when": one.when.isoformat()} for one in shown.history]
+        past = [as_dict(one) | {"when": one.when.isoformat()} for one in shown.history]
         print_json({**course.model_dump(mode="json"), "history": past})
         return
     tell(f"{course.title}\n{course.about}\n\nGrades")

@@ -3,9 +3,7 @@
 On a terminal an import asks (`asking`); otherwise it lists the same questions.
 """
 
-import dataclasses
 import sys
-from dataclasses import dataclass
 from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING, Literal
@@ -34,6 +32,7 @@ from platebook.cli.terminal.options import (
 )
 from platebook.cli.terminal.progress_bar import long_work, make_ready, storing
 from platebook.trade.phrases import count_of
+from platebook.values import Value, as_dict, replace
 
 if TYPE_CHECKING:
     from platebook.exchange.sheets.answers import Answers
@@ -167,7 +166,7 @@ def import_command(  # noqa: PLR0913 - click hands every option over by name
         refuse([f"--zone: read {zone!r:.60}, expected a time zone such as Europe/Lisbon"])
     with in_session(ctx, setter=setter) as session:
         if local is not None:
-            session = dataclasses.replace(session, zone=local)  # noqa: PLW2901 - the file's own time
+            session = replace(session, zone=local)  # noqa: PLW2901 - the file's own time
         given = _answers(answers_file, sheets, encoding, dates)
         how = _How(maps, given, answers_file, new_only=new_only, dry_run=dry_run)
         if can_ask() and not as_json:
@@ -180,8 +179,7 @@ def import_command(  # noqa: PLR0913 - click hands every option over by name
         look_after_copies(ctx, session)
 
 
-@dataclass(frozen=True)
-class _How:
+class _How(Value):
     """How a sheet is to be taken in: what was said about it beforehand, and how far it goes."""
 
     maps: tuple[str, ...]
@@ -264,7 +262,7 @@ def _asked(session: "Session", file: Path, how: _How) -> "Imported":
             with storing(session, file) as work:
                 take_in(session, book, look, seen, new_only=new_only, watch=work)
     done = imported(look, seen, stored=not how.dry_run)
-    return dataclasses.replace(done, problems=(), proposed=(), counted=(), alike=())
+    return replace(done, problems=(), proposed=(), counted=(), alike=())
 
 
 def _tell_notices(done: "Imported") -> None:
@@ -285,7 +283,7 @@ def _say(done: "Imported", *, dry_run: bool, as_json: bool) -> None:
     """What came of it; ends the command where a problem stopped it."""
     wrong = [p for p in done.problems if p.level == "problem"]
     if as_json or wrong:
-        _tell_notices(dataclasses.replace(done, proposed=(), counted=()))
+        _tell_notices(replace(done, proposed=(), counted=()))
     if as_json:
         print_json({**_keys(done), **completed_keys(done)})
     if wrong:
@@ -320,7 +318,7 @@ def _keys(done: "Imported") -> dict[str, object]:
         "corrected": [
             {
                 "attempt_id": correction.attempt.attempt_id,
-                "changes": [dataclasses.asdict(change) for change in correction.changes],
+                "changes": [as_dict(change) for change in correction.changes],
             }
             for correction in done.rows.corrected
         ],

@@ -6,7 +6,6 @@ import os
 import sys
 from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
-from dataclasses import dataclass
 from typing import Any
 
 import click
@@ -15,10 +14,10 @@ from platebook import __version__
 from platebook.cli.terminal.groups import NearGroup
 from platebook.cli.terminal.options import in_terminal, logbook_option, safe
 from platebook.cli.terminal.shells import complete_by_these
+from platebook.values import Value
 
 
-@dataclass(frozen=True)
-class CommandEntry:
+class CommandEntry(Value):
     """Where a command lives, as `module:name`, and the line of help shown beside its name."""
 
     place: str

@@ -1,6 +1,5 @@
 """`platebook plate`: practice plates, laid out and printed at their size."""
 
-from dataclasses import asdict
 from pathlib import Path
 
 import click
@@ -21,6 +20,7 @@ from platebook.cli.terminal.options import (
     setter_option,
 )
 from platebook.trade.phrases import count_of
+from platebook.values import as_dict
 
 
 @click.group("plate", cls=NearGroup)
@@ -110,7 +110,7 @@ def show(
     with in_session(ctx, setter=setter) as session:
         view = plate_positions(session, name)
     if as_json:
-        print_json({"plate": view.name, "positions": [asdict(cell) for cell in view.cells]})
+        print_json({"plate": view.name, "positions": [as_dict(cell) for cell in view.cells]})
         return
     page(
         session,

@@ -1,7 +1,5 @@
 """`platebook seeing`: reference plates, kept once and judged blind."""
 
-from dataclasses import asdict
-
 import click
 
 from platebook.cli.terminal.groups import NearGroup
@@ -14,6 +12,7 @@ from platebook.cli.terminal.options import (
     values_from,
 )
 from platebook.trade.phrases import count_of
+from platebook.values import as_dict
 
 
 @click.group("seeing", cls=NearGroup)
@@ -35,7 +34,7 @@ def show(ctx: click.Context, *, setter: str | None, as_json: bool) -> None:
     standing = view.standing
     last = standing.last
     keys = {
-        "plates": [asdict(plate) for plate in view.plates],
+        "plates": [as_dict(plate) for plate in view.plates],
         "due": view.due,
         "due_from": standing.due.isoformat() if standing.due else None,
         "passed": standing.passed,
@@ -96,7 +95,7 @@ def judge(
         "right": judged.right,
         "of": judged.of,
         "needed": judged.needed,
-        "misjudged": [asdict(one) for one in judged.misjudged],
+        "misjudged": [as_dict(one) for one in judged.misjudged],
         "kinder": judged.kinder,
         "harder": judged.harder,
     }

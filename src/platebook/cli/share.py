@@ -1,6 +1,5 @@
 """`platebook share FOLDER`: exchange logbooks through any folder or far address."""
 
-import dataclasses
 import sys
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
@@ -24,6 +23,7 @@ from platebook.cli.terminal.options import (
 )
 from platebook.cli.terminal.progress_bar import Work, long_work, make_ready
 from platebook.trade.phrases import count_of
+from platebook.values import as_dict
 
 if TYPE_CHECKING:
     from platebook.logbook.erasures.held_back import ErasingAsked
@@ -102,12 +102,12 @@ def command(  # noqa: PLR0913 - click hands every option over by name
                 "file": done.file,
                 "revisions": done.revisions,
                 "received": [received_keys(received) for received in done.received],
-                "unread": [dataclasses.asdict(received) for received in done.unread],
+                "unread": [as_dict(received) for received in done.unread],
                 "clashes": clash_keys(done.clashes),
                 "notices": list(done.notices),
                 "erasings": [erasing_keys(one) for one in done.erasings],
                 "courses": [waiting_keys(one) for one in done.courses],
-                "waiting": [dataclasses.asdict(each) for each in done.waiting],
+                "waiting": [as_dict(each) for each in done.waiting],
                 "left_out": [left_out_keys(one) for one in done.left_out],
             }
         )
@@ -263,7 +263,7 @@ def taken_so_far(work: Work) -> str:
 def received_keys(received: "Received") -> dict[str, object]:
     """The same as JSON has it."""
     return {
-        **dataclasses.asdict(received),
+        **as_dict(received),
         "records": [{"kind": kind, "count": count} for kind, count in received.records],
         "clashes": clash_keys(received.clashes),
         "asks_to_erase": [erasing_keys(asked) for asked in received.asks_to_erase],

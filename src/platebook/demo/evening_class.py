@@ -7,7 +7,6 @@ find. All chance comes from the seed; the same seed gives the same class to the 
 """
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from datetime import date, datetime, timedelta, timezone
 from functools import partial
 from itertools import groupby
@@ -31,6 +30,7 @@ from platebook.practice.defects import GOOD
 from platebook.practice.records import Inspection, Setter
 from platebook.practice.results import severity_of
 from platebook.trade.records import Tool
+from platebook.values import Value
 
 INSTRUCTOR = "Marta Corvo"
 KIND_EYES = ("Rashid Benkara", "Oluchi Eze-Barr")
@@ -90,8 +90,7 @@ POSITIONS = 10
 """Positions of a plate that nobody laid out."""
 
 
-@dataclass(frozen=True, slots=True)
-class DemoClass:
+class DemoClass(Value):
     """The class. Attempts and tools are by setter id; `truth` is what was planted.
 
     `inspections` are an instructor's looks at positions drawn at random.

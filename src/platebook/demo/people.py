@@ -3,16 +3,14 @@
 The class, its town and everyone in it are made up.
 """
 
-from dataclasses import dataclass, field
-
 from platebook.demo.simulated_setter import SimulatedHand
+from platebook.values import Value, field
 
 TOWN = "Tarnwick"
 GROUP = "Thursday evenings, Tarnwick"
 
 
-@dataclass(frozen=True, slots=True)
-class Habits:
+class Habits(Value):
     """How often, from 0 to 1, something is so on an evening, and a bur's seats before a new one.
 
     `dry` without wax, `worked` sheet not annealed, `steel` a steel punch, `unsupported` the plate
@@ -31,8 +29,7 @@ class Habits:
     bur_lasts: int = 15
 
 
-@dataclass(frozen=True, slots=True)
-class Planted:
+class Planted(Value):
     """What goes with what, by construction: for one setter, or None for the whole class."""
 
     setter: str | None
@@ -41,8 +38,7 @@ class Planted:
     sentence: str
 
 
-@dataclass(frozen=True, slots=True)
-class Person:
+class Person(Value):
     """One invented setter."""
 
     name: str

@@ -9,11 +9,11 @@ from the generator handed in.
 """
 
 import math
-from dataclasses import dataclass
 
 import numpy as np
 
 from platebook.analysis.variables.derived import NEEDED_DEPTH_RATIO
+from platebook.values import Value
 
 _WANTED_BELOW = 0.015
 """How far below the metal the table is meant to come, as a share of the diameter."""
@@ -21,8 +21,7 @@ _WANTED_BELOW = 0.015
 _LEARNING_SETTINGS = 25.0
 
 
-@dataclass(frozen=True, slots=True)
-class SimulatedHand:
+class SimulatedHand(Value):
     """A hand: lengths in millimetres, angles in degrees, chances from 0 to 1.
 
     `overcut_mm` is how much wider than the bur it cuts, `width_mm` and `depth_mm` the spread of
@@ -45,8 +44,7 @@ class SimulatedHand:
     clock: int | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class BenchTonight:
+class BenchTonight(Value):
     """What one setting is done with. `tonight_mm` is how wide this evening cuts, over the usual."""
 
     stone_mm: float
@@ -65,8 +63,7 @@ class BenchTonight:
     sterling: bool
 
 
-@dataclass(frozen=True, slots=True)
-class CutSeat:
+class CutSeat(Value):
     """A seat as it truly is. `proud_mm` is the table above the metal before burnishing."""
 
     diameter_mm: float
@@ -77,8 +74,7 @@ class CutSeat:
     stone_tilt_deg: float
 
 
-@dataclass(frozen=True, slots=True)
-class Seen:
+class Seen(Value):
     """One defect with its severity."""
 
     defect: str

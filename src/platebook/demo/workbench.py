@@ -12,6 +12,7 @@ from platebook.demo.people import Person
 from platebook.demo.simulated_setter import BenchTonight
 from platebook.practice.courses.course import Grade
 from platebook.trade.records import Tool
+from platebook.values import Value
 
 _CHANGES = 0.25
 """Chance that a habit is drawn again before a setting."""
@@ -37,8 +38,7 @@ _PLATE_FIELDS = frozenset({"metal_state", "support", "runout", "burnisher_polish
 """Asked once a plate: they do not change within an evening."""
 
 
-@dataclass(frozen=True, slots=True)
-class Setting:
+class Setting(Value):
     """The set-up of one setting: as the simulation needs it, and as the record has it."""
 
     tonight: BenchTonight

@@ -13,7 +13,6 @@ import warnings
 import zipfile
 import zlib
 from collections.abc import Iterator
-from dataclasses import dataclass
 from datetime import date, datetime, time
 from typing import Any
 from zipfile import BadZipFile
@@ -37,6 +36,7 @@ from platebook.practice.attempt import Attempt
 from platebook.practice.problem import Problem
 from platebook.practice.text import as_text
 from platebook.trade.phrases import count_of
+from platebook.values import Value
 
 MOST_PARTS = 500
 MOST_BYTES = 300_000_000
@@ -49,8 +49,7 @@ _MERGED = re.compile(
 _FORMULA = re.compile(rb"<(?:\w+:)?f[\s>/]")
 
 
-@dataclass(frozen=True, slots=True)
-class Merged:
+class Merged(Value):
     """A block of cells shown as one: first and last row and column, counted from 1."""
 
     first_row: int
@@ -132,8 +131,7 @@ _COUNTED = re.compile(
 """A formula that works out one value from several cells, as the last lines of many sheets have."""
 
 
-@dataclass(frozen=True, slots=True)
-class _Cells:
+class _Cells(Value):
     """What a sheet's XML holds: rows that are there by their number, formulas, hidden rows."""
 
     rows: dict[int, list[str]]

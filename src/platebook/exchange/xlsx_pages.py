@@ -6,7 +6,6 @@ Numbers, yes/no and dates are typed cells, everything else is text, never a form
 import contextlib
 import io
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
 
@@ -16,14 +15,15 @@ from openpyxl.utils import get_column_letter
 from openpyxl.workbook import Workbook
 from openpyxl.worksheet._write_only import WriteOnlyWorksheet
 
+from platebook.values import Value
+
 _DAY, _TIME, _PERCENT = "yyyy-mm-dd", "yyyy-mm-dd hh:mm:ss", "0%"
 _NARROWEST, _WIDEST = 6, 40
 
 Cells = Mapping[str, object]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Page:
+class Page(Value, kw_only=True):
     """One sheet: its title, the headings in order, and a mapping of heading to value for each row.
 
     `shares` are the headings of columns of shares of 1, shown as whole per cent.

@@ -5,7 +5,6 @@ of its own, so that the file reads back exactly. A value that no cell holds exac
 """
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 from datetime import datetime
 
 from platebook.exchange.xlsx_pages import Cells, Page, write_pages
@@ -14,6 +13,7 @@ from platebook.practice.courses.course import SHEET_ROW
 from platebook.practice.fields import fields
 from platebook.practice.reading.attempt_rows import OFFSET, write_row
 from platebook.practice.records import Inspection, SignOff
+from platebook.values import Value
 
 SHEET = "attempts"
 LOOKS, SIGN_OFFS = "looks", "sign-offs"
@@ -24,8 +24,7 @@ _IDS = ("attempt_id", "setter_id", "block", SHEET_ROW.name)
 _FIRST = ("setter", "began", "minutes")
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Beside:
+class Beside(Value, kw_only=True):
     """What others said of the attempts: their looks, and the grades they signed off by setter."""
 
     looks: tuple[Inspection, ...] = ()

@@ -16,7 +16,6 @@ by, and a course that comes with the program by its own text.
 
 import uuid
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
 from typing import cast
 
 from platebook.logbook.defaults import (
@@ -34,6 +33,7 @@ from platebook.logbook.history.revisions import replica_of, revisions_of
 from platebook.logbook.record_kinds import kind_named
 from platebook.practice.records import CourseInForce
 from platebook.practice.revision import Change, CourseCopy, Revision
+from platebook.values import Value
 
 KIND = "course_in_force"
 _SPACE = uuid.UUID("9b0d3a52-7c1e-4f57-9e0a-5d2f8c6b7a41")
@@ -94,8 +94,7 @@ def hear_of(db: Database, copies: Iterable[CourseCopy], shipped: frozenset[str])
             set_default(db, first_text_name(course), first)
 
 
-@dataclass(frozen=True, slots=True)
-class PutInForce:
+class PutInForce(Value):
     """A text that is to be gone by. `taken_from` and `answered` are those of `CourseInForce`."""
 
     course: str
@@ -132,8 +131,7 @@ def follow(db: Database, entries: Sequence[RecordChange], stamp: Stamp) -> Chang
         return write(db, entries, stamp)
 
 
-@dataclass(frozen=True, slots=True)
-class OthersInForce:
+class OthersInForce(Value):
     """What another logbook goes by: its record, the revision that stands, and who put it there."""
 
     record: CourseInForce
@@ -179,8 +177,7 @@ def own_history(db: Database, course: str) -> tuple[Revision, ...]:
     return tuple(revision for i in reversed(ids) for revision in known.get(i, ()))
 
 
-@dataclass(frozen=True, slots=True)
-class SetAt:
+class SetAt(Value):
     """Who rests on a course: the ids of those who follow it, and the attempts at each grade id."""
 
     followers: tuple[str, ...]

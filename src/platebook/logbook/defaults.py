@@ -8,9 +8,9 @@ None of this is a change of the record: it is not taken back and does not travel
 
 import hashlib
 import json
-from dataclasses import dataclass
 
 from platebook.logbook.file.connection import Database
+from platebook.values import Value
 
 IN_USE = "setter"
 """The default that names the setter in use."""
@@ -140,8 +140,7 @@ def _counter(db: Database, mark: str) -> int:
 _FORMER = "former replicas"
 
 
-@dataclass(frozen=True, slots=True)
-class CourseText:
+class CourseText(Value):
     """The text of one course version, as it was when attempts were made with it."""
 
     digest: str

@@ -6,7 +6,6 @@ models. A later kind is one entry here and one migration with its table.
 
 import functools
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
 from datetime import date
 from types import UnionType
 from typing import Any, Literal, Union, get_args, get_origin
@@ -33,6 +32,7 @@ from platebook.practice.records import (
 )
 from platebook.trade.phrases import count_of
 from platebook.trade.records import Tool
+from platebook.values import Value
 
 Record = (
     Attempt
@@ -120,8 +120,7 @@ def count_of_kind(number: int, name: str) -> str:
     return count_of(number, *_IN_WORDS.get(name, (name,)))
 
 
-@dataclass(frozen=True)
-class Kind:
+class Kind(Value, dict=True):
     """One kind of record: its table and key, its columns, and the value a row is.
 
     `owner` says whose it is: "self" for a setter, "row" where the row has a `setter_id`,

@@ -8,9 +8,10 @@ each key means.
 import functools
 import tomllib
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field
 from importlib import resources
 from typing import Any, Literal
+
+from platebook.values import Value, field
 
 GOOD = "good"
 MISSED = "missed"
@@ -19,8 +20,7 @@ MISSED = "missed"
 COMMON_PRACTICE = "common practice"
 
 
-@dataclass(frozen=True, slots=True)
-class Suspicion:
+class Suspicion(Value):
     """How far a defect speaks against each skill, by weights, after what was read before it.
 
     `read_before` is empty where the weights hold whatever was read.
@@ -31,8 +31,7 @@ class Suspicion:
     kind: str
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Verdict:
+class Verdict(Value, kw_only=True):
     """One word that a look can say: how it is typed and shown, judged and commented on.
 
     `means` is what it is, in half a sentence; `key` the digit or letter that says it, empty where
@@ -49,8 +48,7 @@ class Verdict:
     looks: Mapping[str, str] = field(default_factory=dict)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Defect(Verdict):
+class Defect(Verdict, kw_only=True):
     """One thing that can be wrong with a setting.
 
     `spoken` and `many` are how a sentence speaks of one and of several. `fails` says from where on

@@ -10,11 +10,11 @@ import csv
 import functools
 import tomllib
 from collections.abc import Mapping
-from dataclasses import dataclass
 from importlib import resources
 from typing import Any, Literal, cast
 
 from platebook.practice.defects import GOOD, defects, verdicts
+from platebook.values import Value
 
 FieldType = Literal[
     "text",
@@ -42,8 +42,7 @@ TOOLS_OF_A_STONE = (
 Asked = Literal["never", "once", "plate", "carried", "reading", "look", "optional", "automatic"]
 
 
-@dataclass(frozen=True, slots=True)
-class Field:
+class Field(Value):
     """One field of the record: what it means, who asks for it and what analysis may do with it.
 
     `label` is its name in words and `unit` that of its numbers, "" where it has none. `low` and
@@ -69,8 +68,7 @@ class Field:
         return self.role in {"cause", "process"}
 
 
-@dataclass(frozen=True, slots=True)
-class Choice:
+class Choice(Value):
     """One value of a choice field, its other spellings, and its rank where it has an order."""
 
     value: str
@@ -78,8 +76,7 @@ class Choice:
     rank: int | None
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class PartExercise:
+class PartExercise(Value, kw_only=True):
     """What a part exercise trains.
 
     `cautions` is the step of the work whose cautions belong to it, `does` the steps that the setter

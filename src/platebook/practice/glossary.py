@@ -14,7 +14,6 @@ import csv
 import difflib
 import functools
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
 from importlib import resources
 
 from platebook.practice.defects import Defect, defects
@@ -22,6 +21,7 @@ from platebook.practice.fields import Field, choices, fields
 from platebook.practice.results import DEFECTS, SEVERITIES
 from platebook.practice.text import clean
 from platebook.trade.cautions import work_steps
+from platebook.values import Value
 
 KINDS: Mapping[str, str] = {
     "stone": "stone and seat",
@@ -47,8 +47,7 @@ ASKED: Mapping[str, str] = {
 """Where a field of each kind is asked."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Term:
+class Term(Value, kw_only=True):
     """One word and its meaning.
 
     `asked` says where it is asked or met, empty for nowhere in particular. `how` are further

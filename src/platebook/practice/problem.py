@@ -1,12 +1,12 @@
 """What was wrong with something a person gave us: row, field, what was read, what was expected."""
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 from typing import Literal
 
+from platebook.values import Value
 
-@dataclass(frozen=True, slots=True)
-class Problem:
+
+class Problem(Value):
     """One problem in user data.
 
     `row` counts from 1 and is the data row (0 = the whole file or document); `line` is the line in

@@ -13,10 +13,10 @@ from typing import Literal, TypeVar
 from pydantic import AwareDatetime, Field
 
 from platebook.trade.measuring.tool_checks import ToolCheck
-from platebook.trade.records import Value
+from platebook.trade.records import CheckedValue
 
 
-class Setter(Value):
+class Setter(CheckedValue):
     """One person. Names may repeat between people, ids may not.
 
     `group` is the evening class or other group; `active` says that they still come. `course` is
@@ -51,7 +51,7 @@ def name_key(name: str) -> str:
 Weekday = Literal["monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday"]
 
 
-class Teacher(Value):
+class Teacher(CheckedValue):
     """One person who teaches: signs looks, sign-offs and messages, and has no grade.
 
     `setter_id` is the same person's own entry as a setter where they set as well. `active` says
@@ -65,7 +65,7 @@ class Teacher(Value):
     active: bool = True
 
 
-class ClassTerm(Value):
+class ClassTerm(CheckedValue):
     """One class in one term: those who come together, from `begins` to `ends`, both within it.
 
     A date that nobody set is None, and the class is open on that side. The terms of one class have
@@ -87,7 +87,7 @@ class ClassTerm(Value):
         return within(day, self.begins, self.ends)
 
 
-class Membership(Value):
+class Membership(CheckedValue):
     """One setter's time in one class, from `joined` to `left`, both within it; None is open."""
 
     membership_id: str | None = None
@@ -101,7 +101,7 @@ class Membership(Value):
         return within(day, self.joined, self.left)
 
 
-class Message(Value):
+class Message(CheckedValue):
     """A word to one student or to a class, of which one of `setter_id` and `class_id` is set.
 
     `author` is the id of the teacher or setter who wrote it, or a name where the logbook has none.
@@ -130,7 +130,7 @@ def named(people: Iterable[Named], name: str) -> tuple[Named, ...]:
     return tuple(one for one in people if wanted and name_key(one.name) == wanted)
 
 
-class Plate(Value):
+class Plate(CheckedValue):
     """One plate. `positions` are named in the order worked, `across` of them in a row.
 
     Neighbouring positions lie `pitch_mm` apart in both directions, their grid in the middle of
@@ -182,7 +182,7 @@ class Plate(Value):
         return self.stones_mm[place[0] % len(self.stones_mm)]
 
 
-class Draw(Value):
+class Draw(CheckedValue):
     """One attempt drawn out of `pool`, in which every attempt was as likely as any other.
 
     `pool` holds the ids that were drawn from and `seed` the text that decided, so that anybody can
@@ -197,7 +197,7 @@ class Draw(Value):
     drawn: AwareDatetime | None = None
 
 
-class Inspection(Value):
+class Inspection(CheckedValue):
     """One look at one attempt by someone other than its setter, or by the setter a day later.
 
     `result` and `severity` read as in an attempt. `inspector` is the setter id of who looked, or a
@@ -216,7 +216,7 @@ class Inspection(Value):
     looked: AwareDatetime | None = None
 
 
-class SignOff(Value):
+class SignOff(CheckedValue):
     """One grade of one course signed off for one setter.
 
     `signed_by` is the setter id of who signs, or a name where the logbook has none. `attempt_id` is
@@ -234,7 +234,7 @@ class SignOff(Value):
     signed: AwareDatetime | None = None
 
 
-class ToolCheckRecord(Value):
+class ToolCheckRecord(CheckedValue):
     """One check of one tool of a setter's drawer.
 
     `against` says what was measured (plug gauge, drill shank, gauge block), `known_mm` its size and
@@ -261,7 +261,7 @@ class ToolCheckRecord(Value):
         )
 
 
-class CourseInForce(Value):
+class CourseInForce(CheckedValue):
     """Which text of a course one logbook goes by: the course's id, its version, the text's SHA-256.
 
     A logbook has one such record a course, and its revisions are the history of what was in force

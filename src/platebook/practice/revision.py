@@ -27,6 +27,7 @@ from functools import cached_property
 from typing import Any
 
 from platebook.practice.text import json_in
+from platebook.values import Value
 
 HIGHEST_COUNTER = 2**53
 """The highest number that every JSON reader reads exactly; `history.counters` refuses far less."""
@@ -73,16 +74,14 @@ def _microseconds(moment: datetime) -> int:
     return (moment - _EPOCH) // timedelta(microseconds=1)
 
 
-@dataclass(frozen=True, slots=True)
-class Signature:
+class Signature(Value):
     """What a key made of a statement; `key` is the public key. Both are base64 for addresses."""
 
     key: str
     signature: str
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class KeyCard:
+class KeyCard(Value, kw_only=True):
     """Whose key this is, by the key's own word.
 
     `signature` is the key's own over `statement`. `handed_by` is a key of the same person's that
@@ -270,8 +269,7 @@ class Tombstone:
         )
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class CourseCopy:
+class CourseCopy(Value, kw_only=True):
     """The text of one course version."""
 
     course: str
@@ -284,8 +282,7 @@ class CourseCopy:
         return hashlib.sha256(self.text.encode("utf-8")).hexdigest()
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Bundle:
+class Bundle(Value, kw_only=True):
     """All that one logbook hands on.
 
     `replica` is the logbook's id. `keys` are the cards of those that signed in it. `priors` are
@@ -307,8 +304,7 @@ class Bundle:
         return tuple(sorted({revision.change.author for revision in self.revisions}))
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class BundleStream:
+class BundleStream(Value, kw_only=True):
     """A bundle on its way out: its parts come one after the other and are gone through once.
 
     A school's would fill the memory. `parts` are the revisions by rank, then tombstones by id, then

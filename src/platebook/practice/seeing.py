@@ -14,7 +14,6 @@ once. Each position judged is an attempt of the part seeing: `seen` holds the ve
 import math
 import re
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 from typing import Final
 
@@ -23,6 +22,7 @@ from platebook.practice.courses.course import Course, Exercise
 from platebook.practice.defects import GOOD
 from platebook.practice.results import DEFAULT_SEVERITY, as_typed, fails, read_result
 from platebook.trade.phrases import full_day
+from platebook.values import Value
 
 SEEING: Final = "seeing"
 AGAIN_AFTER_DAYS = 30
@@ -31,8 +31,7 @@ AGAIN_AFTER_DAYS = 30
 _ONE = re.compile(r"^(?P<word>.*?)(?:\s+(?P<severity>[123]))?$")
 
 
-@dataclass(frozen=True, slots=True)
-class Verdict:
+class Verdict(Value):
     """What is seen at one position: good, or defects with a severity each, the worst first."""
 
     result: tuple[str, ...]
@@ -84,8 +83,7 @@ def seeing_exercise(course: Course) -> Exercise | None:
     return next((e for e in course.exercises if e.part == SEEING), None)
 
 
-@dataclass(frozen=True, slots=True)
-class SeeingTry:
+class SeeingTry(Value):
     """One plate judged once: when, which, and how many of its positions were judged right."""
 
     began: datetime | None
@@ -94,8 +92,7 @@ class SeeingTry:
     of: int
 
 
-@dataclass(frozen=True, slots=True)
-class SeeingStanding:
+class SeeingStanding(Value):
     """Where a setter stands in seeing.
 
     `last` is the newest try, None before the first; `passed` whether it was enough; `due` the day

@@ -12,7 +12,6 @@ What loads arrays is imported where an answer is worked out: one that was kept i
 
 import json
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
 from functools import partial
 from itertools import islice
 from typing import TYPE_CHECKING
@@ -45,6 +44,7 @@ from platebook.services.session import (
 from platebook.trade import Drawer, Hand, SetUpSheet, Sheet, Stone, check_sheet, check_stone, size
 from platebook.trade.measuring.tool_checks import ReadingWorth
 from platebook.trade.rules import RuleBook, chosen_over, rules
+from platebook.values import Value, field
 
 if TYPE_CHECKING:
     from platebook.advice.replay import Replay
@@ -111,8 +111,7 @@ OWN_HAND = 60
 """Attempts from which a setter's own seats say more of their hand than a class does (judgement)."""
 
 
-@dataclass(frozen=True)
-class Basis:
+class Basis(Value):
     """What every answer about a setter starts from; `digest` is new after each change of it.
 
     `classmates` are ids and digests of those whose seats tell of a hand before the setter's own do;

@@ -19,7 +19,6 @@ and a logbook that was begun so short a time ago needs none yet. What stays is t
 import contextlib
 import os
 from collections.abc import Callable
-from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta, tzinfo
 from pathlib import Path
 
@@ -46,6 +45,7 @@ from platebook.services.clock_doubts import clock_doubt
 from platebook.services.people.keys import damaged_key_words
 from platebook.services.session import INVENTED, LogbookUnusable, Refused, Session, opened, today_at
 from platebook.trade.phrases import count_of, full_day, recent_day
+from platebook.values import Value
 
 MOMENTS = timedelta(minutes=10)
 """How young a copy may be to serve for the next thing that asks for one."""
@@ -261,8 +261,7 @@ def note_a_copy(session: Session, target: Path) -> None:
             book.tell(defaults.set_default, _ELSEWHERE, now)
 
 
-@dataclass(frozen=True)
-class KeptCopy:
+class KeptCopy(Value):
     """A copy in words: when it was made, before what, how much is in it.
 
     `attempts` is None where it cannot be read.
@@ -285,8 +284,7 @@ class KeptCopy:
         return ", ".join([*parts, *([self.before] if self.before else [])])
 
 
-@dataclass(frozen=True)
-class Whereabouts:
+class Whereabouts(Value):
     """Where everything lies: the logbook, its copies (the newest first), what is to be minded.
 
     `size` and `copies_size` are bytes; `attempts` those in the logbook, None where it cannot be

@@ -11,18 +11,19 @@ import contextlib
 import hashlib
 import os
 from collections.abc import Callable
-from dataclasses import dataclass
 from pathlib import Path
-from typing import Generic, TypeVar
+from typing import Any, Generic, TypeVar
 
+from msgspec.json import Decoder, Encoder
 from pydantic import BaseModel
 
 from platebook import __version__
 from platebook.logbook.file.place import answers_folder, first_sight_file
 from platebook.practice.courses.course import Course
+from platebook.values import Value
 
 Answer = TypeVar("Answer")
-Model = TypeVar("Model", bound=BaseModel)
+Kind = TypeVar("Kind", bound=BaseModel | Value)
 
 CODE_SCHEMA = 25
 """Goes up when what an answer says changes without the program's version."""
@@ -31,8 +32,7 @@ OF_A_CLASS = "class"
 """Begins the name of what is kept about a class, where a setter's id begins that about a setter."""
 
 
-@dataclass(frozen=True, slots=True)
-class Form(Generic[Answer]):
+class Form(Value, Generic[Answer]):
     """How an answer is called in a file's name, and how it becomes bytes and is read from them.
 
     `read` raises ValueError for bytes that hold no such answer.
@@ -44,14 +44,19 @@ class Form(Generic[Answer]):
     read: Callable[[bytes], Answer]
 
 
-def json_form(kind: type[Model], name: str = "") -> Form[Model]:
-    """The form of a model: its JSON text, under the name of its class where none is given."""
-    return Form(
-        name or kind.__name__.lower(),
-        "json",
-        lambda answer: answer.model_dump_json(by_alias=True).encode("utf-8"),
-        kind.model_validate_json,
-    )
+def json_form(kind: type[Kind], name: str = "") -> Form[Kind]:
+    """The form of a value: its JSON text, under the name of its class where none is given."""
+    written = Encoder(enc_hook=_plain).encode
+    read = Decoder(kind, dec_hook=_checked).decode
+    return Form(name or kind.__name__.lower(), "json", written, read)
+
+
+def _plain(checked: BaseModel) -> Any:
+    return checked.model_dump(mode="json", by_alias=True)
+
+
+def _checked(kind: type[BaseModel], plain: object) -> BaseModel:
+    return kind.model_validate(plain)
 
 
 def mark_of(*rests_on: str) -> str:
@@ -111,14 +116,14 @@ class Cache:
 
 
 def recall(
-    kind: type[Model],
-    compute: Callable[[], Model],
+    kind: type[Kind],
+    compute: Callable[[], Kind],
     *,
     logbook: Path,
     setter_id: str,
     digest: str,
     course: Course | None = None,
-) -> Model:
+) -> Kind:
     """The answer of this kind for this setter, kept or computed and then kept."""
     cache, form = Cache(logbook), json_form(kind)
     mark = mark_of(digest, course.model_dump_json() if course else "")
@@ -129,7 +134,7 @@ def recall(
     return answer
 
 
-class _Decided(BaseModel):
+class _Decided(Value):
     """The families claimed at checkpoints, by the mark of what each rests on; the latest last."""
 
     families: dict[str, tuple[str, ...]]

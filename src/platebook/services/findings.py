@@ -11,7 +11,6 @@ What loads arrays is imported where an answer is worked out: one that was kept i
 """
 
 import functools
-from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -19,6 +18,7 @@ from typing import TYPE_CHECKING
 from platebook.services.answers import Basis, basis_of, prior_in
 from platebook.services.cache import KeptDecisions, recall
 from platebook.services.session import Session
+from platebook.values import Value
 
 if TYPE_CHECKING:
     from platebook.analysis.findings.asking.findings_log import FindingsLog
@@ -30,8 +30,7 @@ if TYPE_CHECKING:
     from platebook.analysis.variables.attempt_log import Window
 
 
-@dataclass(frozen=True, slots=True)
-class Asked:
+class Asked(Value):
     """Which judged attempts are asked of a setter, and of each setter of a class alike.
 
     Lately (the latest 400 of the last twelve months), all since a day, or everything.
@@ -62,8 +61,7 @@ class Asked:
 LATELY_ASKED = Asked()
 
 
-@dataclass(frozen=True)
-class _SetterAsked:
+class _SetterAsked(Value, dict=True):
     """One setter's log as it is asked; it is made where something has to be worked out."""
 
     basis: Basis
@@ -107,8 +105,7 @@ def findings(session: Session, *, asked: Asked = LATELY_ASKED) -> "Findings":
     return _SetterAsked(basis_of(session), asked).findings(session.path)
 
 
-@dataclass(frozen=True)
-class FindingsWithValues:
+class FindingsWithValues(Value):
     """The findings and, in their order, what stands behind each.
 
     `values` are None where they have no order to be laid in; `pictures` show the levels, of the

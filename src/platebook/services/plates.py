@@ -2,7 +2,6 @@
 
 import re
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, replace
 
 from platebook.logbook import setter_records
 from platebook.logbook.attempts.attempt_queries import attempt_by_id, select_attempts
@@ -25,6 +24,7 @@ from platebook.trade.lengths import read_length
 from platebook.trade.phrases import count_of
 from platebook.trade.plate_layout import PlateLayout, layout_plate
 from platebook.trade.validation import Fault, TradeError, check_sheet, check_stone
+from platebook.values import Value, replace
 
 POSITIONS = 10
 FIRST_PLATE = "1"
@@ -32,8 +32,7 @@ UNKNOWN = "?"
 """Stands for a word that the table of defects does not know, and for what was not judged."""
 
 
-@dataclass(frozen=True)
-class PlateCell:
+class PlateCell(Value):
     """One position: a sign and the result; both empty where nothing was set there yet.
 
     `attempt_id` is the attempt that was last made there, empty where none was, and `outcome` how
@@ -47,8 +46,7 @@ class PlateCell:
     outcome: Outcome = ""
 
 
-@dataclass(frozen=True)
-class PlateView:
+class PlateView(Value):
     """The plate in use; `next_position` is None where it is full.
 
     `across` is how many positions a row of it has, None where nobody laid it out. `differs` says in
@@ -176,8 +174,7 @@ LENGTHS = ("width", "height", "edge", "pitch", "sheet")
 STONES_EXPECTED = "stone sizes such as 1.5,2.0 (with a decimal comma: 1,5; 2,0)"
 
 
-@dataclass(frozen=True)
-class PlateOf:
+class PlateOf(Value):
     """A plate of a setter and how many of its positions hold an attempt."""
 
     plate: Plate

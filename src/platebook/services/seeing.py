@@ -5,7 +5,6 @@ may judge anybody's reference plate.
 """
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from datetime import date
 from random import Random
 
@@ -30,21 +29,20 @@ from platebook.practice.text import clean
 from platebook.services.answers import Basis, basis_in
 from platebook.services.session import Refused, Session, opened, setter_in_use, today_at
 from platebook.trade.phrases import count_of
+from platebook.values import Value
 
 FEWEST = 4
 """Fewer positions say nothing of an eye (judgement)."""
 
 
-@dataclass(frozen=True)
-class PlateToSee:
+class PlateToSee(Value):
     """A reference plate without its verdicts: its positions in the order they are to be judged."""
 
     name: str
     positions: tuple[str, ...]
 
 
-@dataclass(frozen=True)
-class SeeingView:
+class SeeingView(Value):
     """The plates there are, where the setter stands, and whether it is time to judge one."""
 
     plates: tuple[PlateToSee, ...]
@@ -59,8 +57,7 @@ class SeeingView:
         return f"{self.standing.sentence()} It is time: v judges a plate blind."
 
 
-@dataclass(frozen=True)
-class Misjudged:
+class Misjudged(Value):
     """One position that was not judged right."""
 
     position: str
@@ -68,8 +65,7 @@ class Misjudged:
     known: str
 
 
-@dataclass(frozen=True)
-class Judged:
+class Judged(Value):
     """A plate judged: how many right of how many, how many were needed, and what was missed.
 
     `kinder` counts positions where less was seen than there is, `harder` where more.

@@ -13,12 +13,10 @@ Every use case is handed a `Session` and opens its logbook for as long as it nee
 """
 
 import contextlib
-import dataclasses
 import difflib
 import re
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from contextlib import contextmanager
-from dataclasses import dataclass
 from datetime import UTC, date, datetime, tzinfo
 from pathlib import Path
 from tempfile import TemporaryDirectory
@@ -39,6 +37,7 @@ from platebook.logbook.history.changes import Stamp, last_changed
 from platebook.practice.problem import Problem
 from platebook.practice.records import Setter, SignOff, Teacher, name_key, named
 from platebook.practice.revision import NOBODY
+from platebook.values import Value, replace
 
 if TYPE_CHECKING:
     from platebook.logbook.signing.signatures import Signer
@@ -64,8 +63,7 @@ TEACHES = (
 _AN_ID = re.compile(r"[0-9a-f]{8}(-[0-9a-f]{4}){3}-[0-9a-f]{12}")
 
 
-@dataclass(frozen=True)
-class Session:
+class Session(Value):
     """One person at one logbook.
 
     `setter_id` is None where nobody is in use, or somebody who teaches, whose id is then
@@ -89,15 +87,11 @@ class Session:
 
     def for_teacher(self, teacher_id: str, name: str) -> "Session":
         """The same session with this teacher in use, and no setter."""
-        return dataclasses.replace(
-            self, setter_id=None, setter_name="", author=name, teacher_id=teacher_id
-        )
+        return replace(self, setter_id=None, setter_name="", author=name, teacher_id=teacher_id)
 
     def for_setter(self, setter_id: str, name: str) -> "Session":
         """The same session with this setter in use, who signs their own changes."""
-        return dataclasses.replace(
-            self, setter_id=setter_id, setter_name=name, author=name, teacher_id=None
-        )
+        return replace(self, setter_id=setter_id, setter_name=name, author=name, teacher_id=None)
 
     @property
     def signer_id(self) -> str | None:

@@ -2,7 +2,6 @@
 
 import re
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from typing import cast
 
 from platebook.logbook import records, setter_records
@@ -24,12 +23,12 @@ from platebook.trade.rules import RuleBook, RuleOfThumb, choosable, conflicts
 from platebook.trade.rules import rules as all_rules
 from platebook.trade.setup_sheet import SeatMethod, SetUpSheet
 from platebook.trade.sizing import METHODS
+from platebook.values import Value
 
 NONE = "none"
 
 
-@dataclass(frozen=True)
-class StoneTool:
+class StoneTool(Value):
     """A measuring tool of the drawer with the check of it that counts, None without one."""
 
     tool: Tool
@@ -120,8 +119,7 @@ OF_THE_RECORD = {"material": "stone_material", "metal": "metal"}
 ENDS = ("diameter_min_mm", "diameter_max_mm")
 
 
-@dataclass(frozen=True)
-class Sized:
+class Sized(Value):
     """The answer with notices, or the problems that stand in its way."""
 
     sizes: SetUpSheet | None
@@ -177,8 +175,7 @@ def sizes_for(
     return Sized(answer, tuple(notices))
 
 
-@dataclass(frozen=True, slots=True)
-class _Read:
+class _Read(Value):
     """What was typed, as numbers; `ends` are the two diameters of an uneven stone."""
 
     diameter_mm: float
@@ -345,8 +342,7 @@ def _choice(name: str, text: str | None, notices: list[Problem]) -> str | None:
     return value if isinstance(value, str) else None
 
 
-@dataclass(frozen=True)
-class RuleChoice:
+class RuleChoice(Value):
     """One rule, whether it is gone by, and who chose it: the setter, the course or custom."""
 
     rule: RuleOfThumb

@@ -10,10 +10,10 @@ from collections.abc import Mapping
 from importlib import resources
 from typing import Any, Literal
 
-from platebook.trade.records import Value
+from platebook.trade.records import CheckedValue
 
 
-class StepCautions(Value):
+class StepCautions(CheckedValue):
     """The cautions of one step, their kind and where known their source.
 
     `about` names a step that lies beside a setting, empty for one that is part of it.
@@ -67,7 +67,7 @@ def _table() -> dict[str, Any]:
     return tomllib.loads(file.read_text(encoding="utf-8"))
 
 
-class WorkStep(Value):
+class WorkStep(CheckedValue):
     """A step of the work: its name, what to do, and the step whose cautions belong to it."""
 
     name: str

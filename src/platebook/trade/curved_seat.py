@@ -8,14 +8,14 @@ from platebook.trade.geometry.curved import (
     one_side_high_mm,
     tilt_deg,
 )
-from platebook.trade.records import Curve, Sheet, Value
+from platebook.trade.records import CheckedValue, Curve, Sheet
 from platebook.trade.rules import RuleBook
 from platebook.trade.stones import Profile
 
 LEVEL = "With the table level with the crest"
 
 
-class CurveAnswer(Value):
+class CurveAnswer(CheckedValue):
     """A stone in a ring or dome, its table level with the crest. Lengths in millimetres.
 
     `drop_mm` is how far the surface has fallen at the girdle where it fell furthest and `drops` the
@@ -36,7 +36,7 @@ class CurveAnswer(Value):
     sentences: tuple[str, ...]
 
 
-class SpacingAnswer(Value):
+class SpacingAnswer(CheckedValue):
     """The metal left between two neighbouring seats, at the surface and at the girdle's depth."""
 
     pitch_mm: float

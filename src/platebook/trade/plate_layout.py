@@ -3,7 +3,7 @@
 import math
 
 from platebook.trade.phrases import count_of
-from platebook.trade.records import Value
+from platebook.trade.records import CheckedValue
 from platebook.trade.rules import RuleBook
 from platebook.trade.validation import Fault, TradeError
 
@@ -11,7 +11,7 @@ LARGEST_PLATE_MM = 1000.0
 EXACT_MM = 6
 
 
-class Position(Value):
+class Position(CheckedValue):
     """One numbered position: its centre from the plate's top left corner, and its stone."""
 
     number: int
@@ -22,7 +22,7 @@ class Position(Value):
     stone_mm: float
 
 
-class PlateLayout(Value):
+class PlateLayout(CheckedValue):
     """A plate laid out; the notch is at 12 o'clock, the middle of the top edge.
 
     Positions are numbered along the rows from the top left, `across` of them in a row, `pitch_mm`

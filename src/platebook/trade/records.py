@@ -6,13 +6,13 @@ from typing import Literal
 from pydantic import BaseModel, ConfigDict, Field
 
 
-class Value(BaseModel):
+class CheckedValue(BaseModel):
     """A frozen value of the trade; two with equal fields are equal."""
 
     model_config = ConfigDict(frozen=True, extra="forbid", allow_inf_nan=False)
 
 
-class Stone(Value):
+class Stone(CheckedValue):
     """A round faceted stone. Lengths in millimetres; depth is table to culet.
 
     `diameter_mm` is the girdle (a lot's mean where stones are not measured singly);
@@ -53,7 +53,7 @@ CURVE_LIMITS_MM = (4.0, 100.0)
 """Outer radii of curved metal that stones are set in (judgement)."""
 
 
-class Curve(Value):
+class Curve(CheckedValue):
     """Curved metal: what it is, its outer radius, and how far the hole lies off its crest.
 
     A hole `off_crest_mm` from the crest is drilled parallel to one on it, so that it leans from the
@@ -69,7 +69,7 @@ class Curve(Value):
         return self.off_crest_mm + radius_mm < self.radius_mm
 
 
-class Sheet(Value):
+class Sheet(CheckedValue):
     """Sheet, flat or curved; total thickness is `sheet_mm` times `layers`, in millimetres.
 
     `pitch_mm` is how far the centres of two neighbouring stones are apart, at the surface.
@@ -101,7 +101,7 @@ MeasuringKind = Literal[
 ]
 
 
-class Tool(Value):
+class Tool(CheckedValue):
     """One tool. `size_mm` is its diameter as measured or marked (a burnisher: width that touches).
 
     `seats_cut` counts the seats cut with a bur before now; `measuring_kind`, `resolution_mm` and
@@ -121,7 +121,7 @@ class Tool(Value):
     note: str = ""
 
 
-class Drawer(Value):
+class Drawer(CheckedValue):
     """All tools of one setter, in the order they were added.
 
     `last_used` are tools that were never added but used in the last settings: they are at hand
@@ -149,7 +149,7 @@ class Drawer(Value):
         return drawer.of_kind(kind, shape)
 
 
-class HandForShape(Value):
+class HandForShape(CheckedValue):
     """Overcut (seat minus bur) of one hand with one bur shape, in millimetres.
 
     `overcut_mm` and `spread_mm` predict the next seat of a fresh bur; `wear_mm_per_seat` is how the
@@ -165,7 +165,7 @@ class HandForShape(Value):
     from_class: int = Field(default=0, ge=0)
 
 
-class Hand(Value):
+class Hand(CheckedValue):
     """The hand of one setter: one entry a bur shape that was used."""
 
     shapes: tuple[HandForShape, ...] = ()

@@ -10,12 +10,12 @@ from collections.abc import Iterable, Mapping
 from importlib import resources
 from typing import Literal
 
-from platebook.trade.records import Value
+from platebook.trade.records import CheckedValue
 
 RuleKind = Literal["common practice", "published", "geometry", "judgement", "memory"]
 
 
-class RuleOfThumb(Value):
+class RuleOfThumb(CheckedValue):
     """One rule: `times` the stone's diameter plus `plus_mm`, and a window around that.
 
     `low_mm` and `high_mm` are the window, from the value (a tool that is near enough) or from the
@@ -94,7 +94,7 @@ def _same_question(one: RuleOfThumb, other: RuleOfThumb) -> bool:
     return one.purpose == other.purpose and (None in methods or len(methods) == 1)
 
 
-class RuleBook(Value):
+class RuleBook(CheckedValue):
     """The rules in use: the defaults, but for the ids a course or a setter has chosen.
 
     `cut` is the named cut (`stones.named_cuts`) that fills in what was not measured.

@@ -10,13 +10,13 @@ from pydantic import ConfigDict, Field
 
 from platebook.trade.curved_seat import CurveAnswer, SpacingAnswer
 from platebook.trade.geometry.thickness import SheetAnswer
-from platebook.trade.records import Value
+from platebook.trade.records import CheckedValue
 from platebook.trade.unevenness import Unevenness
 
 SeatMethod = Literal["drop in", "push in", "snap in"]
 
 
-class StoneAnswer(Value):
+class StoneAnswer(CheckedValue):
     """The stone that was asked about, with what had to be assumed.
 
     `depth_mm` (table to culet) is `crown_mm`, `girdle_mm` and `pavilion_mm` together; `table_mm` is
@@ -44,7 +44,7 @@ class StoneAnswer(Value):
     uneven: Unevenness | None = None
 
 
-class OtherRule(Value):
+class OtherRule(CheckedValue):
     """What another rule for the same question would ask for: its id, size and kind."""
 
     rule: str
@@ -52,7 +52,7 @@ class OtherRule(Value):
     source: str
 
 
-class ToolChoice(Value):
+class ToolChoice(CheckedValue):
     """One tool to use.
 
     `target_mm` is what the rule asks for; `choose_mm` the tool to take, `from` (in Python `from_`)
@@ -87,7 +87,7 @@ class ToolChoice(Value):
     others: tuple[OtherRule, ...] = ()
 
 
-class SeatAnswer(Value):
+class SeatAnswer(CheckedValue):
     """The seat to cut.
 
     `diameter_low_mm` to `diameter_high_mm` is the wanted window; `depth_mm` is from the sheet's
@@ -127,7 +127,7 @@ class SeatAnswer(Value):
     sentence: str
 
 
-class Chances(Value):
+class Chances(CheckedValue):
     """The three chances of a seat, that are 1 together."""
 
     chance_of_fit: float
@@ -197,7 +197,7 @@ class HandAnswer(Chances):
     what_to_do: tuple[str, ...] = ()
 
 
-class SetUpSheet(Value):
+class SetUpSheet(CheckedValue):
     """Stone, tools, seat, sheet and hand for one setting, and the cautions that go with it.
 
     `curve` is what a ring or dome does to the seat, None in flat metal; `spacing` the metal between

@@ -10,13 +10,13 @@ import math
 from importlib import resources
 from typing import Literal
 
-from platebook.trade.records import Value
+from platebook.trade.records import CheckedValue
 from platebook.trade.validation import Fault, TradeError
 
 ROUND_TO_RPM = 100
 
 
-class SurfaceSpeed(Value):
+class SurfaceSpeed(CheckedValue):
     """Surface speeds for a metal and tool steel, metres a minute."""
 
     metal: str
@@ -31,7 +31,7 @@ STEELS = {"hss": "high-speed steel"}
 """What a tool steel of the table is called."""
 
 
-class SpeedLimit(Value):
+class SpeedLimit(CheckedValue):
     """Revolutions a minute not to go above, with the speed it comes from and what to say."""
 
     not_above_rpm: float

@@ -13,12 +13,12 @@ from collections.abc import Mapping
 from importlib import resources
 from typing import Literal
 
-from platebook.trade.records import Stone, Value
+from platebook.trade.records import CheckedValue, Stone
 from platebook.trade.rules import RuleBook
 from platebook.trade.validation import Fault, TradeError
 
 
-class NamedCut(Value):
+class NamedCut(CheckedValue):
     """Proportions of a round brilliant, percent of its girdle diameter; angles in degrees."""
 
     cut: str
@@ -32,7 +32,7 @@ class NamedCut(Value):
     status: str
 
 
-class Profile(Value):
+class Profile(CheckedValue):
     """A round stone in section, in millimetres; `assumed` names what was not measured.
 
     Table, crown (table to girdle), girdle (a cylinder) and pavilion (girdle to culet, a cone).
@@ -108,7 +108,7 @@ def profile(stone: Stone, book: RuleBook | None = None) -> Profile:
     )
 
 
-class StoneFacts(Value):
+class StoneFacts(CheckedValue):
     """One material: density (specific gravity), hardness (Mohs), toughness and fitness.
 
     `under_burnishing_pressure` is what to say; `pressure` sums it up. `names` are the words that
@@ -141,7 +141,7 @@ def all_stones() -> tuple[StoneFacts, ...]:
     )
 
 
-class MetalFacts(Value):
+class MetalFacts(CheckedValue):
     """One metal: what it does under the burnisher, and what that knowledge is worth."""
 
     metal: str

@@ -8,13 +8,13 @@ are rules, each with its kind.
 import math
 
 from platebook.trade.geometry.uneven import Gap, gap_round, measured_outline, smallest_hole
-from platebook.trade.records import Stone, Value
+from platebook.trade.records import CheckedValue, Stone
 from platebook.trade.rules import RuleBook
 
 SHOWN_MM = 0.0005
 
 
-class Unevenness(Value):
+class Unevenness(CheckedValue):
     """How uneven a stone is. Lengths in millimetres.
 
     `enters_mm` is the smallest round hole it enters, `lobed_mm` what that asks beyond its most
@@ -33,7 +33,7 @@ class Unevenness(Value):
     sentences: tuple[str, ...]
 
 
-class Unfit(Value):
+class Unfit(CheckedValue):
     """One reason to lay a stone aside: the measured field of `Stone` that tells it, and words."""
 
     field: str

@@ -1,11 +1,11 @@
 """What is wrong with a stone, a sheet or a bur before anything is computed from it."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 
 from platebook.trade.lengths import MM_PER_INCH, gauge_mm, gauges
 from platebook.trade.records import Sheet, Stone
 from platebook.trade.rules import RuleBook
+from platebook.values import Value
 
 SMALLEST_STONE_MM = 0.7
 LARGEST_STONE_MM = 10.0
@@ -17,8 +17,7 @@ MOST_LAYERS = 9
 Values = Mapping[str, object]
 
 
-@dataclass(frozen=True, slots=True)
-class Fault:
+class Fault(Value):
     """One fault: the field, what was read, and what is possible."""
 
     field: str

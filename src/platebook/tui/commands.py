@@ -4,14 +4,13 @@ A `Command` stands in `tui/keys/`: those of the pages and of everywhere in `of_p
 is opened from a page in `of_windows`.
 """
 
-from dataclasses import replace
-
 from textual.binding import Binding
 
 from platebook.tui.keys.command import Command
 from platebook.tui.keys.of_pages import OF_PAGES
 from platebook.tui.keys.of_windows import OF_WINDOWS
 from platebook.tui.places import ASIDE, AT_ONCE, EVERYWHERE, PAGES
+from platebook.values import replace
 
 COMMANDS = (*OF_PAGES, *OF_WINDOWS)
 SHOWS = "app.show("

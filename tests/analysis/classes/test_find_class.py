@@ -1,6 +1,6 @@
 """What a class shares: found within setters, never between them."""
 
-from dataclasses import replace
+import dataclasses
 from datetime import timedelta
 from itertools import pairwise
 
@@ -16,6 +16,7 @@ from platebook.analysis.findings.deciding.support import support_of
 from platebook.analysis.models.bayes_factors import ClassPrior
 from platebook.analysis.variables.attempt_log import EVERYTHING, Window
 from platebook.practice.attempt import Attempt
+from platebook.values import replace
 
 WIDE = Cause("clearance_mm", "loose")
 
@@ -108,7 +109,7 @@ def test_each_setter_is_judged_by_their_own_course() -> None:
 
 def test_a_class_is_asked_about_its_present_as_a_setter_is() -> None:
     """Two years ago wide seats were loose, and are not now: only asked of everything it is told."""
-    before = _class(6, replace(WIDE, size=2.0), attempts=60)
+    before = _class(6, dataclasses.replace(WIDE, size=2.0), attempts=60)
     later = {
         name: tuple(
             attempt.with_values(began=attempt.began + timedelta(days=900))

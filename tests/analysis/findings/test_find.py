@@ -1,7 +1,7 @@
 """What goes with failure: planted habits are found, bad logs get an answer in words."""
 
+import dataclasses
 import warnings
-from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 
 import numpy as np
@@ -14,6 +14,7 @@ from platebook.analysis.findings.telling.results import Findings
 from platebook.analysis.variables.attempt_log import EVERYTHING, Window, attempt_log
 from platebook.analysis.variables.columns import columns
 from platebook.practice.attempt import Attempt
+from platebook.values import replace
 
 BEGAN = datetime(2026, 1, 12, 18, 30, tzinfo=UTC)
 
@@ -38,7 +39,7 @@ def test_a_strong_planted_habit_stands_first_and_is_well_supported() -> None:
 
 def test_the_same_attempts_give_the_same_answer_in_any_row_order() -> None:
     """Rows are put in order first, and every draw comes from the seed."""
-    attempts = planted(replace(WIDE_SEATS, attempts=40), 6).attempts
+    attempts = planted(dataclasses.replace(WIDE_SEATS, attempts=40), 6).attempts
     assert find(tuple(reversed(attempts))) == find(attempts)
 
 
@@ -51,7 +52,7 @@ def test_attempts_of_two_setters_are_refused() -> None:
 @pytest.mark.parametrize("count", [0, 1, 5, 19])
 def test_a_short_log_gets_counts_and_how_many_more(count: int) -> None:
     """Below twenty attempts nothing is said but counts and what is missing."""
-    answer = find(planted(replace(WIDE_SEATS, attempts=32), 7).attempts[:count])
+    answer = find(planted(dataclasses.replace(WIDE_SEATS, attempts=32), 7).attempts[:count])
     assert (answer.attempts, answer.evidence) == (count, "counts only")
     assert [f for f in answer.findings if f.status != "mechanism"] == []
     assert answer.more_needed.low is not None
@@ -73,7 +74,7 @@ def test_a_log_without_both_kinds_gets_counts_only(result: tuple[str, ...]) -> N
 
 def test_parts_and_unjudged_attempts_count_nowhere() -> None:
     """Part exercises and attempts without a look are not in the log that findings rest on."""
-    attempts = planted(replace(WIDE_SEATS, attempts=24), 8).attempts
+    attempts = planted(dataclasses.replace(WIDE_SEATS, attempts=24), 8).attempts
     more = [
         Attempt(setter_id="simulated", kind="part", part="width", result=("missed",)),
         Attempt(setter_id="simulated", result=None, began=BEGAN),
@@ -283,7 +284,7 @@ def test_five_thousand_attempts_get_an_answer() -> None:
 def _ended_habit() -> list[Attempt]:
     """Wide seats come loose in the first 104 attempts, and in the 104 after them they do not."""
     first = planted(WIDE_SEATS, 5).attempts
-    later = planted(replace(WIDE_SEATS, causes=()), 6).attempts
+    later = planted(dataclasses.replace(WIDE_SEATS, causes=()), 6).attempts
     last, begin = first[-1].began, later[0].began
     assert last is not None
     assert begin is not None

@@ -1,6 +1,5 @@
 """The way up: where the work is, the row an evening begins with, and how each grade stands."""
 
-from dataclasses import replace
 from datetime import date, timedelta
 
 import pytest
@@ -14,6 +13,7 @@ from platebook.analysis.grades.way_up import WAY_IN_USE, Ladder, Opening, WayRul
 from platebook.analysis.grades.whole_settings import as_whole_settings
 from platebook.practice.attempt import Attempt
 from platebook.practice.courses.course import Course
+from platebook.values import replace
 
 COURSE = two_track_course()
 FIRST, SECOND, THIRD, LAST = (grade.id for grade in COURSE.ladder())

@@ -1,7 +1,5 @@
 """The tables of log chances against the plain sum over readings, limit by limit."""
 
-from dataclasses import replace
-
 import numpy as np
 import pytest
 from scipy.special import logsumexp
@@ -12,6 +10,7 @@ from platebook.analysis.measurements.overcut import EDGE_CHANCES, EDGES_MM, PLAC
 from platebook.analysis.measurements.seat_likelihood import SeatLikelihood
 from platebook.analysis.measurements.seat_readings import SeatReading
 from platebook.trade.tools.expected_hand import EVENINGS_MM
+from platebook.values import replace
 
 WEARS = np.array([-0.0011, 0.0, 0.0007])
 SPREADS = np.array([0.004, 0.03, 0.12])

@@ -1,6 +1,5 @@
 """The share good now: one function, the same as the curve's end, in words with its unit."""
 
-from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 
 from tests.advice.evenings import evenings
@@ -13,6 +12,7 @@ from platebook.analysis.success.share_good import (
     share_good_over,
     share_words,
 )
+from platebook.values import replace
 
 COURSE = two_track_course()
 

@@ -1,7 +1,6 @@
 """A setter's log: sessions by pauses, and which attempts count as what."""
 
 from collections.abc import Sequence
-from dataclasses import replace
 from datetime import UTC, date, datetime, timedelta
 
 import pytest
@@ -16,6 +15,7 @@ from platebook.analysis.variables.attempt_log import (
     recent,
 )
 from platebook.practice.attempt import Attempt
+from platebook.values import replace
 
 EVENING = datetime(2026, 2, 3, 18, 30, tzinfo=UTC)
 

@@ -1,7 +1,7 @@
 """Bundles taken in: in any order and grouping the same records stand, and erasing is obeyed."""
 
-import dataclasses
 import tempfile
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -239,13 +239,11 @@ def test_a_counter_that_leaps_does_not_stop_the_logbook(tmp_path: Path) -> None:
     """A leap that is taken in leaves room for all that follow, here and elsewhere."""
     with a_book_with_setter(tmp_path) as book, a_book(tmp_path, "two.sqlite") as two:
         first = book.ask(revisions_by)[0]
-        ahead = dataclasses.replace(
+        ahead = replace(
             first,
             revision_id="~",
             parents=(first.revision_id,),
-            change=dataclasses.replace(
-                first.change, change_id="~", replica="b", counter=REACH // 2
-            ),
+            change=replace(first.change, change_id="~", replica="b", counter=REACH // 2),
         )
         receive(book, Bundle(replica="b", revisions=(ahead,)))
         log(book, 3)

@@ -1,7 +1,7 @@
 """Logbooks that unite: in any order, any number of times, the same records stand."""
 
-import dataclasses
 import tempfile
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -178,7 +178,7 @@ def test_a_record_of_a_newer_program_is_shown_and_not_changed(tmp_path: Path) ->
     with one, two:
         correct(one, record_id, "from the future")
         newest = one.ask(revisions_by)[-1]
-        future = dataclasses.replace(
+        future = replace(
             newest,
             revision_id="~ later",
             schema=2,
@@ -202,7 +202,7 @@ def test_a_kind_that_only_a_newer_program_knows_is_kept(tmp_path: Path) -> None:
     """It is handed on as it came, and nothing is shown of it."""
     one, two, _ = two_that_share(tmp_path)
     with one, two:
-        lamp = dataclasses.replace(
+        lamp = replace(
             one.ask(revisions_by)[-1], revision_id="~ lamp", kind="lamp", record_id="l", schema=2
         )
         receive_revisions(two, [lamp])

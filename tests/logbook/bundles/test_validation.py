@@ -1,8 +1,8 @@
 """Revisions from elsewhere that a logbook cannot hold: each is refused in one sentence."""
 
-import dataclasses
 import json
 from collections.abc import Callable
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -17,43 +17,41 @@ from platebook.practice.revision import Bundle, Revision
 def changed(revision: Revision, **values: object) -> Revision:
     """A further revision, like this one but for these values of its record."""
     row = json.loads(revision.record) | values
-    return dataclasses.replace(revision, revision_id="x", record=json.dumps(row))
+    return replace(revision, revision_id="x", record=json.dumps(row))
 
 
 WRONG: dict[str, tuple[Callable[[Revision], Revision], str]] = {
     "another content under a known id": (
-        lambda r: dataclasses.replace(r, record=r.record.replace("loose", "gap")),
+        lambda r: replace(r, record=r.record.replace("loose", "gap")),
         "is here already with another content",
     ),
     "no record under a known id": (
-        lambda r: dataclasses.replace(r, record="[]"),
+        lambda r: replace(r, record="[]"),
         "expected a record as a JSON object",
     ),
     "a change told otherwise": (
-        lambda r: dataclasses.replace(
-            r, revision_id="x", change=dataclasses.replace(r.change, counter=77)
-        ),
+        lambda r: replace(r, revision_id="x", change=replace(r.change, counter=77)),
         "The change .* is here already with another content",
     ),
     "a counter that nobody reaches": (
-        lambda r: dataclasses.replace(
+        lambda r: replace(
             r,
             revision_id="x",
-            change=dataclasses.replace(r.change, change_id="x", counter=2**50),
+            change=replace(r.change, change_id="x", counter=2**50),
         ),
         "numbered up to 1125899906842624, far ahead",
     ),
     "made from a later one": (
-        lambda r: dataclasses.replace(
+        lambda r: replace(
             r,
             revision_id="0",
             parents=(r.revision_id,),
-            change=dataclasses.replace(r.change, change_id="x", counter=1),
+            change=replace(r.change, change_id="x", counter=1),
         ),
         "which cannot be",
     ),
     "no record": (
-        lambda r: dataclasses.replace(r, revision_id="x", record="[]"),
+        lambda r: replace(r, revision_id="x", record="[]"),
         "expected a record as a JSON object",
     ),
     "another record's id": (
@@ -106,11 +104,11 @@ def test_what_cannot_be_is_refused_with_all_that_came_along(name: str, tmp_path:
     with a_book_with_setter(tmp_path) as book:
         (record_id,) = log(book, 1)
         wrong = make(book.ask(history_of, "attempt", record_id).versions[0].revision)
-        fine = dataclasses.replace(
+        fine = replace(
             book.ask(revisions_by)[0],
             revision_id="fine",
             kind="lamp",
-            change=dataclasses.replace(wrong.change, change_id="fine", counter=2),
+            change=replace(wrong.change, change_id="fine", counter=2),
         )
         before = book.ask(revisions_by), book.path.read_bytes()
         bundle = Bundle(replica="b", revisions=(fine, wrong))
@@ -125,7 +123,7 @@ def test_a_newer_record_that_cannot_be_read_here_says_so(tmp_path: Path) -> None
     """It would stand in the way of all others, so it is refused in words."""
     with a_book_with_setter(tmp_path) as book:
         first = book.ask(revisions_by)[0]
-        newer = dataclasses.replace(
+        newer = replace(
             first,
             revision_id="~",
             schema=2,

@@ -1,6 +1,6 @@
 """A person who asks to be erased: their bytes, and their name on what they did for others."""
 
-import dataclasses
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -300,8 +300,7 @@ def test_nothing_else_of_a_look_may_differ(tmp_path: Path) -> None:
         receive_revisions(mine, book.ask(revisions_by))
         book.tell(erasing.erase, book.path, tutor, NOW)
         forged = [
-            dataclasses.replace(r, record=r.record.replace("again", "never"))
-            for r in book.ask(revisions_by)
+            replace(r, record=r.record.replace("again", "never")) for r in book.ask(revisions_by)
         ]
         with pytest.raises(LogbookError, match="with another content"):
             receive_revisions(mine, forged)

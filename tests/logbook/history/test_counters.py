@@ -1,8 +1,8 @@
 """Counters that ran ahead: refused at the door, mended where they are, and the same everywhere."""
 
-import dataclasses
 import tempfile
 from collections.abc import Iterable
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -27,8 +27,7 @@ FAR = 10**12
 def ahead(revisions: Iterable[Revision], by: int = FAR) -> tuple[Revision, ...]:
     """The same revisions with counters that are far ahead."""
     return tuple(
-        dataclasses.replace(r, change=dataclasses.replace(r.change, counter=r.change.counter + by))
-        for r in revisions
+        replace(r, change=replace(r.change, counter=r.change.counter + by)) for r in revisions
     )
 
 

@@ -1,6 +1,5 @@
 """A class's page: a line a setter, one topic, what is shared; every name as text."""
 
-import dataclasses
 from datetime import date, timedelta
 
 from tests.builders import a_setter_line, outcomes
@@ -10,6 +9,7 @@ from platebook.advice.class_standing import SetterLine
 from platebook.analysis.classes.register import Enrolled, Register, register_of
 from platebook.analysis.findings.telling.results import ClassFindings
 from platebook.reports.pages.class_page import ClassAnswers, class_html
+from platebook.values import replace
 
 ADA = a_setter_line(
     name="Ada Quill",
@@ -51,7 +51,7 @@ def page(*standings: SetterLine, register: Register | None = None) -> Outline:
 
 def test_each_setter_has_a_line_with_room_for_initials() -> None:
     """Grade and points, signs, the curve with its band, the main defect, eye and next."""
-    bram = dataclasses.replace(ADA, setter_id="s2", name="Bram <i>Osk</i>", clock=None)
+    bram = replace(ADA, setter_id="s2", name="Bram <i>Osk</i>", clock=None)
     found = page(ADA, bram)
     for told in (
         "2.0 mm in copper, practised, 4 to go",
@@ -70,9 +70,7 @@ def test_each_setter_has_a_line_with_room_for_initials() -> None:
 
 def test_someone_new_has_dashes_and_no_made_up_numbers() -> None:
     """Nothing logged is shown as nothing."""
-    new = dataclasses.replace(
-        ADA, attempts=0, grade="", state="", last=(), lately=None, defect="", clock=None
-    )
+    new = replace(ADA, attempts=0, grade="", state="", last=(), lately=None, defect="", clock=None)
     (row,) = (text for text in page(new).text.splitlines() if "Ada Quill" in text)
     assert "(" not in row
     assert "0 to go" not in row

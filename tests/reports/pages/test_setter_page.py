@@ -1,6 +1,5 @@
 """A setter's page: what stands on it, that it stands alone, and that everyone can read it."""
 
-import dataclasses
 import re
 from datetime import UTC, date, datetime
 from html.parser import HTMLParser
@@ -26,6 +25,7 @@ from platebook.practice.attempt import Attempt
 from platebook.practice.records import Setter
 from platebook.reports.pages.setter_page import SetterAnswers, setter_html
 from platebook.trade import Sheet, Stone, size
+from platebook.values import replace
 
 TODAY = date(2026, 3, 4)
 COURSE = some_course()
@@ -45,7 +45,7 @@ def answers(attempts: tuple[Attempt, ...], **values: Any) -> SetterAnswers:
         attempts=attempts,
         caution="Eye protection on.",
     )
-    return dataclasses.replace(made, **values)
+    return replace(made, **values)
 
 
 def a_log() -> tuple[Attempt, ...]:

@@ -1,6 +1,5 @@
 """What analysis answers, in words: what goes with failure and how sure; rates, and no promise."""
 
-import dataclasses
 import re
 from datetime import timedelta
 from typing import Any
@@ -29,6 +28,7 @@ from platebook.reports.text.analysis_text import (
     values_line,
 )
 from platebook.reports.text.figures import FINDINGS
+from platebook.values import replace
 
 LONG = Plan(attempts=64, causes=(Cause("clearance_mm", "loose", size=1.6),))
 
@@ -166,7 +166,7 @@ def test_choices_are_counted_each() -> None:
 def test_two_numbers_never_stand_beside_each_other() -> None:
     """A choice that is a number itself is counted "2 at 0"."""
     names = ((1.0, "0"), (2.0, "1-2"))
-    checks = dataclasses.replace(FITS, showed=(1.0, 1.0, 2.0), others=(), names=names)
+    checks = replace(FITS, showed=(1.0, 1.0, 2.0), others=(), names=names)
     assert values_line(checks) == "failed: 2 at 0, 1 at 1-2; good: none"
 
 

@@ -1,6 +1,5 @@
 """Adding and correcting attempts: all or nothing, with a setter and a bur; taking back."""
 
-import dataclasses
 from itertools import count
 from pathlib import Path
 
@@ -14,11 +13,12 @@ from platebook.services.attempts.recording import amend, hide, record, redo, rem
 from platebook.services.attempts.whose_attempts import Assigned, assign_setters
 from platebook.services.people.setters import add_setter, list_setters, tools
 from platebook.services.session import Refused
+from platebook.values import replace
 
 
 def test_an_attempt_without_a_time_began_now(tmp_path: Path) -> None:
     """By the session's clock, in its own zone."""
-    session = dataclasses.replace(ada_at(tmp_path), clock=lambda: NOW)
+    session = replace(ada_at(tmp_path), clock=lambda: NOW)
     logged(session, a_row())
     (attempt,) = attempts_of(session)
     assert attempt.began == NOW

@@ -1,6 +1,5 @@
 """Who a class is: its roster, what its setters are called, and what answers about them rest on."""
 
-import dataclasses
 from datetime import timedelta
 from pathlib import Path
 
@@ -24,6 +23,7 @@ from platebook.services.classes.inspections import class_now, queue
 from platebook.services.courses.in_force import use_course
 from platebook.services.people.setters import add_setter, change_setter
 from platebook.services.session import Refused, Session, opened
+from platebook.values import replace
 
 CLEO = "Cleo Vane"
 
@@ -140,7 +140,7 @@ def not_seen(session: Session, group: str | None = None) -> dict[str, str]:
 def test_who_has_not_come_for_three_weeks_is_missed_by_their_class(session: Session) -> None:
     """Counted from its newest evening: a class that pauses misses nobody, nor another class's."""
     assert not_seen(session) == {}
-    session = dataclasses.replace(session, clock=ticking(NOW + timedelta(days=100)))
+    session = replace(session, clock=ticking(NOW + timedelta(days=100)))
     assert not_seen(session) == {}
     later = (NOW + timedelta(days=29)).isoformat()
     logged(session, a_row(setter=ADA, began=later))
@@ -156,7 +156,7 @@ def test_who_is_put_aside_or_left_the_class_is_not_missed(
     session: Session, *, active: bool | None, group: str | None
 ) -> None:
     """Their old class does not ask for them."""
-    session = dataclasses.replace(session, clock=ticking(NOW + timedelta(days=30)))
+    session = replace(session, clock=ticking(NOW + timedelta(days=30)))
     logged(session, a_row(setter=ADA, began=(NOW + timedelta(days=29)).isoformat()))
     assert set(not_seen(session)) == {BRAM}
     change_setter(session, BRAM, active=active, group=group)
@@ -168,6 +168,6 @@ def test_without_any_class_all_are_one(tmp_path: Path) -> None:
     session = ada_at(tmp_path)
     add_setter(session, BRAM)
     logged(session, a_row(setter=BRAM, began=minutes_on(0)))
-    session = dataclasses.replace(session, clock=ticking(NOW + timedelta(days=30)))
+    session = replace(session, clock=ticking(NOW + timedelta(days=30)))
     logged(session, a_row(setter=ADA, began=(NOW + timedelta(days=21)).isoformat()))
     assert not_seen(session) == {BRAM: "not seen for 3 weeks, last on 3 February"}

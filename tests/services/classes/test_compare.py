@@ -1,6 +1,5 @@
 """A term beside the ones before, after as many weeks of each."""
 
-import dataclasses
 from datetime import UTC, date, datetime, timedelta
 from pathlib import Path
 
@@ -13,6 +12,7 @@ from platebook.services.classes.listed_names import read_names
 from platebook.services.people.at_the_bench import view_class
 from platebook.services.people.setters import add_setter
 from platebook.services.session import Refused, Session
+from platebook.values import replace
 
 BEFORE = datetime(2025, 9, 11, 18, tzinfo=UTC)
 THIS = datetime(2026, 1, 8, 18, tzinfo=UTC)
@@ -35,13 +35,13 @@ def evenings(session: Session, name: str, first: datetime, results: str) -> None
 @pytest.fixture
 def session(tmp_path: Path) -> Session:
     """Four weeks into the second term of Thursday; three of the eight last year were good."""
-    earlier = dataclasses.replace(ada_at(tmp_path), clock=ticking(BEFORE))
+    earlier = replace(ada_at(tmp_path), clock=ticking(BEFORE))
     listed = read_names(earlier, [ADA, BRAM], {})
     last = Details(begins=BEFORE.date(), ends=date(2025, 12, 4))
     new_class(earlier, "Thursday", listed, last)
     evenings(earlier, ADA, BEFORE, "gxxggg")
     evenings(earlier, BRAM, BEFORE, "xgxg")
-    now = dataclasses.replace(earlier, clock=ticking(NOW))
+    now = replace(earlier, clock=ticking(NOW))
     listed = read_names(now, [ADA, BRAM], {})
     new_class(now, "Thursday", listed, Details(begins=THIS.date()))
     evenings(now, ADA, THIS, "ggg")

@@ -1,6 +1,5 @@
 """The register of a class in a logbook: its people, its days, and which class is meant."""
 
-import dataclasses
 from datetime import UTC, date, datetime, timedelta
 from pathlib import Path
 
@@ -13,6 +12,7 @@ from platebook.services.classes.register import EVERYONE, class_register
 from platebook.services.people.at_the_bench import view_class
 from platebook.services.people.setters import add_setter, change_setter
 from platebook.services.session import Refused, Session
+from platebook.values import replace
 
 FIRST = datetime(2026, 1, 8, 18, 30, tzinfo=UTC)
 
@@ -26,10 +26,10 @@ def comes(session: Session, name: str, *weeks: float) -> None:
 @pytest.fixture
 def session(tmp_path: Path) -> Session:
     """Thursday on its fourth evening: Ada came to all, Bram to the first only."""
-    begun = dataclasses.replace(ada_at(tmp_path), clock=ticking(FIRST))
+    begun = replace(ada_at(tmp_path), clock=ticking(FIRST))
     listed = read_names(begun, [ADA, BRAM], {})
     new_class(begun, "Thursday", listed, Details(begins=FIRST.date()))
-    now = dataclasses.replace(begun, clock=ticking(NOW))
+    now = replace(begun, clock=ticking(NOW))
     comes(now, ADA, -1, 0, 1, 2, 3)
     comes(now, BRAM, 0)
     return now

@@ -1,6 +1,5 @@
 """A second look of one's own: drawn, blind, once, and compared with the first."""
 
-import dataclasses
 from datetime import timedelta
 from pathlib import Path
 
@@ -12,6 +11,7 @@ from platebook.services.classes.class_answers import eyes
 from platebook.services.classes.inspections import queue
 from platebook.services.classes.second_look import judge_again, second_look
 from platebook.services.session import Refused, Session
+from platebook.values import replace
 
 
 @pytest.fixture
@@ -20,7 +20,7 @@ def next_day(tmp_path: Path) -> Session:
     session = ada_at(tmp_path)
     for n in range(6):
         logged(session, a_row(began=minutes_on(n), plate="C", position=str(n + 1)))
-    return dataclasses.replace(session, clock=lambda: NOW + timedelta(days=1))
+    return replace(session, clock=lambda: NOW + timedelta(days=1))
 
 
 def test_three_positions_of_the_last_day_are_drawn_and_stay_the_same(next_day: Session) -> None:
@@ -30,7 +30,7 @@ def test_three_positions_of_the_last_day_are_drawn_and_stay_the_same(next_day: S
     assert rows == second_look(next_day).rows
     assert not any(hasattr(row, "result") for row in rows)
     assert {(row.grade, row.grade_title) for row in rows} == {("copper-2.0", "2.0 mm in copper")}
-    assert second_look(dataclasses.replace(next_day, clock=lambda: NOW)).rows == ()
+    assert second_look(replace(next_day, clock=lambda: NOW)).rows == ()
 
 
 def test_a_second_verdict_is_taken_once_and_compared(next_day: Session) -> None:

@@ -2,7 +2,6 @@
 
 import shutil
 from collections.abc import Callable
-from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -23,6 +22,7 @@ from platebook.services.classes.inspections import queue
 from platebook.services.classes.setter_work import form_beside, pack_share, unpack_share
 from platebook.services.people.setters import change_setter, erase_setter, merge_setters
 from platebook.services.session import Session, opened
+from platebook.values import replace
 
 
 def newest(session: Session, name: str) -> str:

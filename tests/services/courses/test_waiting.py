@@ -23,6 +23,7 @@ from platebook.services.courses.waiting import refuse_course, take_course, waiti
 from platebook.services.people.setters import add_setter, switch_setter
 from platebook.services.session import Refused, Session, opened
 from platebook.services.sharing.share_folder import share
+from platebook.values import replace
 
 
 @pytest.fixture
@@ -112,7 +113,7 @@ def test_a_shipped_course_is_replaced_by_nobody(school: School) -> None:
     with opened(school.bram) as book:
         bundle = book.ask(bundle_of)
         copy = CourseCopy(course="small-to-large", version=9, text=text)
-        old = dataclasses.replace(bundle, replica="x", courses=(copy,))
+        old = replace(bundle, replica="x", courses=(copy,))
         _take_in(book, old)
     assert course_shown(school.bram, "small-to-large").course.version == 3
     assert [w.version for w in waiting_courses(school.bram)] == [9]

@@ -1,6 +1,5 @@
 """The setter chooses: what it does, whose choice it is, and the ways back."""
 
-import dataclasses
 from datetime import timedelta
 from pathlib import Path
 
@@ -19,6 +18,7 @@ from platebook.services.now.now_view import NowView, now
 from platebook.services.people.setters import erase_setter
 from platebook.services.session import Refused, Session, opened
 from platebook.trade.records import Tool
+from platebook.values import replace
 
 BURS = tuple(
     Tool(kind="bur", name=f"setting {size}", shape="setting", size_mm=size)
@@ -130,7 +130,7 @@ def test_the_suggestion_stays_in_the_middle_of_a_plate(tmp_path: Path) -> None:
     assert held[0].why == (
         "Plate C goes on as it was begun: 8 positions left. Then Set a stone, 2.0 mm in copper.",
     )
-    tomorrow = dataclasses.replace(session, clock=lambda: NOW + timedelta(days=1))
+    tomorrow = replace(session, clock=lambda: NOW + timedelta(days=1))
     assert upcoming(tomorrow).purpose != "plate"
     logged(session, a_row(**row, plate="C", position="10", began=minutes_on(-200)))
     assert upcoming(session).purpose != "plate"

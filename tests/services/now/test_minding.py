@@ -1,6 +1,5 @@
 """What Now says from the findings: what to mind, and thanks, told once."""
 
-import dataclasses
 from datetime import timedelta
 from pathlib import Path
 
@@ -9,6 +8,7 @@ from tests.services.bench import NOW, a_row, ada_at, logged
 from platebook.services.now.choices import as_suggested, settle
 from platebook.services.now.minding import Minding, mind_today, minded_findings
 from platebook.services.session import Session
+from platebook.values import replace
 
 
 def settings(days: range, *, worked: bool, loose: int, first: int = 0) -> list[dict[str, object]]:
@@ -32,7 +32,7 @@ def settings(days: range, *, worked: bool, loose: int, first: int = 0) -> list[d
 
 def on(session: Session, day: int) -> Session:
     """The same session so many days on."""
-    return dataclasses.replace(session, clock=lambda: NOW + timedelta(days=day))
+    return replace(session, clock=lambda: NOW + timedelta(days=day))
 
 
 def test_nothing_is_minded_where_nothing_was_found(tmp_path: Path) -> None:

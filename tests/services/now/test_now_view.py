@@ -1,6 +1,5 @@
 """Now: kept as it was worked out, never stale, and as somebody likes it."""
 
-import dataclasses
 from datetime import timedelta
 from pathlib import Path
 
@@ -11,6 +10,7 @@ from platebook.services.courses.in_force import use_course
 from platebook.services.now.now_view import now, show_steps, what_next
 from platebook.services.people.setters import add_tool
 from platebook.trade.records import Tool
+from platebook.values import replace
 
 
 def test_the_list_of_steps_stays_as_it_was_left(tmp_path: Path) -> None:
@@ -45,7 +45,7 @@ def test_nothing_kept_outlives_what_it_rests_on(tmp_path: Path) -> None:
     assert with_tool.sizes != after.sizes
     use_course(session, "large-to-small")
     assert now(session).course_title != with_tool.course_title
-    later = dataclasses.replace(session, clock=lambda: NOW + timedelta(days=30))
+    later = replace(session, clock=lambda: NOW + timedelta(days=30))
     assert (now(session).days_since, now(later).days_since) == (0, 30)
 
 

@@ -1,6 +1,5 @@
 """Reports on one page: whose they are, where they are written, and what is refused."""
 
-import dataclasses
 from pathlib import Path
 
 import pytest
@@ -17,6 +16,7 @@ from platebook.services.pages.report_pages import (
 from platebook.services.people.setters import add_setter, change_setter
 from platebook.services.progress_callback import Stopped
 from platebook.services.session import Refused, Session
+from platebook.values import replace
 
 
 @pytest.fixture
@@ -50,7 +50,7 @@ def test_a_setters_page_is_about_whoever_is_at_the_bench(session: Session) -> No
 def test_a_day_is_that_of_the_bench(tmp_path: Path) -> None:
     """At half past eleven at night in UTC it is the next day an hour further east."""
     late = NOW.replace(hour=23, minute=30)
-    session = dataclasses.replace(ada_at(tmp_path), clock=lambda: late)
+    session = replace(ada_at(tmp_path), clock=lambda: late)
     assert "4 February 2026" in setter_page(session)
 
 
@@ -162,7 +162,7 @@ def test_a_class_page_that_is_stopped_writes_nothing(session: Session, tmp_path:
 @pytest.mark.parametrize("invented", [True, False])
 def test_invented_people_are_said_to_be_invented(session: Session, *, invented: bool) -> None:
     """On both pages where the session is a demo, and on neither elsewhere."""
-    shown = dataclasses.replace(session, invented=invented)
+    shown = replace(session, invented=invented)
     pages = (setter_page(shown), class_page(shown))
     assert ["these people and attempts are made up" in page for page in pages] == [
         invented,

@@ -1,6 +1,5 @@
 """The keys of a logbook: another machine by a paper code or a hand-over, and what others hear."""
 
-import dataclasses
 import shutil
 import sqlite3
 from pathlib import Path
@@ -25,6 +24,7 @@ from platebook.services.people.setters import add_setter, merge_setters
 from platebook.services.session import Refused, Session
 from platebook.services.sharing.share_folder import share
 from platebook.services.sharing.unsigned import how_to_answer, left_out_here, left_out_words
+from platebook.values import replace
 
 
 @pytest.fixture
@@ -41,7 +41,7 @@ def new_machine(tmp_path: Path, school: School) -> Session:
     backup(school.ada, tmp_path / "copy.sqlite")
     desk = desk_of(tmp_path, "second")
     restore(desk, tmp_path / "copy.sqlite")
-    return dataclasses.replace(desk, setter_id=school.ada.setter_id, setter_name=ADA, author=ADA)
+    return replace(desk, setter_id=school.ada.setter_id, setter_name=ADA, author=ADA)
 
 
 def notes(session: Session, school: School) -> list[str]:
@@ -211,6 +211,6 @@ def test_a_merge_takes_the_key_along(school: School) -> None:
 
 def test_an_invented_class_signs_nothing(tmp_path: Path) -> None:
     """It is never exchanged."""
-    invented = dataclasses.replace(ada_at(tmp_path), invented=True)
+    invented = replace(ada_at(tmp_path), invented=True)
     with pytest.raises(Refused, match="made up"):
         own_paper_code(invented)

@@ -1,6 +1,5 @@
 """Files in the shared folder that are not what they should be: none of them does harm."""
 
-import dataclasses
 import itertools
 import os
 import shutil
@@ -19,6 +18,7 @@ from platebook.services.files import check
 from platebook.services.people.setters import add_setter, list_setters
 from platebook.services.session import LogbookUnusable, Refused
 from platebook.services.sharing.share_folder import share
+from platebook.values import replace
 
 
 @pytest.fixture
@@ -145,15 +145,13 @@ def test_a_folder_that_vanishes_while_sharing(school: School) -> None:
         return tick()
 
     with pytest.raises(Refused, match="No such file or directory"):
-        share(dataclasses.replace(school.ada, clock=pulled), school.folder)
+        share(replace(school.ada, clock=pulled), school.folder)
     assert (len(attempts_of(school.ada)), check(school.ada)) == (2, ())
     school.folder.mkdir()
     all_share(school, school.ada, school.bram)
     own_file(school, school.tutor).unlink(missing_ok=True)
     asked = itertools.count()
-    after_the_copy = dataclasses.replace(
-        school.tutor, clock=lambda: pulled() if next(asked) else tick()
-    )
+    after_the_copy = replace(school.tutor, clock=lambda: pulled() if next(asked) else tick())
     done = share(after_the_copy, school.folder)
     assert (len(done.received), len(done.unread)) == (1, 1)
     assert "No such file or directory. Nothing of it was taken in." in done.unread[0].sentence

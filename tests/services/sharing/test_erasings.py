@@ -1,6 +1,5 @@
 """Erasing across logbooks: held back, asked about, answered, with what goes along."""
 
-import dataclasses
 from datetime import timedelta
 from pathlib import Path
 
@@ -27,6 +26,7 @@ from platebook.services.sharing.erasings import (
 )
 from platebook.services.sharing.share_folder import share
 from platebook.services.sharing.single_bundle import import_bundle
+from platebook.values import replace
 
 
 @pytest.fixture
@@ -63,10 +63,10 @@ def test_what_is_obeyed_leaves_a_copy_for_thirty_days(school: School) -> None:
     (copy,) = own_copies(school.tutor.path)
     assert words.endswith(f"A copy from before is kept for {COPY_DAYS} days: {copy.name}")
     assert [p.setter.name for p in list_setters(school.tutor)] == [ADA]
-    later = dataclasses.replace(school.tutor, clock=lambda: NOW + timedelta(days=COPY_DAYS))
+    later = replace(school.tutor, clock=lambda: NOW + timedelta(days=COPY_DAYS))
     forget_old_copies(later)
     assert own_copies(school.tutor.path) == (copy,)
-    erasings(dataclasses.replace(school.tutor, clock=lambda: NOW + timedelta(days=COPY_DAYS + 1)))
+    erasings(replace(school.tutor, clock=lambda: NOW + timedelta(days=COPY_DAYS + 1)))
     assert own_copies(school.tutor.path) == ()
 
 
@@ -113,7 +113,7 @@ def test_erasing_says_whom_it_reaches_and_takes_drafts_and_own_copies_along(
 ) -> None:
     """What is being typed of theirs goes, and what the program had copied by itself."""
     assert f"the logbooks of {ADA} and {BRAM} are asked to erase them too" in reach_of(school.tutor)
-    assert "whoever takes it in later" in reach_of(dataclasses.replace(school.bram))
+    assert "whoever takes it in later" in reach_of(replace(school.bram))
     path = school.tutor.path
     kept = path.with_name(f"{path.stem}.replaced-1{path.suffix}")
     with opened(school.tutor) as book:

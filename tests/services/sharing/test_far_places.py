@@ -1,6 +1,5 @@
 """Sharing through a far place: what is asked of it, what it may break, what never gets there."""
 
-import dataclasses
 import shutil
 import threading
 from datetime import timedelta
@@ -33,6 +32,8 @@ from platebook.services.sharing.start_files import (
 pytest.importorskip("fsspec", reason="needs fsspec, which the extras s3, webdav and sftp bring")
 from tests.services.sharing.slow_place import ADDRESS, Bytes, SlowPlace
 
+from platebook.values import replace
+
 LOGBOOK = "logbook.sqlite"
 
 
@@ -52,7 +53,7 @@ def school(prepared: School, tmp_path: Path) -> School:
     shutil.copytree(prepared.folder.parent, tmp_path, dirs_exist_ok=True)
 
     def here(session: Session) -> Session:
-        return dataclasses.replace(session, path=tmp_path / session.path.parent.name / LOGBOOK)
+        return replace(session, path=tmp_path / session.path.parent.name / LOGBOOK)
 
     return School(
         ada=here(prepared.ada),

@@ -1,6 +1,5 @@
 """Logbooks that share a folder: each gets what concerns it, and all end up with the same."""
 
-import dataclasses
 import shutil
 from datetime import timedelta
 from pathlib import Path
@@ -32,6 +31,7 @@ from platebook.services.sharing.share_folder import share
 from platebook.services.sharing.share_progress import OTHERS, OWN, SUMS, ShareProgress
 from platebook.services.sharing.single_bundle import export_bundle, import_bundle, unread_words
 from platebook.services.sharing.start_files import remember_folder
+from platebook.values import replace
 
 
 def stop_at_the_sums(what: str) -> None:
@@ -80,7 +80,7 @@ def test_who_erased_themselves_is_sent_nobody_elses(school: School) -> None:
     logged(school.bram, a_row())
     share(school.bram, school.folder)
     erase_setter(school.ada, ADA)
-    alone = dataclasses.replace(school.ada, setter_id=None, setter_name="")
+    alone = replace(school.ada, setter_id=None, setter_name="")
     done = share(alone, school.folder)
     assert (list_setters(alone), done.waiting) == ((), ())
     assert waiting_people(alone) == ()
@@ -228,8 +228,8 @@ def test_clocks_that_are_off_decide_nothing(school: School) -> None:
     """A year ahead or an hour behind: the correction made last is the one that counts."""
     (attempt_id,) = logged(school.ada, a_row())
     share(school.ada, school.folder)
-    late = dataclasses.replace(school.tutor, clock=ticking(NOW + timedelta(days=365)))
-    early = dataclasses.replace(school.ada, clock=ticking(NOW - timedelta(hours=1)))
+    late = replace(school.tutor, clock=ticking(NOW + timedelta(days=365)))
+    early = replace(school.ada, clock=ticking(NOW - timedelta(hours=1)))
     all_share(school, late)
     amend(late, attempt_id, {"note": "a year ahead"})
     all_share(school, late, early)
@@ -271,7 +271,7 @@ def test_a_logbook_restored_elsewhere_takes_back_what_it_had_shared(
     share(school.ada, school.folder)
     second = desk_of(tmp_path, "second")
     restore(second, tmp_path / "copy.sqlite")
-    second = dataclasses.replace(second, setter_id=school.ada.setter_id, setter_name=ADA)
+    second = replace(second, setter_id=school.ada.setter_id, setter_name=ADA)
     with opened(second) as book, opened(school.ada) as old:
         assert book.ask(replica_of) != old.ask(replica_of)
         assert book.ask(defaults.former_replicas) == (old.ask(replica_of),)
@@ -305,7 +305,7 @@ def test_the_same_file_copied_to_two_machines_loses_nothing(school: School, tmp_
     logged(school.ada, a_row(note="before"))
     twin = desk_of(tmp_path, "twin")
     shutil.copy(school.ada.path, twin.path)
-    twin = dataclasses.replace(twin, setter_id=school.ada.setter_id, setter_name=ADA)
+    twin = replace(twin, setter_id=school.ada.setter_id, setter_name=ADA)
     logged(school.ada, a_row(note="one"))
     logged(twin, a_row(note="two"))
     all_share(school, school.ada, twin)
@@ -376,7 +376,7 @@ def test_one_persons_bundle_has_nobody_else_in_it(school: School, tmp_path: Path
 
 def test_the_invented_class_is_not_exchanged(school: School) -> None:
     """Nobody who takes it in could tell it from people."""
-    invented = dataclasses.replace(school.ada, invented=True)
+    invented = replace(school.ada, invented=True)
     with pytest.raises(Refused, match="made up"):
         share(invented, school.folder)
     assert list(school.folder.iterdir()) == []

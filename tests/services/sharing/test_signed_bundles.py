@@ -28,6 +28,7 @@ from platebook.services.sharing.share_folder import share
 from platebook.services.sharing.single_bundle import export_bundle, import_bundle
 from platebook.services.sharing.taking_in import Received
 from platebook.services.sharing.unsigned import leave_left_out, left_out_here, left_out_words
+from platebook.values import replace
 
 
 @pytest.fixture
@@ -71,7 +72,7 @@ def resummed(bundle: Bundle) -> Bundle:
         )
         for r in bundle.revisions
     )
-    return dataclasses.replace(bundle, revisions=revisions)
+    return replace(bundle, revisions=revisions)
 
 
 def notes_of(session: Session, school: School) -> list[str]:
@@ -190,7 +191,7 @@ def test_a_cut_off_signature_is_no_signature(tmp_path: Path, school: School) -> 
 
 def without_signatures(bundle: Bundle) -> Bundle:
     """The same as a program wrote it that signed nothing."""
-    return dataclasses.replace(
+    return replace(
         bundle,
         revisions=tuple(dataclasses.replace(r, signed=None) for r in bundle.revisions),
         keys=(),
@@ -218,7 +219,7 @@ def test_an_answer_is_about_what_was_shown(tmp_path: Path, school: School) -> No
 
     def renoted(bundle: Bundle) -> Bundle:
         bare = without_signatures(bundle)
-        return dataclasses.replace(bare, revisions=tuple(map(reworded, bare.revisions)))
+        return replace(bare, revisions=tuple(map(reworded, bare.revisions)))
 
     imported(fresh, altered(own_file(school, school.ada), renoted))
     assert [one.answer for one in left_out_here(fresh)] == [""]
@@ -237,7 +238,7 @@ def test_an_altered_revision_does_not_fit_its_signature(school: School) -> None:
     share(school.ada, school.folder)
     forged = altered(
         own_file(school, school.ada),
-        lambda b: dataclasses.replace(b, revisions=tuple(map(reworded_anew, b.revisions))),
+        lambda b: replace(b, revisions=tuple(map(reworded_anew, b.revisions))),
     )
     done = imported(school.tutor, forged)
     assert [(one.signer, one.refused) for one in done.left_out] == [("", True)]
@@ -261,7 +262,7 @@ def test_an_old_word_is_not_said_again(
     with own_file(school, school.ada).open("rb") as stream:
         whole = read_bundle(stream)
     old = next(r for r in whole.revisions if r.kind == "attempt" and not r.parents)
-    rest = dataclasses.replace(whole, revisions=tuple(r for r in whole.revisions if r is not old))
+    rest = replace(whole, revisions=tuple(r for r in whole.revisions if r is not old))
     first = tmp_path / "rest.platebook"
     first.write_bytes(write_bundle(rest))
     imported(fresh, first)
@@ -273,7 +274,7 @@ def test_an_old_word_is_not_said_again(
             parents=(whole.revisions[-1].revision_id,),
         )
     second = tmp_path / "again.platebook"
-    second.write_bytes(write_bundle(resummed(dataclasses.replace(whole, revisions=(again,)))))
+    second.write_bytes(write_bundle(resummed(replace(whole, revisions=(again,)))))
     if under_a_new_id:
         assert [one.refused for one in imported(fresh, second).left_out] == [True]
     else:
@@ -293,7 +294,7 @@ def test_a_swapped_key_is_not_the_persons(school: School) -> None:
             dataclasses.replace(reworded_new(r), signed=other.sign(reworded_new(r).statement))
             for r in bundle.revisions
         )
-        return dataclasses.replace(bundle, revisions=revisions, keys=(other.card(ADA),))
+        return replace(bundle, revisions=revisions, keys=(other.card(ADA),))
 
     done = imported(school.tutor, altered(own_file(school, school.ada), swapped))
     assert [(one.by_itself, one.refused) for one in done.left_out] == [(True, True)]
@@ -312,8 +313,8 @@ def test_a_card_that_its_key_did_not_sign_makes_no_meeting(tmp_path: Path, schoo
     """Nobody is met by a card on which another name or person was written."""
 
     def misnamed(bundle: Bundle) -> Bundle:
-        cards = tuple(dataclasses.replace(card, name="Frau Holm") for card in bundle.keys)
-        return dataclasses.replace(bundle, keys=cards)
+        cards = tuple(replace(card, name="Frau Holm") for card in bundle.keys)
+        return replace(bundle, keys=cards)
 
     fresh = desk_of(tmp_path, "fresh")
     imported(fresh, altered(own_file(school, school.ada), misnamed))
@@ -331,9 +332,9 @@ def test_a_hand_over_needs_a_key_of_the_persons(tmp_path: Path, school: School) 
     def handed(bundle: Bundle) -> Bundle:
         def by_forger(card: KeyCard) -> KeyCard:
             signed = forger.sign(card.statement)
-            return dataclasses.replace(card, handed_by=signed.key, hand_over=signed.signature)
+            return replace(card, handed_by=signed.key, hand_over=signed.signature)
 
-        return dataclasses.replace(bundle, keys=tuple(map(by_forger, bundle.keys)))
+        return replace(bundle, keys=tuple(map(by_forger, bundle.keys)))
 
     done = imported(school.tutor, altered(tmp_path / "stranger.platebook", handed))
     assert [one.refused for one in done.left_out] == [True]
@@ -348,7 +349,7 @@ def test_a_forged_erasing_is_not_even_asked_about(tmp_path: Path, school: School
 
     def unsigned(bundle: Bundle) -> Bundle:
         erased = tuple(dataclasses.replace(t, signed=None) for t in bundle.tombstones)
-        return dataclasses.replace(bundle, tombstones=erased)
+        return replace(bundle, tombstones=erased)
 
     done = imported(school.tutor, altered(tmp_path / "stranger.platebook", unsigned))
     assert (done.refused_erasings, done.asks_to_erase) == ((ADA,), ())
@@ -367,7 +368,7 @@ def test_an_erasing_that_was_refused_is_told_once_then_counted(
 
     def unsigned(bundle: Bundle) -> Bundle:
         erased = tuple(dataclasses.replace(t, signed=None) for t in bundle.tombstones)
-        return dataclasses.replace(bundle, tombstones=erased)
+        return replace(bundle, tombstones=erased)
 
     altered(file, unsigned).replace(file)
     shares = [share(school.tutor, school.folder) for _ in range(2)]
@@ -382,7 +383,7 @@ def test_an_erasing_that_was_refused_is_told_once_then_counted(
 def test_who_erases_themselves_is_known_by_their_key(tmp_path: Path, school: School) -> None:
     """It is their own wish where their key signed it, and their key goes with them."""
     erase_setter(school.ada, ADA)
-    alone = dataclasses.replace(school.ada, setter_id=None, setter_name="")
+    alone = replace(school.ada, setter_id=None, setter_name="")
     export_bundle(alone, tmp_path / "gone.platebook")
     done = imported(school.tutor, tmp_path / "gone.platebook")
     assert [(one.name, one.by_themselves) for one in done.asks_to_erase] == [(ADA, True)]
@@ -396,7 +397,7 @@ def test_a_students_record_does_not_say_that_the_teacher_made_it(
     """Bram signs an attempt of his own that says it was entered by Corin Vale."""
     share(school.bram, school.folder, everyone=True)
     imported(school.tutor, own_file(school, school.bram))
-    claims = dataclasses.replace(school.bram, author="Corin Vale")
+    claims = replace(school.bram, author="Corin Vale")
     logged(claims, a_row(note="the teacher saw it"))
     export_bundle(claims, tmp_path / "bram.platebook")
     done = imported(school.tutor, tmp_path / "bram.platebook")

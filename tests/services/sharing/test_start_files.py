@@ -1,6 +1,5 @@
 """Start files: nobody becomes two people, and a teacher has everyone who is theirs."""
 
-import dataclasses
 import json
 from pathlib import Path
 
@@ -27,6 +26,7 @@ from platebook.services.sharing.start_files import (
     share_there_too,
     write_start_files,
 )
+from platebook.values import replace
 
 ISOLDE = "Isolde Crane"
 FAY = "Fay Moor"
@@ -171,7 +171,7 @@ def test_one_is_let_in_from_where_they_were_found(
     share(desk_of(tmp_path, "fay", FAY), folder)
     share(teaching, folder)
     (waits,) = waiting_people(teaching)
-    gone = dataclasses.replace(waits, folder=str(tmp_path / "gone"))
+    gone = replace(waits, folder=str(tmp_path / "gone"))
     with pytest.raises(Refused, match="is not there now"):
         let_in_from_folder(teaching, gone)
     assert "joined Thursday" in let_in_from_folder(teaching, waits, "Thursday")

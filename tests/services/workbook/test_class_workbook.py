@@ -7,6 +7,7 @@ import pytest
 from tests.services.class_of_six import class_of
 
 from platebook.services.workbook.class_workbook import WrittenWorkbook, export_class
+from platebook.values import as_dict
 
 
 def stopping_at(step: int, of: int) -> Callable[[float, int], None]:
@@ -33,7 +34,7 @@ def test_it_says_how_many_rows_each_sheet_has(tmp_path: Path) -> None:
 def test_stopped_while_it_is_written_it_leaves_no_file(step: int, tmp_path: Path) -> None:
     """In the first sheet or a later one; nothing half-written and nothing said of it stays."""
     session = class_of(2, tmp_path)
-    rows = sum(vars(export_class(session, tmp_path / "whole.xlsx")).values())
+    rows = sum(as_dict(export_class(session, tmp_path / "whole.xlsx")).values())
     before = sorted(tmp_path.iterdir())
     with pytest.raises(KeyboardInterrupt):
         export_class(session, tmp_path / "half.xlsx", watch=stopping_at(step, rows))

@@ -1,7 +1,5 @@
 """The class at a glance: one line each, with headings, the reason whole at any width."""
 
-import dataclasses
-
 import pytest
 from tests.tui.class_values import QUEUE, STANDINGS, STUCK
 from tests.tui.driving import press, running
@@ -20,6 +18,7 @@ from platebook.tui.classroom.class_list import (
     last_seen,
 )
 from platebook.tui.parts.text import MARK
+from platebook.values import replace
 
 OTTOLINE = STANDINGS[0]
 
@@ -37,7 +36,7 @@ OTTOLINE = STANDINGS[0]
 )
 def test_last_seen_is_a_day_as_people_say_it(values: dict[str, object], words: str) -> None:
     """With its year where that is another one; who has undated work was seen some day."""
-    assert last_seen(dataclasses.replace(OTTOLINE, **values)) == words  # type: ignore[arg-type]
+    assert last_seen(replace(OTTOLINE, **values)) == words
 
 
 def test_a_glance_has_the_weightiest_reason_short_and_whole() -> None:
@@ -46,7 +45,7 @@ def test_a_glance_has_the_weightiest_reason_short_and_whole() -> None:
     assert glance.cells == ("Bram Osk", "2.0 mm in copper", "11", "××◐", "31 January")
     assert (glance.short, glance.reason) == ("stuck", STUCK)
     assert (glance_of(OTTOLINE, ()).short, glance_of(OTTOLINE, ()).reason) == ("-", "")
-    passed = dataclasses.replace(OTTOLINE, state="passed")
+    passed = replace(OTTOLINE, state="passed")
     assert glance_of(passed, QUEUE).cells[2] == "-"
 
 
@@ -62,7 +61,7 @@ def test_a_glance_has_the_weightiest_reason_short_and_whole() -> None:
 def test_a_short_reason_says_what_came_up_again(why: str, what: str, words: str) -> None:
     """In the class's column and in the queue; the others are said as they are called."""
     reason = QueueReason(why, "", what)
-    due = dataclasses.replace(QUEUE[0], why=why, reasons=(reason,))
+    due = replace(QUEUE[0], why=why, reasons=(reason,))
     assert glance_of(STANDINGS[1], (due,)).short == words
     assert due_row(due, (), whole=False) == f"{due.setter}: {words}"
 
@@ -77,14 +76,11 @@ async def test_a_reason_stands_on_its_line_at_80_columns() -> None:
     """However long names and grades are: one line a person, and the reason marked under it."""
     names = ("Pradeep Nallathambi", "Maximiliana Abernathy-Thistlewood", "Sanna Kivel")
     rows = tuple(
-        dataclasses.replace(STANDINGS[1], setter_id=str(n), name=name, grade="2.0 mm in sterling")
+        replace(STANDINGS[1], setter_id=str(n), name=name, grade="2.0 mm in sterling")
         for n, name in enumerate(names)
     )
     longest = (QueueReason("again", "12 o'clock 3 times in the last 8", "12 o'clock"),)
-    due = tuple(
-        dataclasses.replace(QUEUE[0], setter_id=str(n), why="again", reasons=longest)
-        for n in range(3)
-    )
+    due = tuple(replace(QUEUE[0], setter_id=str(n), why="again", reasons=longest) for n in range(3))
     async with running(SessionOfAnEvening(standings=rows, queue=due)) as pilot:
         await press(pilot, "k")
         lines = [line for line in picture(pilot.app).splitlines() if "2.0 mm in sterling" in line]
@@ -96,7 +92,7 @@ async def test_twelve_with_long_names_and_reasons_are_not_cut(size: tuple[int, i
     """Whatever does not fit its column goes on in the next line; the reason marked is whole."""
     name = "Bartholomew Featherstonehaugh-Jones"
     grade = "A piece that will be worn every day of the week"
-    long = dataclasses.replace(STANDINGS[1], name=name, grade=grade)
+    long = replace(STANDINGS[1], name=name, grade=grade)
     async with running(
         SessionOfAnEvening(standings=(OTTOLINE, long), queue=QUEUE), size=size
     ) as pilot:
@@ -112,8 +108,8 @@ async def test_twelve_with_long_names_and_reasons_are_not_cut(size: tuple[int, i
 async def test_every_reason_is_told_where_there_is_room_for_the_reasons_alone() -> None:
     """However it goes lately is left out then; where rows are hidden, how many there are stands."""
     due = QUEUE[0]
-    rows = tuple(dataclasses.replace(STANDINGS[1], setter_id=f"s{n}") for n in range(16))
-    late = tuple(dataclasses.replace(due, setter_id=f"s{n}") for n in (0, 1))
+    rows = tuple(replace(STANDINGS[1], setter_id=f"s{n}") for n in range(16))
+    late = tuple(replace(due, setter_id=f"s{n}") for n in (0, 1))
     for height, reasons, heading in ((40, 2, "name "), (12, 1, "name 1 of 16")):
 
         class OneList(App[None]):
@@ -158,7 +154,7 @@ async def test_the_list_stands_by_need_and_a_new_queue_keeps_the_mark() -> None:
         await press(pilot, "k")
         seen = picture(pilot.app)
         assert seen.index("Bram Osk") < seen.index("Ottoline Marsh ") < seen.index("Cleo Vane")
-        moved = dataclasses.replace(
+        moved = replace(
             QUEUE[0], setter_id="s3", setter="Cleo Vane", reasons=(QueueReason("again", "again"),)
         )
         session.queue = (moved, QUEUE[1])

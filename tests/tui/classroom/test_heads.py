@@ -1,7 +1,5 @@
 """The headlines of the class and its queue: whose work first, and how many wait."""
 
-import dataclasses
-
 from tests.tui.class_values import QUEUE, STANDINGS
 
 from platebook.tui.classroom.heads import (
@@ -12,6 +10,7 @@ from platebook.tui.classroom.heads import (
     queue_head,
     waiting_words,
 )
+from platebook.values import replace
 
 
 def test_what_was_only_drawn_is_counted_apart_in_one_sentence() -> None:
@@ -22,7 +21,7 @@ def test_what_was_only_drawn_is_counted_apart_in_one_sentence() -> None:
     assert waiting_words(QUEUE[1:2]) == "1 at random to see how eyes agree."
     assert waiting_words(QUEUE[:1]) == ""
     assert waiting_words(()) == ""
-    twice = dataclasses.replace(QUEUE[1], setter_id=QUEUE[0].setter_id)
+    twice = replace(QUEUE[1], setter_id=QUEUE[0].setter_id)
     assert waiting_words((*QUEUE, twice)) == (
         "1 with a reason, 2 at random to see how eyes agree (1 person in both)."
     )
@@ -38,7 +37,7 @@ def test_the_class_says_whose_work_first_or_what_to_do() -> None:
     drawn = class_head("Thursday", STANDINGS, QUEUE[1:])
     assert (drawn.title.plain, drawn.number) == ("Thursday: nobody stands out.", "")
     assert class_head("", STANDINGS, ()).title.plain == EMPTY
-    bare = tuple(dataclasses.replace(setter, attempts=0) for setter in STANDINGS)
+    bare = tuple(replace(setter, attempts=0) for setter in STANDINGS)
     assert class_head("", bare, ()).title.plain == NO_CLASS_YET
     assert class_head("", (), ()).title.plain == NOBODY
 

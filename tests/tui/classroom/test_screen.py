@@ -1,7 +1,5 @@
 """The class and its queue: two keys a look, the own verdict told only afterwards."""
 
-import dataclasses
-
 from tests.tui.class_values import QUEUE, STANDINGS
 from tests.tui.driving import on, press, running, settled, until
 from tests.tui.fakes import SessionOfAnEvening
@@ -14,6 +12,7 @@ from platebook.tui.classroom.pick_class_screen import PickClassScreen
 from platebook.tui.classroom.screen import ClassScreen
 from platebook.tui.parts.text import MARK
 from platebook.tui.parts.widgets import LongBar, PickList
+from platebook.values import replace
 
 
 async def test_a_narrow_window_has_fewer_columns_and_breaks_no_word() -> None:
@@ -93,13 +92,13 @@ async def test_a_comment_is_left_by_esc() -> None:
 
 async def test_s_signs_off_the_grade_that_waits() -> None:
     """In the class and in the queue; where none waits it says so, and does nothing."""
-    waiting = dataclasses.replace(
+    waiting = replace(
         STANDINGS[0],
         state="to be signed off",
         sign_off="copper-2.0",
         sign_off_title="2.0 mm in copper",
     )
-    due = dataclasses.replace(QUEUE[0], setter_id="s2", sign_off="copper-1.5")
+    due = replace(QUEUE[0], setter_id="s2", sign_off="copper-1.5")
     session = SessionOfAnEvening(standings=(waiting, *STANDINGS[1:]), queue=(due, *QUEUE[1:]))
     async with running(session) as pilot:
         await press(pilot, "k", "down")
@@ -126,7 +125,7 @@ async def test_a_digit_is_taken_back_before_it_is_weighed() -> None:
 
 async def test_no_key_is_offered_that_nothing_can_be_done_with() -> None:
     """The order of the queue beside the queue alone; before any attempt what begins a class."""
-    bare = tuple(dataclasses.replace(setter, attempts=0) for setter in STANDINGS)
+    bare = tuple(replace(setter, attempts=0) for setter in STANDINGS)
     async with running(SessionOfAnEvening(standings=bare, queue=()), size=(120, 40)) as pilot:
         await press(pilot, "k")
         keys = picture(pilot.app).splitlines()[-1]
@@ -176,7 +175,7 @@ async def test_escape_stops_the_reading_and_the_key_of_the_class_goes_on() -> No
 
 async def test_the_queue_says_every_reason_whole_and_goes_by_student_too() -> None:
     """At 80 columns nothing is cut; o orders by the class's list, and the mark stays on its row."""
-    third = dataclasses.replace(QUEUE[1], attempt_id="q3", setter="Bram Osk", setter_id="s2")
+    third = replace(QUEUE[1], attempt_id="q3", setter="Bram Osk", setter_id="s2")
     async with running(SessionOfAnEvening(queue=(*QUEUE, third))) as pilot:
         await press(pilot, "k", "q")
         lines = picture(pilot.app).splitlines()

@@ -1,7 +1,5 @@
 """What the Class screen says of a row, and a look under way, key by key."""
 
-import dataclasses
-
 from tests.tui.class_values import QUEUE, STANDINGS
 
 from platebook.practice.defects import comments_on
@@ -17,6 +15,7 @@ from platebook.tui.classroom.words import (
     standing_part,
     with_keys,
 )
+from platebook.values import replace
 
 TILTED = next(key for key, result in RESULT_KEYS.items() if result == "tilted")
 
@@ -58,13 +57,13 @@ def test_the_signs_of_the_setter_marked_are_explained() -> None:
 
 def test_a_setter_without_attempts_is_one_line() -> None:
     """There is nothing more to say."""
-    new = dataclasses.replace(STANDINGS[0], attempts=0)
+    new = replace(STANDINGS[0], attempts=0)
     assert standing_part(new).plain.splitlines() == [new.name, "Nothing logged yet."]
 
 
 def test_what_is_not_known_of_a_setter_is_left_out() -> None:
     """No interval, no defect and no practice dated leave grade, eye and count."""
-    bare = dataclasses.replace(
+    bare = replace(
         STANDINGS[0],
         state="passed",
         sign_off="",
@@ -85,7 +84,7 @@ def test_what_is_not_known_of_a_setter_is_left_out() -> None:
 
 def test_a_position_says_why_or_offers_comments() -> None:
     """The setter's own verdict is not told before."""
-    row = dataclasses.replace(QUEUE[0], drawn=True)
+    row = replace(QUEUE[0], drawn=True)
     told = "Their own verdict is told when yours is in."
     assert "random" not in due_part(row, Looking()).plain
     assert due_part(QUEUE[1], Looking()).plain.splitlines()[-2:] == [

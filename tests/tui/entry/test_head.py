@@ -1,7 +1,5 @@
 """The headline of an attempt: what is asked, what it means, and the reading beside it."""
 
-import dataclasses
-
 import pytest
 from tests.tui.bench import FIT, PIN
 from tests.tui.entries import started, typed
@@ -10,6 +8,7 @@ from platebook.practice.reading.questions import Question
 from platebook.tui.entry.entry import ANOTHER, FINISH, RESULT, SET_UP
 from platebook.tui.entry.head import NOTHING, Reading, asked, attempt_head, large, meaning
 from platebook.tui.entry.moves import visit
+from platebook.values import replace
 
 BY_DIGIT = Question(field="fit", label="fit", keys=FIT.keys, wanted=FIT.wanted)
 SIZE = Question(
@@ -36,7 +35,7 @@ def test_each_stop_says_what_it_asks() -> None:
 
 def test_of_a_part_the_criterion_is_told() -> None:
     """When it is good stands under the question."""
-    part = dataclasses.replace(started(), part=True, criterion="the rim is bright", stop=RESULT)
+    part = replace(started(), part=True, criterion="the rim is bright", stop=RESULT)
     assert meaning(part) == "the rim is bright"
 
 

@@ -1,6 +1,5 @@
 """Attempt: bursts, drafts, saving, what now, and correcting."""
 
-import dataclasses
 import signal
 import threading
 from collections.abc import Mapping
@@ -22,6 +21,7 @@ from platebook.tui.entry.entry import SET_UP, from_draft, to_draft
 from platebook.tui.entry.keys_behind import KEYS, TYPED_AT
 from platebook.tui.entry.screen import AttemptScreen
 from platebook.tui.now.screen import NowScreen
+from platebook.values import replace
 
 
 def on_attempt(app: Any) -> AttemptScreen:
@@ -72,8 +72,8 @@ async def test_keys_ahead_of_a_save_wait_for_it() -> None:
 
 async def test_a_burst_of_sizes_fills_one_reading_after_the_other() -> None:
     """A caliper's digits and Enters go to the readings in the order they came."""
-    nogo = dataclasses.replace(PIN, field="seat_nogo_mm", label="no-go pin")
-    depth = dataclasses.replace(PIN, field="seat_depth_mm", label="seat depth")
+    nogo = replace(PIN, field="seat_nogo_mm", label="no-go pin")
+    depth = replace(PIN, field="seat_depth_mm", label="seat depth")
     session = SessionOfAnEvening(view=a_view(readings=(PIN, nogo, depth)))
     async with running(session) as pilot:
         send(pilot.app, "\r1.94\r1.9\b98\r0,37\r0\r")

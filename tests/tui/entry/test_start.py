@@ -1,7 +1,5 @@
 """How an entry begins: from the next exercise, or from an attempt of the logbook."""
 
-import dataclasses
-
 import pytest
 from tests.tui.bench import SET_UP as CARRIED
 from tests.tui.bench import an_empty_view
@@ -10,6 +8,7 @@ from tests.tui.entries import BEGAN, at_the_seat, started, typed
 from platebook.tui.entry.entry import FINISH, MORE, RESULT, SET_UP, changes_of, row_of
 from platebook.tui.entry.moves import go_on, press
 from platebook.tui.entry.start import entry_for, entry_from
+from platebook.values import replace
 
 
 def test_nothing_asked_starts_at_the_result() -> None:
@@ -25,7 +24,7 @@ def test_set_up_is_carried_over_and_marked_until_changed() -> None:
     assert entry.carried("lubricant")
     assert row_of(entry)["lubricant"] == "wax"
     place = entry.lists[SET_UP].index("lubricant")
-    opened = dataclasses.replace(entry, stop=SET_UP)
+    opened = replace(entry, stop=SET_UP)
     opened = typed(opened, "0" * (place // 9) + str(place % 9 + 1))
     assert opened.stop == "lubricant"
     same = press(opened, "2")
@@ -47,8 +46,8 @@ def test_correcting_sends_only_what_changed() -> None:
     entry = entry_from("a1", values)
     assert (entry.stop, changes_of(entry)) == (FINISH, {})
     entry = typed(entry, "7")
-    entry = typed(dataclasses.replace(entry, stop="fit"), "~")
-    entry = typed(dataclasses.replace(entry, stop=FINISH), "00")
+    entry = typed(replace(entry, stop="fit"), "~")
+    entry = typed(replace(entry, stop=FINISH), "00")
     assert changes_of(entry) == {"fit": "", "result": "good", "severity": ""}
 
 

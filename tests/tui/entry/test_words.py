@@ -1,6 +1,5 @@
 """An entry as words on the screen: what stands, what is asked, what can be answered."""
 
-import dataclasses
 import re
 
 import pytest
@@ -15,6 +14,7 @@ from platebook.tui.entry.answers import focus_of
 from platebook.tui.entry.entry import FINISH, MORE, RESULT, SET_UP
 from platebook.tui.entry.moves import as_worked_out, go_on, visit
 from platebook.tui.entry.words import enter_again, page, rail, set_up_line
+from platebook.values import replace
 
 
 def test_the_rail_shows_what_stands_and_where_the_next_key_goes() -> None:
@@ -35,7 +35,7 @@ def test_of_a_long_note_the_rail_has_the_beginning() -> None:
     """Three lines of it in whole words; what is left is cut at its end alone."""
     begun = typed(started(), "321")
     note = {"note": "one two three four five six seven eight nine"}
-    noted = dataclasses.replace(begun, known={**begun.known, **note})
+    noted = replace(begun, known={**begun.known, **note})
     assert lines_of(rail(noted))[-3:] == [
         "  note         one two",
         "               three four",
@@ -46,8 +46,8 @@ def test_of_a_long_note_the_rail_has_the_beginning() -> None:
 def test_a_long_label_goes_on_in_the_next_line() -> None:
     """Nothing of it is cut off, and its value stands beside its first line."""
     begun = started()
-    passes = dataclasses.replace(begun.readings[0], field="burnish_passes", label="burnish passes")
-    entry = dataclasses.replace(begun, readings=(passes,))
+    passes = replace(begun.readings[0], field="burnish_passes", label="burnish passes")
+    entry = replace(begun, readings=(passes,))
     assert lines_of(rail(entry))[:2] == ["  burnish      —", "  passes"]
 
 
@@ -65,7 +65,7 @@ def test_the_rail_is_short_where_no_readings_are_asked() -> None:
 
 def test_a_part_shows_when_it_is_good() -> None:
     """Its two answers say so."""
-    part = dataclasses.replace(started(), part=True, criterion="the rim is bright", stop=RESULT)
+    part = replace(started(), part=True, criterion="the rim is bright", stop=RESULT)
     assert page(part).plain.splitlines()[:2] == [
         "  0   good       the criterion was met",
         "  1   missed     the criterion was not met",
@@ -144,7 +144,7 @@ def test_what_is_proposed_is_not_called_carried_over() -> None:
 def test_a_line_of_the_set_up_has_room_for_where_its_value_comes_from() -> None:
     """No line of a page is wider than the question's part of a window of 80 columns."""
     entry = visit(started(proposed=tuple(started().known)), SET_UP)
-    pages = [page(dataclasses.replace(entry, page=n)).plain.splitlines() for n in range(4)]
+    pages = [page(replace(entry, page=n)).plain.splitlines() for n in range(4)]
     assert [row for rows in pages for row in rows[:-1] if len(row) > 47] == []
 
 

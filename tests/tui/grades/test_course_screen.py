@@ -1,7 +1,5 @@
 """Course: where it opens, and what stands beside the grade or exercise marked."""
 
-import dataclasses
-
 import pytest
 from tests.tui.driving import on, press, running
 from tests.tui.fakes import SessionOfAnEvening
@@ -14,6 +12,7 @@ from platebook.services.courses.waiting import CourseWaiting
 from platebook.services.pages.course_page import CourseRow, CourseView
 from platebook.tui.grades.course_screen import CourseScreen
 from platebook.tui.parts.text import MARK
+from platebook.values import replace
 
 
 async def test_the_course_opens_at_the_grade_worked_at() -> None:
@@ -42,7 +41,7 @@ WAITING = CourseWaiting(
 )
 async def test_a_course_text_that_waits_is_told_and_answered_by_a_key(key: str, done: str) -> None:
     """Whose it is and whom it touches stand on top; y takes it in, x refuses it."""
-    shown = dataclasses.replace(a_course_view(), waiting=(WAITING,))
+    shown = replace(a_course_view(), waiting=(WAITING,))
     async with running(SessionOfAnEvening(course_shown=shown)) as pilot:
         await press(pilot, "c")
         seen = words_on(pilot)
@@ -154,7 +153,7 @@ async def test_a_part_that_its_title_names_is_not_said_twice() -> None:
         CourseRow(first, "burnishing no stone", (), exercise="burnishing-no-stone"),
         CourseRow("Five seats", "depth", (), exercise="depth"),
     )
-    session = SessionOfAnEvening(course_shown=dataclasses.replace(view, exercises=rows))
+    session = SessionOfAnEvening(course_shown=replace(view, exercises=rows))
     async with running(session) as pilot:
         await press(pilot, "c")
         seen = picture(pilot.app).splitlines()

@@ -1,6 +1,5 @@
 """The log's own tools: ticks, orders, writing out, and one look at a time."""
 
-import dataclasses
 import threading
 from typing import Any
 
@@ -17,6 +16,7 @@ from platebook.tui.log.received_screen import ReceivedScreen
 from platebook.tui.log.screen import LogScreen
 from platebook.tui.log.table import LogTable
 from platebook.tui.parts.plate_grid import PlateGrid
+from platebook.values import replace
 
 
 async def test_ticked_rows_are_hidden_together() -> None:
@@ -143,8 +143,7 @@ async def test_an_empty_log_says_what_to_do() -> None:
 async def test_what_others_saw_is_opened_by_the_key_that_now_names_and_is_read_then() -> None:
     """The line on Now goes; v shows one attempt's looks, and amending it says that there are."""
     rows = tuple(
-        dataclasses.replace(row, looked="new" if n == 0 else "")
-        for n, row in enumerate(bench.log_rows(4))
+        replace(row, looked="new" if n == 0 else "") for n, row in enumerate(bench.log_rows(4))
     )
     session = SessionOfAnEvening(
         rows=rows, received=class_values.some_received(), news=class_values.NEWS

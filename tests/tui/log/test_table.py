@@ -1,7 +1,5 @@
 """The log's table: where its mark is, what is ticked, when it asks for more, and its columns."""
 
-import dataclasses
-
 import pytest
 from tests.tui import bench
 from textual import on
@@ -11,6 +9,7 @@ from platebook.tui.log.table import NEAR_THE_END, NOTED, TICK, LogTable
 from platebook.tui.log.words import verdict_of
 from platebook.tui.parts.text import MARK
 from platebook.tui.parts.theme import BENCH
+from platebook.values import replace
 
 
 class OneTableApp(App[None]):
@@ -213,7 +212,7 @@ async def test_a_note_that_is_too_long_is_told_of() -> None:
     app = OneTableApp()
     async with app.run_test():
         (row,) = bench.log_rows(1)
-        long = dataclasses.replace(row, note="chatter " * 40)
+        long = replace(row, note="chatter " * 40)
         app.table.show((long,), with_setter=False, keep=False)
         assert app.line(1).rstrip().endswith(NOTED)
         assert "chatter" not in app.line(1)
@@ -225,14 +224,14 @@ async def test_of_many_defects_the_first_are_shown_and_the_rest_counted() -> Non
     app = OneTableApp()
     async with app.run_test(size=(76, 24)):
         (row,) = bench.log_rows(1)
-        bad = dataclasses.replace(
+        bad = replace(
             row, result=("scratched", "off mark", "chipped", "gap"), severity=(2, 1, 3, 1)
         )
         app.table.show((bad,), with_setter=False, keep=False)
         assert "scratched, clear +" in app.line(1)
         assert verdict_of(bad, 19) == "scratched, clear +3"
         assert verdict_of(bad, 16) == "scratched +3"
-        assert verdict_of(dataclasses.replace(row, result=("tool broke",)), 5) == "tool broke"
+        assert verdict_of(replace(row, result=("tool broke",)), 5) == "tool broke"
         assert verdict_of(bad) == (
             "scratched, clear + off mark, slight + chipped, lost + gap, slight"
         )
@@ -243,7 +242,7 @@ async def test_markup_in_a_note_is_text() -> None:
     app = OneTableApp()
     async with app.run_test(size=(120, 24)):
         (row,) = bench.log_rows(1)
-        odd = dataclasses.replace(row, note="[bold]x[/]")
+        odd = replace(row, note="[bold]x[/]")
         app.table.show((odd,), with_setter=False, keep=False)
         assert "[bold]x[/]" in app.line(1)
 
@@ -252,10 +251,7 @@ async def test_columns_of_ones_own_take_the_place_of_sizes() -> None:
     """As many as there is room for, beside when, result and note; a second time they are gone."""
     app = OneTableApp()
     async with app.run_test(size=(80, 24)):
-        rows = tuple(
-            dataclasses.replace(row, own={"music": "radio", "mood": "4"})
-            for row in bench.log_rows(2)
-        )
+        rows = tuple(replace(row, own={"music": "radio", "mood": "4"}) for row in bench.log_rows(2))
         app.table.show(rows, with_setter=False, keep=False)
         assert app.table.turn_own()
         assert app.line(0).split() == ["when", "result", "music", "mood", "note"]
@@ -279,7 +275,7 @@ async def test_sizes_stand_under_each_other_to_the_hundredth() -> None:
     async with app.run_test(size=(80, 24)):
         sizes = ("1.4", "1.45", "2", "1.425", "")
         rows = tuple(
-            dataclasses.replace(row, bur_text=size, stone_text="", note="")
+            replace(row, bur_text=size, stone_text="", note="")
             for row, size in zip(bench.log_rows(5), sizes, strict=True)
         )
         app.table.show(rows, with_setter=False, keep=False)
@@ -294,8 +290,7 @@ async def test_names_too_long_for_their_column_are_shortened_to_initials() -> No
     async with app.run_test(size=(80, 24)):
         names = ("Iris Bellweather-Moor", "Ada Quill")
         rows = tuple(
-            dataclasses.replace(row, setter=name)
-            for row, name in zip(bench.log_rows(2), names, strict=True)
+            replace(row, setter=name) for row, name in zip(bench.log_rows(2), names, strict=True)
         )
         app.table.show(rows, with_setter=True, keep=False)
         assert app.line(1).split()[1:3] == ["Iris", "B."]
@@ -306,13 +301,13 @@ async def test_beside_a_row_told_in_full_the_result_has_its_room_first() -> None
     """The stone gives way, then the bur, and only as far as a result needs it."""
     app = OneTableApp()
     rows = bench.log_rows(4)
-    two = dataclasses.replace(
+    two = replace(
         rows[3],
         grade_title="2.0 mm in copper",
         result=("loose", "high"),
         severity=(3, 2),
     )
-    longest = dataclasses.replace(two, result=("high", "off mark"), severity=(2, 1))
+    longest = replace(two, result=("high", "off mark"), severity=(2, 1))
     async with app.run_test(size=(120, 40)) as pilot:
         app.table.styles.width = 78
         await pilot.pause()

@@ -1,7 +1,5 @@
 """Now with a choice: whose it is, the key back, a block run by run; the evening in words."""
 
-import dataclasses
-
 import pytest
 from tests.tui import bench
 from tests.tui.bench import a_view, a_view_of_a_block, some_advice
@@ -16,6 +14,7 @@ from platebook.tui.entry.screen import AttemptScreen
 from platebook.tui.findings.screen import NOT_ON_THE_RIM, FindingsScreen
 from platebook.tui.now.screen import NowScreen
 from platebook.tui.running.opens_attempts import ONE_BY_ONE
+from platebook.values import replace
 
 
 def words_on(pilot: Pilot[None]) -> str:
@@ -119,9 +118,9 @@ async def test_enter_on_a_grade_or_an_exercise_practises_it() -> None:
     """Now comes up and says what that does."""
     session = SessionOfAnEvening()
     course = session.course_shown
-    grades = tuple(dataclasses.replace(g, grade=f"g{n}") for n, g in enumerate(course.grades))
-    parts = tuple(dataclasses.replace(e, exercise=f"e{n}") for n, e in enumerate(course.exercises))
-    session.course_shown = dataclasses.replace(course, grades=grades, exercises=parts)
+    grades = tuple(replace(g, grade=f"g{n}") for n, g in enumerate(course.grades))
+    parts = tuple(replace(e, exercise=f"e{n}") for n, e in enumerate(course.exercises))
+    session.course_shown = replace(course, grades=grades, exercises=parts)
     async with running(session) as pilot:
         await press(pilot, "c", "down", "enter")
         assert on(pilot, NowScreen)

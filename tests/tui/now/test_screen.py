@@ -1,7 +1,5 @@
 """Now: what it says, and the few keys from there to a logged attempt."""
 
-import dataclasses
-
 import pytest
 from tests.tui.bench import PIN, a_view, a_view_of_a_block, an_empty_view
 from tests.tui.driving import on, press, running, settled, until
@@ -21,12 +19,13 @@ from platebook.tui.now.screen import OPENING, NowScreen
 from platebook.tui.parts.widgets import INVENTED
 from platebook.tui.plate.screen import PlateScreen
 from platebook.tui.running.trouble import TroubleScreen
+from platebook.values import replace
 
 
 def an_unfinished_attempt() -> dict[str, object]:
     """The draft of an attempt with one reading."""
     entry = entry_for(a_view(), attempt_id="a1", began="2026-03-04T18:20:00+00:00")
-    return to_draft(dataclasses.replace(entry, answers={"fit": "drops in"}, stop="trial_height"))
+    return to_draft(replace(entry, answers={"fit": "drops in"}, stop="trial_height"))
 
 
 async def test_two_keys_log_a_good_one_where_nothing_is_asked() -> None:
@@ -385,6 +384,6 @@ async def test_steps_unfolded_in_a_small_window_are_what_is_seen() -> None:
 
 async def test_steps_left_unfolded_are_shown_at_the_next_start() -> None:
     """As the logbook remembers it."""
-    view = dataclasses.replace(a_view(), steps_shown=True)
+    view = replace(a_view(), steps_shown=True)
     async with running(SessionOfAnEvening(view=view), size=(120, 96)) as pilot:
         assert "15 push test:" in " ".join(picture(pilot.app).split())

@@ -1,12 +1,11 @@
 """A plot in a terminal: in exactly its room, whatever numbers it is handed."""
 
-import dataclasses
-
 import pytest
 from textual.app import App, ComposeResult
 
 from platebook.tui.parts.plot import Chart, Plot, Series, draw
 from platebook.tui.parts.theme import BENCH
+from platebook.values import replace
 
 CHART = Chart(
     series=(Series((0.0, 1.0, 2.0), (0.0, 0.5, 1.0), joined=True),),
@@ -39,7 +38,7 @@ def test_numbers_that_are_none_are_left_out() -> None:
     """Infinite and missing values draw nothing, and end nothing."""
     strange = Series((0.0, float("nan"), 2.0), (float("inf"), 0.5, float("-inf")))
     drawn = [
-        draw(dataclasses.replace(CHART, series=series), 40, 10, lambda _: (9, 9, 9)).plain
+        draw(replace(CHART, series=series), 40, 10, lambda _: (9, 9, 9)).plain
         for series in ((strange,), ())
     ]
     assert drawn[0] == drawn[1]

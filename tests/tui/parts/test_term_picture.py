@@ -1,11 +1,10 @@
 """Drawings of words on a screen: as many and as large as there is room for, else none."""
 
-import dataclasses
-
 import pytest
 
 from platebook.practice.results import RESULT_KEYS
 from platebook.tui.parts.term_picture import DrawnWord, gallery
+from platebook.values import replace
 
 WORDS = DrawnWord.those_drawn("result", RESULT_KEYS.items())
 
@@ -43,7 +42,7 @@ def test_long_words_go_on_in_a_second_line() -> None:
 def test_what_needs_a_third_line_leaves_the_keys_alone() -> None:
     """Rather than words that are cut off: they stand beside their keys in the list."""
     words = tuple(
-        dataclasses.replace(word, key=f"the answer that is given by the key {word.key}")
+        replace(word, key=f"the answer that is given by the key {word.key}")
         for word in DrawnWord.those_drawn("fit", [("4", "drops in"), ("5", "drops in and moves")])
     )
     heads = gallery(words, 30, 8).plain.split("\n")[0]

@@ -1,6 +1,5 @@
 """The first start, and who is at the bench: what the session is asked, then what is seen."""
 
-import dataclasses
 from datetime import UTC, datetime
 from pathlib import Path
 
@@ -29,6 +28,7 @@ from platebook.tui.parts.text import MARK
 from platebook.tui.parts.widgets import OrderedInput, PickList
 from platebook.tui.people.first_start_screen import FirstRunScreen
 from platebook.tui.people.people_screen import SettersScreen
+from platebook.values import replace
 
 
 async def test_the_first_start_asks_name_seats_course_and_tools() -> None:
@@ -283,7 +283,7 @@ async def test_much_is_erased_when_the_name_is_typed_and_not_before() -> None:
 
 async def test_who_has_nothing_is_erased_by_the_second_press() -> None:
     """A move between takes the first one back."""
-    empty = dataclasses.replace(class_values.EVERYONE[1], attempts=0)
+    empty = replace(class_values.EVERYONE[1], attempts=0)
     session = SessionOfAnEvening(everyone=(class_values.EVERYONE[0], empty))
     async with running(session) as pilot:
         await press(pilot, "b", "end", "x")

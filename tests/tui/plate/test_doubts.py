@@ -1,7 +1,5 @@
 """A stone of another grade in the grid, and the stones of a mixed row, each at its position."""
 
-from dataclasses import replace
-
 from tests.builders import a_grade, some_course
 from tests.tui.bench import a_view, some_advice
 from tests.tui.driving import press, running
@@ -22,6 +20,7 @@ from platebook.tui.plate.sheet import (
 from platebook.tui.plate.sheet import (
     press as press_key,
 )
+from platebook.values import replace
 
 GRADES = some_course().grades
 IDS = tuple(f"a{n}" for n in range(10))

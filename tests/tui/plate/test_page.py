@@ -1,7 +1,5 @@
 """The page of a plate: its headline, and the drawings of what is answered."""
 
-import dataclasses
-
 import pytest
 from tests.tui.driving import press, running
 from tests.tui.fakes import SessionOfAnEvening
@@ -12,6 +10,7 @@ from platebook.practice.results import RESULT_KEYS
 from platebook.tui.parts.term_picture import DrawnWord, TermPicture
 from platebook.tui.plate.page import PlateRows, drawn_answers, looked_at, plate_head
 from platebook.tui.plate.screen import PlateScreen
+from platebook.values import replace
 
 KEY_OF = {result: key for key, result in RESULT_KEYS.items()}
 
@@ -20,7 +19,7 @@ def test_the_headline_says_what_is_asked_and_how_far_the_plate_is() -> None:
     """The cell, what is wanted, exercise, plate and count, with the reading just noted."""
     sheet = a_sheet(f1="4", r1="0")
     noted = (0, sheet.columns[0])
-    head = plate_head(dataclasses.replace(sheet, row=1), noted)
+    head = plate_head(replace(sheet, row=1), noted)
     assert head.title.plain == "fit, position 2"
     assert head.far.plain.splitlines() == [
         "wanted: enters tilted and snaps",
@@ -32,7 +31,7 @@ def test_the_headline_says_what_is_asked_and_how_far_the_plate_is() -> None:
         "drops in",
         "! not as wanted",
     ]
-    narrow = plate_head(dataclasses.replace(sheet, row=1), noted, narrow=True)
+    narrow = plate_head(replace(sheet, row=1), noted, narrow=True)
     assert (narrow.number, narrow.far.plain.splitlines()[-1]) == ("", "plate D · 1 of 10 judged")
 
 
@@ -53,7 +52,7 @@ def test_every_key_of_the_result_has_its_drawing() -> None:
     drawn = {word.value: word.key for word in drawn_answers(sheet)}
     assert {"good", "loose", "high", "low", "tilted"} <= drawn.keys()
     assert drawn == {value: KEY_OF[value] for value in drawn}
-    part = dataclasses.replace(sheet, base={**sheet.base, "kind": "part"})
+    part = replace(sheet, base={**sheet.base, "kind": "part"})
     assert (drawn_answers(part), looked_at(part)) == ((), None)
 
 

@@ -24,6 +24,7 @@ from platebook.tui.now.screen import NowScreen
 from platebook.tui.parts.text import MARK
 from platebook.tui.plate.screen import PlateScreen
 from platebook.tui.plate.sheet import PlateSheet, from_draft
+from platebook.values import replace
 
 SEATS = ("1.93", "1,95", "2.01", "1.96", "1.94", "1.97", "1.92")
 """A seat each for the seven free positions; 2.01 is above the 1.98 wanted of a 1.98 mm stone."""
@@ -157,7 +158,7 @@ LOOKS = "00" + "12" + "00" + "21" + "0000"
 
 def a_plate() -> SessionOfAnEvening:
     """An evening with a fresh plate of ten, three readings asked."""
-    return SessionOfAnEvening(view=dataclasses.replace(a_view(), plate=TEN))
+    return SessionOfAnEvening(view=replace(a_view(), plate=TEN))
 
 
 async def test_a_plate_of_ten_costs_less_than_two_minutes_of_keys() -> None:
@@ -292,7 +293,7 @@ async def test_a_saved_plate_is_told_with_what_to_do_about_the_failures() -> Non
         await press(pilot, "w")
         screen = plate_on(pilot)
         cells = {(str(n), "result"): key for n, key in enumerate("0411", 1)}
-        screen.sheet = dataclasses.replace(a_sheet(), cells=cells, began=EVENING.isoformat())
+        screen.sheet = replace(a_sheet(), cells=cells, began=EVENING.isoformat())
         await press(pilot, "asterisk")
         await until(pilot, lambda: on(pilot, NowScreen))
         seen = " ".join(picture(pilot.app).split())
@@ -306,7 +307,7 @@ async def test_keys_typed_while_a_plate_is_saved_wait_for_what_comes_after() -> 
         await press(pilot, "w")
         screen = plate_on(pilot)
         cells = {("1", "result"): "0"}
-        screen.sheet = dataclasses.replace(a_sheet(), cells=cells, began=EVENING.isoformat())
+        screen.sheet = replace(a_sheet(), cells=cells, began=EVENING.isoformat())
         screen.action_save()
         await screen.on_key(events.Key("enter", "\r"))
         await until(pilot, lambda: on(pilot, AttemptScreen))
@@ -318,7 +319,7 @@ async def test_a_digit_typed_while_half_a_plate_is_saved_goes_into_its_own_cell_
     async with running(a_plate()) as pilot:
         await press(pilot, "w", "3", "3", "3", "right", "right", "right", "up", "up", "up", "0")
         screen = plate_on(pilot)
-        screen.sheet = dataclasses.replace(screen.sheet, row=2, column=1)
+        screen.sheet = replace(screen.sheet, row=2, column=1)
         third = screen.sheet.positions[2]
         screen.action_save()
         await screen.on_key(events.Key("2", "2"))
@@ -330,7 +331,7 @@ async def test_a_digit_typed_while_half_a_plate_is_saved_goes_into_its_own_cell_
 async def test_a_full_plate_says_so() -> None:
     """And Now stays."""
     full = PlateView("D", (PlateCell("1", "+", "good", "a"),), None, 5)
-    session = SessionOfAnEvening(view=dataclasses.replace(a_view(), plate=full))
+    session = SessionOfAnEvening(view=replace(a_view(), plate=full))
     async with running(session) as pilot:
         await press(pilot, "w")
         assert on(pilot, NowScreen)
@@ -343,12 +344,12 @@ async def test_a_plate_saved_in_parts_has_no_minutes_the_second_time() -> None:
     async with running(session) as pilot:
         await press(pilot, "w")
         screen = plate_on(pilot)
-        screen.sheet = dataclasses.replace(
+        screen.sheet = replace(
             a_sheet(r1="0", f2="3"), began=(EVENING - timedelta(minutes=10)).isoformat()
         )
         await press(pilot, "asterisk")
         await until(pilot, lambda: not screen.busy)
-        screen.sheet = dataclasses.replace(screen.sheet, cells={("2", "result"): "0"})
+        screen.sheet = replace(screen.sheet, cells={("2", "result"): "0"})
         await press(pilot, "asterisk")
         await until(pilot, lambda: on(pilot, NowScreen))
     assert [row.get("minutes") for row in session.saved] == ["5.0", None]
@@ -378,7 +379,7 @@ async def test_a_key_behind_a_plate_being_saved_is_taken_before_the_app_is_left(
         await press(pilot, "w")
         screen = plate_on(pilot)
         cells = {("1", "result"): "0"}
-        screen.sheet = dataclasses.replace(a_sheet(), cells=cells, began=EVENING.isoformat())
+        screen.sheet = replace(a_sheet(), cells=cells, began=EVENING.isoformat())
         screen.action_save()
         for key in (events.Key("enter", "\r"), events.Key("4", "4")):
             await screen.on_key(key)

@@ -1,6 +1,5 @@
 """A plate's sheet while it is filled in: no cell lost, no minutes invented."""
 
-import dataclasses
 import json
 
 from hypothesis import given
@@ -21,6 +20,7 @@ from platebook.tui.plate.sheet import (
     to_draft,
 )
 from platebook.tui.plate.sheet import press as pressed
+from platebook.values import replace
 
 TEN = PlateView("D", tuple(PlateCell(str(n), "", "") for n in range(1, 11)), "1", 5)
 
@@ -48,11 +48,11 @@ def a_sheet(**cells: str) -> PlateSheet:
     """Four positions; `r1="0"` is the result of the first, `f1` its fit."""
     names = {"r": "result", "f": "fit"}
     sheet = sheet_for(
-        dataclasses.replace(a_view(), plate=TEN), ids=tuple("abcdefghij"), began="2026-03-04T18:00"
+        replace(a_view(), plate=TEN), ids=tuple("abcdefghij"), began="2026-03-04T18:00"
     )
     assert sheet is not None
     noted = {(name[1:], names[name[0]]): digit for name, digit in cells.items()}
-    return dataclasses.replace(sheet, cells=noted)
+    return replace(sheet, cells=noted)
 
 
 @given(KEYS)

@@ -1,7 +1,5 @@
 """A plate's sheet as words: the grid around the row of the moment, and the cell's question."""
 
-import dataclasses
-
 import pytest
 from tests.tui.plate.test_sheet import a_sheet
 
@@ -22,17 +20,18 @@ from platebook.tui.plate.words import (
     size_question,
     wanted,
 )
+from platebook.values import replace
 
 
 def at(sheet: PlateSheet, name: str, row: int = 0) -> PlateSheet:
     """The sheet at the cell of this field."""
     column = [question.field for question in sheet.columns].index(name)
-    return dataclasses.replace(sheet, row=row, column=column)
+    return replace(sheet, row=row, column=column)
 
 
 def test_the_grid_shows_the_row_of_the_moment() -> None:
     """As many rows as fit under the head, and the one marked among them."""
-    sheet = dataclasses.replace(a_sheet(), row=9)
+    sheet = replace(a_sheet(), row=9)
     lines = grid(sheet, 76, 5).plain.splitlines()
     assert len(lines) == 5
     assert lines[-1].startswith(f"{MARK}10")
@@ -52,7 +51,7 @@ def test_a_cell_has_its_words_where_they_fit() -> None:
     high = next(key for key, result in RESULT_KEYS.items() if result == "high")
     severity = ("1", "severity")
     sheet = a_sheet(r1=high)
-    weighed = dataclasses.replace(sheet, cells={**sheet.cells, severity: "2"})
+    weighed = replace(sheet, cells={**sheet.cells, severity: "2"})
     row = grid(weighed, 76, 12).plain.splitlines()[-10]
     assert row.split()[-2:] == ["high!", "clear"]
     checks = Question("fit_checks", "fit checks", (("0", "0"), ("1", "1-2"), ("3", "3-5")))
@@ -133,7 +132,7 @@ def test_a_slight_fault_is_told_as_slight_after_saving() -> None:
     high = next(key for key, result in RESULT_KEYS.items() if result == "high")
     sheet = a_sheet(r1="0", r2=high, r3=high)
     severities = {("2", "severity"): "1", ("3", "severity"): "2"}
-    judged = dataclasses.replace(sheet, cells={**sheet.cells, **severities})
+    judged = replace(sheet, cells={**sheet.cells, **severities})
     told = saved_words([result_in_words(judged, row) for row in judged.judged()])
     assert told == "Saved 3: 1 good, 1 high (slight), 1 high."
 

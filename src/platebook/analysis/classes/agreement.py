@@ -16,7 +16,6 @@ Psychol Bull 1968;70:213 (weights); Fleiss, Cohen & Everitt, Psychol Bull 1969;7
 """
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 from datetime import UTC, datetime
 from statistics import NormalDist
 
@@ -29,6 +28,7 @@ from platebook.practice.defects import GOOD
 from platebook.practice.records import Inspection
 from platebook.practice.results import DEFECTS, failed, severity_of
 from platebook.trade.phrases import count_of
+from platebook.values import Value
 
 FEW = 10
 """Shared looks below which kappa is not told: judgement."""
@@ -117,8 +117,7 @@ def kappa(table: Sequence[Sequence[int]], *, weighted: bool = False) -> Kappa:
     return Kappa(value=value, low=max(value - half, -1.0), high=min(value + half, 1.0))
 
 
-@dataclass(frozen=True, slots=True)
-class _Pair:
+class _Pair(Value):
     """The setter's own look at one position and the inspector's."""
 
     own: Attempt

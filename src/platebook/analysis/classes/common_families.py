@@ -6,7 +6,6 @@ strong a first family too often, there is none.
 
 import functools
 from collections.abc import Iterable
-from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -27,14 +26,14 @@ from platebook.analysis.findings.telling.results import (
 )
 from platebook.analysis.models.bayes_factors import Key, log_odds, log_sums, log_terms
 from platebook.analysis.models.scores import Scores
+from platebook.values import Value, replace
 
 LEAST_SHOWN_SHARE = 0.5
 OTHERS_SHARE = 0.1
 """Without its strongest setter a common habit may be weaker, but not as weak as chance."""
 
 
-@dataclass(frozen=True, eq=False)
-class CommonFamily:
+class CommonFamily(Value, eq=False, dict=True):
     """The family that stands first in a class, and how often chance alone is as strong.
 
     `share_of_others` is the same without the setter in whom it is strongest, in the class and in

@@ -15,7 +15,6 @@ attempts or failures nothing is said.
 from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
 from collections.abc import Set as AbstractSet
-from dataclasses import dataclass, replace
 from typing import Protocol
 
 import numpy as np
@@ -48,6 +47,7 @@ from platebook.analysis.models.scores import Scores
 from platebook.analysis.variables.attempt_log import LATELY, Window
 from platebook.practice.attempt import Attempt
 from platebook.practice.courses.course import Course
+from platebook.values import Value, replace
 
 MOST_COMMON = 3
 
@@ -58,8 +58,7 @@ Courses = Course | Mapping[str, Course] | None
 """One course for all, or each setter's own: what fails in one may pass in another."""
 
 
-@dataclass(frozen=True, slots=True)
-class Lead:
+class Lead(Value):
     """The cell that stands first, which way it points, and how often chance alone is as strong."""
 
     key: Key

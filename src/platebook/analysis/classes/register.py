@@ -15,11 +15,11 @@ they left there is no sign of theirs. With nobody, or nothing logged, there are 
 
 from collections.abc import Iterable, Sequence
 from collections.abc import Set as AbstractSet
-from dataclasses import dataclass
 from datetime import date, timedelta
 from typing import Literal, get_args
 
 from platebook.practice.records import Weekday, within
+from platebook.values import Value
 
 Sign = Literal["came", "missed"] | None
 """None where somebody was not in the class on that evening."""
@@ -29,8 +29,7 @@ _A_WEEK = 7
 _HALF = 0.5
 
 
-@dataclass(frozen=True, slots=True)
-class Enrolled:
+class Enrolled(Value):
     """Somebody who is or was in a class: their stays in it, and the days they logged something.
 
     A stay is its first and last day, both within it; None is open. `active` is False for somebody
@@ -52,8 +51,7 @@ class Enrolled:
         return any(within(day, first, last) or last in until for first, last in self.stays)
 
 
-@dataclass(frozen=True, slots=True)
-class RegisterRow:
+class RegisterRow(Value):
     """One person: a sign an evening, and how often they `came` of the `of` while in the class.
 
     `last_seen` is the last day on which they logged something while in it; None for never.
@@ -74,8 +72,7 @@ class RegisterRow:
     left: bool = False
 
 
-@dataclass(frozen=True, slots=True)
-class Register:
+class Register(Value):
     """The evenings of a class, the oldest first, and its people in the order given."""
 
     evenings: tuple[date, ...]

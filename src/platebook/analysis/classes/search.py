@@ -10,7 +10,6 @@ would come out as a cause. Summed statistics ask only what goes with failure wit
 
 import functools
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field, replace
 from zlib import crc32
 
 import numpy as np
@@ -35,6 +34,7 @@ from platebook.analysis.variables.attempt_log import (
 from platebook.analysis.variables.columns import Column
 from platebook.practice.attempt import Attempt
 from platebook.practice.courses.course import Course
+from platebook.values import Value, field, replace
 
 SEED = 20260101
 CLASS_DRAWS = 299
@@ -44,8 +44,7 @@ _STEPS = 127
 Steps = npt.NDArray[np.int8]
 
 
-@dataclass(frozen=True, eq=False)
-class Drawn:
+class Drawn(Value, eq=False):
     """Draws of U with nothing behind the failures: whole steps (d by c), and each cell's step."""
 
     steps: Steps
@@ -63,8 +62,7 @@ class Drawn:
         return np.asarray(self.steps[:draws].astype(float) * self.step, dtype=float)
 
 
-@dataclass(frozen=True, eq=False)
-class ClassShare:
+class ClassShare(Value, eq=False):
     """What a class needs to know of one setter.
 
     `cells` have the setter's own priors and no values; `own` is their U and V as the log is (1 by
@@ -101,8 +99,7 @@ class ClassShare:
         return None
 
 
-@dataclass(frozen=True, eq=False)
-class CellValues:
+class CellValues(Value, eq=False):
     """One cell's column in one setter's log, with the truths of the outcome asked about.
 
     `slight` are those of them that passed as good.
@@ -233,8 +230,7 @@ def _candidates(prepared: PreparedLog, beside: Sequence[Key]) -> list[Candidate]
     ]
 
 
-@dataclass(frozen=True, eq=False)
-class ClassSearch:
+class ClassSearch(Value, eq=False, dict=True):
     """Every setter's share, the class's cells, and where each setter's cells lie among them."""
 
     setters: tuple[str, ...]

@@ -6,7 +6,6 @@ draws, so it is worked out of less than a share (`search`), and setters come in 
 
 from collections import Counter
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
 from functools import cached_property
 from typing import Protocol
 
@@ -22,6 +21,7 @@ from platebook.analysis.models.bayes_factors import (
     cell,
 )
 from platebook.analysis.models.scores import Scores
+from platebook.values import Value
 
 
 class Summed(Protocol):
@@ -40,8 +40,7 @@ class Summed(Protocol):
         """How often each defect failed."""
 
 
-@dataclass(frozen=True, eq=False)
-class OwnSums:
+class OwnSums(Value, eq=False):
     """What a class sums of one setter, and nothing else."""
 
     cells: tuple[Cell, ...]
@@ -49,8 +48,7 @@ class OwnSums:
     failing: Mapping[str, int]
 
 
-@dataclass(frozen=True, eq=False)
-class ClassSums:
+class ClassSums(Value, eq=False, dict=True):
     """Every setter's U and V over one list of cells (setters by cells), 0 where one has no such."""
 
     setters: tuple[str, ...]

@@ -11,7 +11,6 @@ nobody was drawn by lot into either: what lies apart is seen, and not explained.
 """
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 from datetime import date
 from math import exp, log
 
@@ -22,13 +21,13 @@ from platebook.practice.attempt import Attempt
 from platebook.practice.courses.course import Course
 from platebook.practice.records import SignOff, within
 from platebook.trade.measuring.tool_checks import coverage
+from platebook.values import Value
 
 WITHIN = 0.95
 """The share that a band holds."""
 
 
-@dataclass(frozen=True, slots=True)
-class PersonsTerm:
+class PersonsTerm(Value):
     """What one person did in a term: settings judged and good, grades passed in it."""
 
     good: int
@@ -36,8 +35,7 @@ class PersonsTerm:
     passed: int
 
 
-@dataclass(frozen=True, slots=True)
-class TermSoFar:
+class TermSoFar(Value):
     """A class after so many weeks: people, settings, the share good and grades passed a head.
 
     `practised` are those of the `people` with a setting that was judged. Shares and bands are None

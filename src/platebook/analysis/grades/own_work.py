@@ -10,7 +10,6 @@ A grade of another course is work of one's own too. At 0 attempts all is empty.
 """
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 from datetime import date
 
 from pydantic import BaseModel, ConfigDict
@@ -21,12 +20,12 @@ from platebook.practice.attempt import Attempt
 from platebook.practice.courses.course import Course
 from platebook.practice.results import failed_in
 from platebook.trade.stones import size_text, sold_mm
+from platebook.values import Value
 
 _BLOCK = "block"
 
 
-@dataclass(frozen=True, slots=True)
-class OwnSetting:
+class OwnSetting(Value):
     """One judged whole setting, at a grade of the course or not."""
 
     attempt: Attempt

@@ -14,10 +14,11 @@ chain); Biau & Porcher, Stat Med 2010;29:1900 (a limit and a floor).
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
+
+from platebook.values import Value
 
 _SAME = 9
 """Digits at which two counter values are one state."""
@@ -25,8 +26,7 @@ _SAME = 9
 _CLOSE = 1e-9
 
 
-@dataclass(frozen=True, slots=True)
-class Walk:
+class Walk(Value):
     """Steps of a counter that starts at 0, never falls below it, and stops at `up_at`."""
 
     good: float

@@ -26,12 +26,12 @@ import functools
 import itertools
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass, field
 from typing import Literal
 
 from platebook.analysis.grades.point_chances import Walk, chance_within, mean_attempts
 from platebook.analysis.grades.whole_settings import Signed, WholeSetting
 from platebook.practice.courses.course import Course, Grade, Points
+from platebook.values import Value
 
 TRIES = 60
 """Attempts within which a false promotion must be rare."""
@@ -94,8 +94,7 @@ def slipping_watch(points: Points) -> Walk:
     return next(w for w in watches if mean_attempts(w, points.p0) >= WATCH_QUIET)
 
 
-@dataclass(frozen=True, slots=True)
-class CounterMove:
+class CounterMove(Value):
     """What one whole setting did to one grade's counter. `setting` counts all settings from 1.
 
     `own` is false where points enough at a harder grade were enough for this one.
@@ -109,8 +108,7 @@ class CounterMove:
     event: Event | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class GradePoints:
+class GradePoints(Value):
     """One grade's counters after the settings so far.
 
     `watch` counts only once there were enough points. `waiting` says that an instructor's sign-off
@@ -126,7 +124,7 @@ class GradePoints:
     waiting: bool = False
     fell: int = 0
     through: str = ""
-    steps: tuple[CounterMove, ...] = field(default=(), repr=False)
+    steps: tuple[CounterMove, ...] = ()
 
 
 def good_to_go(points: Points, so_far: GradePoints) -> int:

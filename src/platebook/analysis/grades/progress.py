@@ -11,7 +11,6 @@ no forecast is made and `not_enough` says so.
 """
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 from datetime import date
 from typing import Literal, Protocol
 
@@ -34,6 +33,7 @@ from platebook.analysis.success.tally import Tally, tally
 from platebook.practice.attempt import Attempt, in_order
 from platebook.practice.courses.course import Course, Grade
 from platebook.practice.records import SignOff
+from platebook.values import Value
 
 TOGETHER = "all whole settings"
 """What the line over everything is called."""
@@ -97,8 +97,7 @@ class Reached(Protocol):
         """Every grade of the course, easiest first."""
 
 
-@dataclass(frozen=True, slots=True)
-class GradesReached:
+class GradesReached(Value):
     """The grades of a `Progress` alone."""
 
     grades: tuple[GradeProgress, ...]

@@ -23,7 +23,6 @@ at the first grade.
 """
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, field, replace
 from datetime import date
 from typing import Literal, Self
 
@@ -33,12 +32,12 @@ from platebook.practice.attempt import Attempt
 from platebook.practice.courses.course import Course, Grade
 from platebook.practice.reading.doubts import moved_by_stone
 from platebook.practice.records import SignOff
+from platebook.values import Value, field, replace
 
 OpeningPurpose = Literal["re-test", "refresher", "proving"]
 
 
-@dataclass(frozen=True, slots=True)
-class WayRule:
+class WayRule(Value):
     """Constants of the way up.
 
     The running success starts at `start`, keeps 1 - `gain` of itself at each whole setting, and
@@ -69,8 +68,7 @@ WAY_IN_USE = WayRule()
 """The way up in use."""
 
 
-@dataclass(frozen=True, slots=True)
-class Ladder:
+class Ladder(Value):
     """One track's grades, easiest first, the place of the work and the running success there.
 
     `kept` holds the running success of grades the setter left by choice, for the way back.
@@ -107,8 +105,7 @@ class Ladder:
         return replace(self, place=self.grades.index(grade), success=success, kept=kept)
 
 
-@dataclass(frozen=True, slots=True)
-class Opening:
+class Opening(Value):
     """The short row an evening begins with: what for, at which grade, and how many are left."""
 
     purpose: OpeningPurpose

@@ -10,19 +10,18 @@ harm; only where that attempt is not in the log its time decides. At 0 sign-offs
 """
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
 from datetime import date
 
 from platebook.practice.attempt import Attempt, in_order
 from platebook.practice.courses.course import Course, Grade
 from platebook.practice.records import SignOff
 from platebook.practice.results import failed
+from platebook.values import Value
 
 WHOLE = "whole"
 
 
-@dataclass(frozen=True, slots=True)
-class WholeSetting:
+class WholeSetting(Value):
     """One judged whole setting with the grade it counts for."""
 
     attempt: Attempt

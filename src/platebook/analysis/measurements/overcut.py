@@ -15,7 +15,6 @@ spread, never 0. The method page is docs/methods/overcut.md.
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 import numpy as np
 
@@ -29,6 +28,7 @@ from platebook.trade.tools.expected_hand import (
     SPREAD_LOG_SD,
     ExpectedHand,
 )
+from platebook.values import Value
 
 RECENT = 120
 """Hands change, so older readings of a shape are not used."""
@@ -50,8 +50,7 @@ _BESIDE = 3
 """Places asked beside those that seem possible: an unworn bur's lie a little elsewhere."""
 
 
-@dataclass(frozen=True, slots=True)
-class Overcut:
+class Overcut(Value):
     """What is known of one hand and shape.
 
     `mean_mm` is the mean overcut of a fresh bur with its `interval_mm`; `spread_mm` the standard
@@ -66,8 +65,7 @@ class Overcut:
     readings: int
 
 
-@dataclass(frozen=True)
-class Grid:
+class Grid(Value):
     """Where a posterior is summed: at which overcuts, and at which nodes of wear and of spread.
 
     `nodes` are in standard deviations of the unknown as it was known before, `log_shares` how much
@@ -102,8 +100,7 @@ COARSE = Grid(
 as near to the plain sum as the fine grid's, to half a micrometre; limits are rough."""
 
 
-@dataclass(frozen=True, slots=True)
-class _Axis:
+class _Axis(Value):
     """The nodes of one unknown, `sd` apart, which close in on where its posterior lies."""
 
     grid: Grid

@@ -9,7 +9,6 @@ least that a reading is uncertain by.
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 import numpy as np
 from numpy.lib.stride_tricks import sliding_window_view
@@ -17,6 +16,7 @@ from numpy.lib.stride_tricks import sliding_window_view
 from platebook.analysis.arrays import Floats, Whole
 from platebook.analysis.measurements.seat_readings import SeatReading
 from platebook.analysis.models.normal import normal_cdf
+from platebook.values import Value
 
 _SMALLEST = 1e-300
 _SMALLEST_SHIFTED = np.float32(1e-37)
@@ -36,8 +36,7 @@ _FARTHEST_MM = 2.0
 """A reading that lies farther off than this says no more, nor less, than one that lies here."""
 
 
-@dataclass(frozen=True, slots=True)
-class _Readings:
+class _Readings(Value):
     """Readings that hang on fit edges alike, and which evening each belongs to.
 
     `anchor` is each reading's lower limit, or its upper one where the lower is open; a row for each
@@ -51,8 +50,7 @@ class _Readings:
     evening: Whole
 
 
-@dataclass(frozen=True, slots=True)
-class SeatLikelihood:
+class SeatLikelihood(Value):
     """Readings as arrays: those that hang on no fit edge, and those that do.
 
     `kinds` says what each table is of: where the limits lie beyond the anchor, low and high, and
@@ -169,8 +167,7 @@ class SeatLikelihood:
         return np.asarray(np.logaddexp.reduce(by_edge, axis=1))
 
 
-@dataclass(frozen=True, slots=True)
-class _Stretches:
+class _Stretches(Value):
     """Where in the tables each reading's places lie, for some wears.
 
     `steps_mm` are the steps that tables are worked out at. For each group of readings: `first` is

@@ -6,7 +6,6 @@ no seat of that bur can have is refused with its reason and kept; the next close
 
 import math
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, replace
 
 from platebook.analysis.variables.attempt_log import places
 from platebook.analysis.variables.derived import WIDEST_PIN_STEP_MM, stone_mm
@@ -16,6 +15,7 @@ from platebook.practice.reading.doubts import NARROWEST_MM, PIN_MM, WIDEST_MM
 from platebook.practice.text import folded
 from platebook.trade.measuring.tool_checks import ReadingWorth, refuse_caliper_inside
 from platebook.trade.validation import Fault
+from platebook.values import Value, replace
 
 DIRECT_U_MM = 0.015
 """Standard uncertainty of a direct reading: good to about ± 0.03 mm (judgement)."""
@@ -43,8 +43,7 @@ _FIT_EDGES = {
 has it). A firm push and no entry at all lie on one side of the same edge."""
 
 
-@dataclass(frozen=True, slots=True)
-class SeatReading:
+class SeatReading(Value):
     """One overcut between `low_mm` and `high_mm`; equal ones are a value, infinite ones open.
 
     `low_edges` and `high_edges` say how many fit edges are to be added to a limit. `u_mm` is the
@@ -61,8 +60,7 @@ class SeatReading:
     session: int = 0
 
 
-@dataclass(frozen=True, slots=True)
-class RefusedReading:
+class RefusedReading(Value):
     """A reading that is kept in the record and not believed."""
 
     attempt_id: str | None

@@ -19,7 +19,6 @@ the class says is believed, and a setter may differ from the class by a spread o
 
 import functools
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from typing import Annotated, NamedTuple
 
 import numpy as np
@@ -32,6 +31,7 @@ from platebook.analysis.models.scores import Scores
 from platebook.analysis.variables.attempt_log import ANY
 from platebook.analysis.variables.columns import variable
 from platebook.analysis.variables.trade_map import Form, defined_by, expectation
+from platebook.values import Value
 
 NOTHING = 0.5
 NOT_IN_MAP = 0.4
@@ -66,8 +66,7 @@ class Expected(NamedTuple):
     sd: float
 
 
-@dataclass(frozen=True, eq=False)
-class Cell:
+class Cell(Value, eq=False, dict=True):
     """One question: does this candidate go with this outcome? `mean` and `sd` are its prior's.
 
     `by_class` is what the setter's class expects beside the trade map, None without a class.
@@ -185,8 +184,7 @@ class ClassPrior(Result):
     cells: tuple[CellSum, ...]
 
 
-@dataclass(frozen=True, eq=False)
-class Prior:
+class Prior(Value, eq=False):
     """The cells' priors as arrays (c), and which family each belongs to (an index)."""
 
     cells: tuple[Cell, ...]

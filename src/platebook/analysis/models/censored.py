@@ -14,19 +14,18 @@ regression: J. Tobin, Econometrica 1958;26:24.
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 import numpy as np
 
 from platebook.analysis.arrays import Floats, Truths, Whole
 from platebook.analysis.models.normal import normal_cdf
 from platebook.analysis.models.null_model import Frame, Nuisance, Projection
+from platebook.values import Value
 
 _MOST_EDGES = 3
 
 
-@dataclass(frozen=True, slots=True)
-class Response:
+class Response(Value):
     """What is measured: `unit` is its usual scatter and `middle` its usual value, both in `mm_or`.
 
     `decimals` is how finely it is written.
@@ -52,8 +51,7 @@ TILT = Response("table tilt", 1.0, 1.0, "°", 1)
 """Lean of the table; that a setter's vary by about a degree is judgement."""
 
 
-@dataclass(frozen=True, slots=True)
-class Measurement:
+class Measurement(Value):
     """One reading between `low` and `high`, in the response's own unit; equal ones are a value.
 
     `error` is its standard uncertainty. `step` is the distance of the pins that gave an interval,
@@ -67,8 +65,7 @@ class Measurement:
     edges: tuple[float, ...] = ()
 
 
-@dataclass(frozen=True, eq=False)
-class Measurements:
+class Measurements(Value, eq=False):
     """r readings of one response, in units around its usual value; `rows` are the attempts'."""
 
     response: Response
@@ -170,8 +167,7 @@ _NARROW = 1e-6
 _LEAST_WEIGHT = 1e-6
 
 
-@dataclass(frozen=True, eq=False)
-class Slopes:
+class Slopes(Value, eq=False):
     """Log chance of each reading, its slope in the middle, and the weight (minus the curve)."""
 
     log_chance: Floats
@@ -215,8 +211,7 @@ def _times(z: Floats, density: Floats) -> Floats:
     return np.where(np.isfinite(z), z, 0.0) * density
 
 
-@dataclass(frozen=True, eq=False)
-class CensoredFit:
+class CensoredFit(Value, eq=False):
     """One fit (the first axis is 1): scatter, middles and spreads (r), coefficients, slopes.
 
     `settled` says whether its steps came to an end.
@@ -233,8 +228,7 @@ class CensoredFit:
     settled: bool
 
 
-@dataclass(frozen=True, eq=False)
-class _Place:
+class _Place(Value, eq=False):
     """Where d fits stand: coefficients, the slopes there, and the penalised log likelihood (d)."""
 
     fixed: Floats
@@ -243,8 +237,7 @@ class _Place:
     height: Floats
 
 
-@dataclass(frozen=True, eq=False)
-class _Fits:
+class _Fits(Value, eq=False):
     """d fits to the same readings: `spread` (d by r) and `precision` of the sessions (d) differ."""
 
     frame: Frame
@@ -301,8 +294,7 @@ class _Fits:
         return np.where(settled, here.height - 0.5 * volume, -np.inf)
 
 
-@dataclass(frozen=True, slots=True)
-class Spreads:
+class Spreads(Value):
     """The scatter of a response and its evenings' standard deviation, in its units."""
 
     scatter: float

@@ -7,13 +7,13 @@ a real effect; the interval also holds the chance that there is none, so a weak 
 """
 
 import math
-from dataclasses import dataclass
 
 import numpy as np
 
 from platebook.analysis.arrays import Floats
 from platebook.analysis.models.bayes_factors import Cell, log_prior
 from platebook.analysis.models.null_model import Frame, NullFit, fit_null
+from platebook.values import Value
 
 _GRID = np.linspace(-5.0, 5.0, 401)
 _NODES, _REACH = 15, 5.0
@@ -22,8 +22,7 @@ _NODES_SD, _NEAR = 2.0, 1e-2
 where it would be highest under a wide prior N(0, 2²)."""
 
 
-@dataclass(frozen=True, slots=True)
-class Effect:
+class Effect(Value):
     """Posterior median of a log odds ratio for one standard deviation more, with its 95 % limits.
 
     `weak` and `strong` are the quartiles nearer to and farther from none. `unit` is what a step

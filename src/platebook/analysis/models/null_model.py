@@ -9,14 +9,13 @@ fit at once. All good or all failed, one row, or a column that separates: the pr
 coefficient finite.
 """
 
-from dataclasses import dataclass, replace
-
 import numpy as np
 
 from platebook.analysis.arrays import Floats, Truths, Whole
 from platebook.analysis.variables.attempt_log import AttemptLog
 from platebook.analysis.variables.derived import stone_mm
 from platebook.practice.attempt import Attempt
+from platebook.values import Value, replace
 
 FIXED_SD = 2.0
 GRADE_SD = 0.5
@@ -29,8 +28,7 @@ claim in 0.18 of 50 logs, with this in 0.10; power was the same (100 logs at 40 
 _INTERCEPT_SD = 10.0
 
 
-@dataclass(frozen=True, eq=False)
-class Nuisance:
+class Nuisance(Value, eq=False):
     """n rows by q adjusting columns, the intercept first, with the prior precision of each.
 
     `session` numbers the session of each row, ascending but with holes where rows were left out.
@@ -122,8 +120,7 @@ def _pairs(z: Floats) -> Floats:
     return np.asarray(np.einsum("ni,nj->nij", z, z).reshape(len(z), z.shape[1] ** 2), dtype=float)
 
 
-@dataclass(frozen=True, eq=False)
-class Frame:
+class Frame(Value, eq=False):
     """The null model's n rows, made ready: Z (n by q), its pairs, where each session starts."""
 
     z: Floats
@@ -206,8 +203,7 @@ class Frame:
         return sums
 
 
-@dataclass(frozen=True, eq=False)
-class Projection:
+class Projection(Value, eq=False):
     """What takes the null's columns and sessions out of others, for d fits with weights (d by n).
 
     `session_weight` (d by m) is the sessions' diagonal, `cross` (d by m by q) couples them to Z,
@@ -237,8 +233,7 @@ class Projection:
         return step, rest / self.session_weight
 
 
-@dataclass(frozen=True, eq=False)
-class NullFit:
+class NullFit(Value, eq=False):
     """Fits of d outcomes: chances (d by n), coefficients (d by q) and session effects (d by m).
 
     `settled` (d) says of each fit whether its steps came to an end.

@@ -11,16 +11,15 @@ nothing; a constant column has V near 0 and says nothing.
 """
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 
 import numpy as np
 
 from platebook.analysis.arrays import Floats, Whole
 from platebook.analysis.models.null_model import Frame, NullFit, Projection
+from platebook.values import Value
 
 
-@dataclass(frozen=True, eq=False)
-class Scores:
+class Scores(Value, eq=False):
     """U and V, each d fits by c columns."""
 
     u: Floats
@@ -33,8 +32,7 @@ class Scores:
         return cls(np.hstack([part.u for part in parts]), np.hstack([part.v for part in parts]))
 
 
-@dataclass(frozen=True, eq=False)
-class _Explained:
+class _Explained(Value, eq=False):
     """What d fits explain of c columns: by Z (d by q by c), by sessions (d by m by c); V left."""
 
     fixed: Floats
@@ -64,8 +62,7 @@ def score(frame: Frame, projection: Projection, residual: Floats, x: Floats) -> 
     return Scores(residual @ x, _Explained.of(frame, projection, x).v)
 
 
-@dataclass(frozen=True, eq=False)
-class Straight:
+class Straight(Value, eq=False):
     """The score as a straight line in the outcomes: U = (y - p)ᵀx + at_null, and V with them.
 
     One Newton step from the observed null, with its weights kept: right to first order, and the

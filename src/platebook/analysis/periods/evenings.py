@@ -14,7 +14,6 @@ exercises beside them. At 0 judged there is no evening.
 import itertools
 from collections import Counter
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 from datetime import date, timedelta
 from statistics import median
 from typing import TypedDict
@@ -24,6 +23,7 @@ from platebook.practice.attempt import Attempt
 from platebook.practice.courses.course import Course
 from platebook.practice.defects import GOOD, MISSED
 from platebook.practice.people.pause import A_PAUSE
+from platebook.values import Value
 
 A_MINUTE = timedelta(minutes=1)
 LEAST_GAPS = 3
@@ -35,8 +35,7 @@ LOOK_BACK = 5
 """Days of practice from which the usual gap is taken."""
 
 
-@dataclass(frozen=True, slots=True)
-class Evening:
+class Evening(Value):
     """One day: `good` of `settings` came out good, `parts_good` of `parts` part exercises.
 
     `defects` are those of the settings that failed, the most frequent first, with how often.

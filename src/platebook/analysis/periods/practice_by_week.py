@@ -16,12 +16,12 @@ and burs alone.
 
 from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
 from datetime import date, timedelta
 
 from platebook.practice.attempt import Attempt
 from platebook.practice.courses.course import Course, is_near
 from platebook.trade.stones import size_text, sold_mm
+from platebook.values import Value
 
 WEEKS = 8
 """Weeks that are shown, this one included: about a term's half."""
@@ -29,8 +29,7 @@ WEEKS = 8
 _WEEK = timedelta(days=7)
 
 
-@dataclass(frozen=True, slots=True)
-class Week:
+class Week(Value):
     """One week: the date of its Monday (ISO 8601), attempts, and days with any."""
 
     monday: str
@@ -38,16 +37,14 @@ class Week:
     days: int
 
 
-@dataclass(frozen=True, slots=True)
-class Used:
+class Used(Value):
     """How many of one thing: stones of a size, or seats cut with a bur."""
 
     what: str
     count: int
 
 
-@dataclass(frozen=True, slots=True)
-class Practice:
+class Practice(Value):
     """The last weeks, oldest first, and what was used in all.
 
     `recent` says that the weeks end with this one; where nothing was done in so many weeks they end
@@ -62,8 +59,7 @@ class Practice:
     burs: tuple[Used, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Done:
+class Done(Value):
     """What was practised, whatever day it is: attempts by their date, stones and burs used up."""
 
     days: Mapping[date, int]

@@ -8,7 +8,6 @@ thickness is left out. At 0 attempts there is nothing; attempts without a date a
 
 from collections import Counter
 from collections.abc import Iterable
-from dataclasses import dataclass
 from datetime import date
 
 from platebook.analysis.periods.practice_by_week import Done, Used, done
@@ -16,10 +15,10 @@ from platebook.practice.attempt import Attempt
 from platebook.practice.courses.course import Course
 from platebook.practice.fields import steps_done
 from platebook.practice.records import within
+from platebook.values import Value
 
 
-@dataclass(frozen=True, slots=True)
-class Stock:
+class Stock(Value):
     """What was used up: `done` counts stones by size, `places` places by metal and thickness."""
 
     done: Done

@@ -13,11 +13,11 @@ are loaded where a share is worked out: screens take the words before that.
 
 import functools
 from collections.abc import Sequence
-from dataclasses import dataclass
 from datetime import date
 from typing import TYPE_CHECKING, Protocol
 
 from platebook.trade.phrases import share_with_band
+from platebook.values import Value
 
 if TYPE_CHECKING:
     from platebook.analysis.success.success_curve import Curve
@@ -38,8 +38,7 @@ class JudgedSetting(Protocol):
         """The day it was made; None where none is noted."""
 
 
-@dataclass(frozen=True, slots=True)
-class ShareGood:
+class ShareGood(Value):
     """The share that comes out good now, of 1, and the band that holds it 95 times in 100.
 
     `settings` are how many it rests on. `chances` are (share, chance) pairs for what is worked out

@@ -12,9 +12,9 @@ with what may help and moves nothing.
 
 import itertools
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 from platebook.analysis.success.share_good import JudgedSetting, ShareGood, share_good_over
+from platebook.values import Value
 
 LOW = 0.6
 """A share of good ones below which nobody passes a grade soon."""
@@ -23,8 +23,7 @@ LONG = 40
 """Settings over which it has to stay there."""
 
 
-@dataclass(frozen=True, slots=True)
-class Stuck:
+class Stuck(Value):
     """The share good now of a setter who is stuck, low at the latest `settings`."""
 
     share: ShareGood

@@ -21,12 +21,12 @@ et al., J Neurosci 2004;24:447, for the model; docs/methods/curve.md for the res
 
 import itertools
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 from datetime import date
 
 import numpy as np
 
 from platebook.analysis.arrays import Floats, Whole
+from platebook.values import Value
 
 BAND = 0.95
 """Share of the posterior between `low` and `high`."""
@@ -59,8 +59,7 @@ _DAMPING = (1 - np.cos(np.pi * np.arange(101) / 101)) / _STEP**2
 v multiplies each wave by exp(-v * damping), for any v, however small."""
 
 
-@dataclass(frozen=True, slots=True)
-class Movement:
+class Movement(Value):
     """One way in which skill may have moved; log-odds, and how likely it is beforehand."""
 
     whole: float
@@ -77,8 +76,7 @@ MOVEMENTS = tuple(
 )
 
 
-@dataclass(frozen=True, slots=True)
-class CurvePoint:
+class CurvePoint(Value):
     """The curve at one setting, counted from 1: the middle of the posterior and its band."""
 
     number: int
@@ -87,16 +85,14 @@ class CurvePoint:
     high: float
 
 
-@dataclass(frozen=True, slots=True)
-class Curve:
+class Curve(Value):
     """The curve, and the rate after the last setting as (rate, chance) pairs for forecasts."""
 
     points: tuple[CurvePoint, ...] = ()
     now: tuple[tuple[float, float], ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
-class _Bins:
+class _Bins(Value):
     """Settings taken together: good ones, all, and days of pause before the first of each."""
 
     good: Floats

@@ -12,7 +12,6 @@ hours nobody wrote down is one session. Attempts without any date are one sessio
 
 import calendar
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
 from datetime import date, datetime, timedelta
 
 import numpy as np
@@ -22,6 +21,7 @@ from platebook.practice.attempt import Attempt, in_order
 from platebook.practice.courses.course import Course
 from platebook.practice.defects import MISSED, defects
 from platebook.practice.results import COMPUTED, failed, fails, severity_of
+from platebook.values import Value, replace
 
 PAUSE = timedelta(hours=3)
 ANY = "any"
@@ -29,8 +29,7 @@ LEAST_EVENTS = 4
 LEAST_READINGS_ALIKE = 2
 
 
-@dataclass(frozen=True, slots=True)
-class Place:
+class Place(Value):
     """Where one attempt stands in time; None where nobody wrote down what it needs.
 
     `session` counts from 0, the orders from 1. `days_since_practice` are the whole days of the
@@ -45,8 +44,7 @@ class Place:
     days_since_practice: int | None
 
 
-@dataclass(frozen=True, eq=False)
-class AttemptLog:
+class AttemptLog(Value, eq=False):
     """One setter's attempts that count, in order, with n truths for each outcome.
 
     `events` has one row of n truths a defect that was seen at all; `failing` says which of those
@@ -120,8 +118,7 @@ class AttemptLog:
         )
 
 
-@dataclass(frozen=True, slots=True)
-class Window:
+class Window(Value):
     """Which judged attempts findings rest on; None for no such limit.
 
     The latest `most`, of the `months` before the newest one and on or after the day `since`,

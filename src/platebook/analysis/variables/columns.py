@@ -22,7 +22,6 @@ import math
 import operator
 from collections import Counter
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass
 from importlib import resources
 from typing import Literal
 
@@ -34,10 +33,10 @@ from platebook.analysis.variables.derived import derived
 from platebook.practice.attempt import Attempt
 from platebook.practice.courses.course import SHEET_ROW, Course
 from platebook.practice.fields import Field, FieldType, Role, fields, ranks
+from platebook.values import Value
 
 
-@dataclass(frozen=True, slots=True)
-class Variable:
+class Variable(Value):
     """How one variable is named and cut. A yes/no field has a phrase for each of its answers.
 
     `more` and `less` are how either end of an order is spoken of: "fewer checks of the fit".
@@ -126,8 +125,7 @@ _WANTED_FIT = {"drop in": 4.0}
 _WANTED_FIT_ELSE = 3.0
 
 
-@dataclass(frozen=True, eq=False)
-class Column:
+class Column(Value, eq=False):
     """One candidate: n numbers, NaN where the attempt has no value.
 
     `level` names the level that a level column marks with 1. `target` is the wanted value: one

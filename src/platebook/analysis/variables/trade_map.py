@@ -3,9 +3,10 @@
 import csv
 import functools
 from collections.abc import Mapping
-from dataclasses import dataclass
 from importlib import resources
 from typing import Literal, cast
+
+from platebook.values import Value
 
 Form = Literal["linear", "distance"]
 Weight = Literal["strong", "usual", "weak", "open", "definition"]
@@ -19,8 +20,7 @@ _TABLES = {"trade-map.csv": "defect", "upstream-map.csv": "response"}
 _SIGNS = {"+": 1, "-": -1, "0": 0}
 
 
-@dataclass(frozen=True, slots=True)
-class Expectation:
+class Expectation(Value):
     """One row of the map: `sign` is +1 (more goes with the outcome), -1 (less) or 0 (unsaid)."""
 
     variable: str

@@ -2,7 +2,6 @@
 
 from collections.abc import Iterator
 from contextlib import contextmanager
-from dataclasses import asdict
 from datetime import datetime
 from functools import partial
 from pathlib import Path
@@ -28,6 +27,7 @@ from platebook.cli.terminal.options import (
 from platebook.cli.terminal.progress_bar import Work, long_work, new_file_left
 from platebook.cli.terminal.window_options import asked_for, window_options
 from platebook.trade.phrases import count_of
+from platebook.values import as_dict
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -135,8 +135,8 @@ def progress(
     with in_session(ctx) as session, shared_work(cluster) as (executor, work):
         standings, together = class_so_far(session, group, executor=executor, watch=work)
     if as_json:
-        setters = [{**asdict(line), "signs": line.signs} for line in standings]
-        print_json({"setters": setters, "topic": topic(standings), "practice": asdict(together)})
+        setters = [{**as_dict(line), "signs": line.signs} for line in standings]
+        print_json({"setters": setters, "topic": topic(standings), "practice": as_dict(together)})
         return
     if not standings:
         say(NOBODY)
@@ -239,7 +239,7 @@ def inspect(  # noqa: PLR0913 - click hands every option over by name
             with shared_work(cluster) as (executor, work):
                 due = queue(session, group, executor=executor, watch=work)
             if as_json:
-                print_json({"queue": [asdict(row) for row in due]})
+                print_json({"queue": [as_dict(row) for row in due]})
             elif due:
                 page(session, queue_lines(due))
             else:
@@ -326,7 +326,7 @@ def export(
     with in_session(ctx) as session, shared_work(cluster, label, left) as (executor, work):
         done = export_class(session, file, group, worn_at=worn_at, executor=executor, watch=work)
     if as_json:
-        print_json({"file": str(file), **asdict(done)})
+        print_json({"file": str(file), **as_dict(done)})
         return
     counted = (
         count_of(done.students, "student"),

@@ -1,6 +1,5 @@
 """`platebook class register`: who came on each evening, and who has been missing."""
 
-from dataclasses import asdict
 from typing import TYPE_CHECKING
 
 import click
@@ -14,6 +13,7 @@ from platebook.cli.terminal.options import (
     page,
     print_json,
 )
+from platebook.values import as_dict
 
 if TYPE_CHECKING:
     from platebook.services.classes.register import ClassRegister
@@ -46,7 +46,7 @@ def register(ctx: click.Context, *, name: str | None, as_json: bool) -> None:
 def _keys(kept: "ClassRegister") -> dict[str, object]:
     setters = [
         {
-            **asdict(row),
+            **as_dict(row),
             "signs": list(row.signs),
             "last_seen": row.last_seen and row.last_seen.isoformat(),
             "missing_since": row.missing_since and row.missing_since.isoformat(),

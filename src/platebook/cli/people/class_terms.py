@@ -2,7 +2,6 @@
 
 import sys
 from collections.abc import Callable
-from dataclasses import asdict
 from datetime import datetime
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -26,6 +25,7 @@ from platebook.cli.terminal.options import (
     say,
 )
 from platebook.trade.phrases import count_of
+from platebook.values import as_dict
 
 if TYPE_CHECKING:
     from platebook.practice.records import Weekday
@@ -274,7 +274,7 @@ def compare(
                 "name": term.name,
                 "begins": term.begins.isoformat(),
                 "ends": term.ends and term.ends.isoformat(),
-                **asdict(term.so_far),
+                **as_dict(term.so_far),
             }
             for term in compared.terms
         ]

@@ -1,6 +1,5 @@
 """`platebook key`: the keys that sign what people do, and what came in without."""
 
-import dataclasses
 import sys
 from typing import TYPE_CHECKING
 
@@ -21,6 +20,7 @@ from platebook.cli.terminal.options import (
     wrapped,
 )
 from platebook.trade.phrases import full_day
+from platebook.values import as_dict
 
 if TYPE_CHECKING:
     from platebook.services.people.keys import ListedKey
@@ -41,7 +41,7 @@ def list_(ctx: click.Context, *, as_json: bool) -> None:
 
     with in_session(ctx) as session:
         known = keys_here(session)
-    rows = ({**dataclasses.asdict(key), "since": key.since.isoformat()} for key in known)
+    rows = ({**as_dict(key), "since": key.since.isoformat()} for key in known)
     nothing = "No key yet: the first thing you record makes yours."
     answer_list(session, "keys", rows, map(_line, known), nothing, as_json=as_json)
 

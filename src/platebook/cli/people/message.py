@@ -1,7 +1,5 @@
 """`platebook message`: a word to one student or to a class, and what was written to oneself."""
 
-from dataclasses import asdict
-
 import click
 
 from platebook.cli.terminal.completion import classes, people, those_who_sign
@@ -14,6 +12,7 @@ from platebook.cli.terminal.options import (
     print_json,
     setter_option,
 )
+from platebook.values import as_dict
 
 
 @click.command("message")
@@ -73,6 +72,6 @@ def command(  # noqa: PLR0913 - click hands every option over by name
             return
         received = read_news(session)
     if as_json:
-        print_json(asdict(received))
+        print_json(as_dict(received))
         return
     page(session, received_lines(received))

@@ -2,7 +2,6 @@
 
 import sys
 import textwrap
-from dataclasses import asdict
 from typing import TYPE_CHECKING, Literal
 
 import click
@@ -26,6 +25,7 @@ from platebook.cli.terminal.options import (
     wrapped,
 )
 from platebook.trade.phrases import count_of
+from platebook.values import as_dict
 
 if TYPE_CHECKING:
     from platebook.practice.records import Setter
@@ -193,7 +193,7 @@ def doubles(ctx: click.Context, *, as_json: bool) -> None:
         print_json(
             {
                 "pairs": [{"keep": _known(p.keep), "gone": _known(p.gone)} for p in pairs],
-                "teachers": [{"keep": asdict(p.keep), "gone": asdict(p.gone)} for p in teachers],
+                "teachers": [{"keep": as_dict(p.keep), "gone": as_dict(p.gone)} for p in teachers],
             }
         )
         return
@@ -210,7 +210,7 @@ def doubles(ctx: click.Context, *, as_json: bool) -> None:
 
 def _known(person: "Known") -> dict[str, object]:
     days = {"first": person.first, "last": person.last}
-    return {**asdict(person), **{name: day and day.isoformat() for name, day in days.items()}}
+    return {**as_dict(person), **{name: day and day.isoformat() for name, day in days.items()}}
 
 
 @command.command("erase")

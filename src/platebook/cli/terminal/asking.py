@@ -5,8 +5,9 @@ writes one, so that the same asking runs on a terminal and in a test.
 """
 
 from collections.abc import Callable, Iterable, Iterator
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
+
+from platebook.values import Value
 
 if TYPE_CHECKING:
     from platebook.exchange.sheets.questions import Question
@@ -20,8 +21,7 @@ class Left(Exception):  # noqa: N818 - named for what is so, not for being an er
     """The person left the asking: nothing is stored."""
 
 
-@dataclass(frozen=True)
-class Terminal:
+class Terminal(Value):
     """How a line is asked for and how one is shown."""
 
     ask: Callable[[str], str]

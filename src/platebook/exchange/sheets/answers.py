@@ -15,17 +15,16 @@ A column may also mean `time` (the time of day), `row id` (the sheet's own numbe
 (a column of the setter's own) or `leave out`; a value `leave out` or `keep`.
 """
 
-import dataclasses
 import json
 import tomllib
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field
 from typing import Any, Literal, cast
 
 from platebook.practice.problem import Problem
 from platebook.practice.reading.field_values import spelling
 from platebook.practice.reading.timestamps import SlashOrder
 from platebook.practice.text import clean
+from platebook.values import Value, field, replace
 
 LEAVE_OUT = "leave out"
 KEEP = "keep"
@@ -36,8 +35,7 @@ ABOVE = "above"
 Table = Literal["columns", "units", "unreadable", "blanks"]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Answers:
+class Answers(Value, kw_only=True):
     """What was answered; empty where nothing was asked.
 
     `columns`, `units`, `unreadable` and `blanks` go by heading as typed, `values` by heading and
@@ -79,16 +77,16 @@ class Answers:
     def with_entry(self, table: Table, heading: str, answer: str) -> "Answers":
         """These answers with one more in a table that goes by heading."""
         entries: dict[str, Any] = {table: {**getattr(self, table), heading: answer}}
-        return dataclasses.replace(self, **entries)
+        return replace(self, **entries)
 
     def with_value(self, heading: str, value: str, meaning: str) -> "Answers":
         """These answers with the meaning of one more value."""
         column = {**self.values.get(heading, {}), value: meaning}
-        return dataclasses.replace(self, values={**self.values, heading: column})
+        return replace(self, values={**self.values, heading: column})
 
     def with_dates(self, dates: SlashOrder | None) -> "Answers":
         """These answers with the order of numbers between slashes."""
-        return dataclasses.replace(self, dates=dates)
+        return replace(self, dates=dates)
 
     def meanings_in(self, heading: str) -> Mapping[str, str]:
         """What was answered for the values of this column, by what their spellings share."""
@@ -152,7 +150,7 @@ def read_answers(text: str) -> tuple[Answers, tuple[Problem, ...]]:
         expected = "TOML as an import writes it, without endless numbers or lists within lists"
         return NO_ANSWERS, (Problem(0, "answers", "", expected),)
     problems: list[Problem] = []
-    known = {f.name for f in dataclasses.fields(Answers)}
+    known = set(Answers.__struct_fields__)
     for name in plain.keys() - known:
         expected = f"one of: {', '.join(sorted(known))}"
         problems.append(Problem(0, "answers", clean(name), expected))

@@ -7,7 +7,6 @@ by itself is handed on as it is; else the words of other languages and what was 
 import functools
 import re
 from collections.abc import Callable, Iterable, Mapping
-from dataclasses import dataclass
 
 from platebook.exchange.sheets.answers import KEEP, LEAVE_OUT, NUMBER
 from platebook.exchange.sheets.days import AMBIGUOUS, as_iso, time_of_day
@@ -19,10 +18,10 @@ from platebook.practice.reading.timestamps import EXPECTED, SlashOrder
 from platebook.practice.records import name_key
 from platebook.practice.results import RESULT_KEYS, read_result, read_severity
 from platebook.practice.text import LONGEST_LINE, clean
+from platebook.values import Value
 
 
-@dataclass(frozen=True, slots=True)
-class Meant:
+class Meant(Value):
     """What a cell means: its text in the record's words, and a severity told along with it.
 
     `unknown` are the words of it that nobody knows, with what was expected of them.

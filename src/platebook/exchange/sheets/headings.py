@@ -9,7 +9,6 @@ import difflib
 import re
 from collections import Counter
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
 from typing import Literal
 
 from platebook.exchange.sheets.answers import OWN
@@ -26,6 +25,7 @@ from platebook.exchange.sheets.words import ROW_ID, TIME, bare, heading_meanings
 from platebook.practice.courses.course import ExtraField
 from platebook.practice.fields import Choice, FieldType, fields
 from platebook.practice.reading.timestamps import SlashOrder
+from platebook.values import Value, replace
 
 How = Literal["name", "answer", "words", "unclear"]
 
@@ -44,8 +44,7 @@ _TELLING = ("result", "began", "metal", "stone_material", "fit", "lubricant", "s
 """Fields that the cells alone may suggest."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Column:
+class Column(Value, kw_only=True):
     """One column of the table and what it was taken for.
 
     `field` is a field of the record, one beside it, `time` or `row id`; None where it is not read.

@@ -1,10 +1,8 @@
 """How a table is meant by whoever hands it over, and which headings mean something."""
 
-import dataclasses
 import functools
 import re
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
 from datetime import UTC, tzinfo
 
 from platebook.exchange.sheets.answers import NO_ANSWERS, Answers
@@ -14,6 +12,7 @@ from platebook.practice.courses.course import SHEET_ROW, Course, ExtraField
 from platebook.practice.fields import fields
 from platebook.practice.reading.attempt_rows import OFFSET
 from platebook.practice.reading.field_values import spelling
+from platebook.values import Value, field, replace
 
 _UNIT = re.compile(
     r"[\[(]\s*([^\[\]()]{1,12})\s*[\])]|\b(?:in|en)\s+(mm|inch|zoll|µm|um|thou|mil)\s*$"
@@ -21,8 +20,7 @@ _UNIT = re.compile(
 _LAST_UNIT = re.compile(r"[\s,/]+(mm|inch|zoll|µm|μm|um|thou|mils?|swg|\")\s*$", re.IGNORECASE)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class TableMeaning:
+class TableMeaning(Value, kw_only=True):
     """How a table is meant.
 
     `column_map` are meanings typed for this one file: each has to be there. `answers` may say more
@@ -30,7 +28,7 @@ class TableMeaning:
     read, of how many; the others are those of `read_attempts`.
     """
 
-    column_map: Mapping[str, str] = dataclasses.field(default_factory=dict)
+    column_map: Mapping[str, str] = field(default_factory=dict)
     answers: Answers = NO_ANSWERS
     course: Course | None = None
     zone: tzinfo = UTC
@@ -39,7 +37,7 @@ class TableMeaning:
 
     def answering(self, answers: Answers) -> "TableMeaning":
         """The same with these answers."""
-        return dataclasses.replace(self, answers=answers)
+        return replace(self, answers=answers)
 
     def watched(self, rows: Sequence[Mapping[str, str]]) -> Iterator[Mapping[str, str]]:
         """The rows one after the other, as `watch` is told."""

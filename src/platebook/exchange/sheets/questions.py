@@ -4,10 +4,8 @@ A question says where it stands, how often, and which answers are near; the firs
 what the program would say itself. `answered` adds an answer to those given before.
 """
 
-import dataclasses
 import difflib
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from typing import Literal
 
 from platebook.exchange.sheets.answers import ABOVE, KEEP, LEAVE_OUT, NUMBER, OWN, Answers, Table
@@ -18,6 +16,7 @@ from platebook.practice.courses.course import ExtraField
 from platebook.practice.fields import Choice, choices, fields
 from platebook.practice.reading.attempt_rows import OFFSET
 from platebook.trade.phrases import count_of
+from platebook.values import Value, replace
 
 About = Literal[
     "column", "value", "dates", "unit", "unreadable", "blanks", "encoding", "rows", "person"
@@ -35,16 +34,14 @@ EXTRA_MEANINGS = {
 }
 
 
-@dataclass(frozen=True, slots=True)
-class Option:
+class Option(Value):
     """One answer to choose: what is kept, and its words for a person."""
 
     answer: str
     words: str
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Question:
+class Question(Value, kw_only=True):
     """One thing that the program cannot tell.
 
     `heading` is the column, `value` what stands in its cells (several examples are in `samples`),
@@ -178,14 +175,14 @@ def answered(answers: Answers, question: Question, typed: str) -> tuple[Answers 
         way = _column_answered if question.about == "column" else _value_answered
         return way(answers, question, said)
     if question.about == "encoding":
-        return dataclasses.replace(answers, encoding=said), ""
+        return replace(answers, encoding=said), ""
     listed = [option.answer for option in question.options]
     if said not in listed:
         return None, f"one of: {', '.join(listed)}"
     if question.about == "dates":
         return answers.with_dates("dmy" if said == "dmy" else "mdy"), ""
     if question.about == "rows":
-        return dataclasses.replace(answers, broken_rows=said), ""
+        return replace(answers, broken_rows=said), ""
     return answers.with_entry(_TABLE_OF[question.about], question.heading, said), ""
 
 

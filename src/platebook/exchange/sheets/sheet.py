@@ -1,10 +1,9 @@
 """A table as it lies in a file, before anybody says what its columns mean: headings, then rows."""
 
-import dataclasses
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass, field
 
 from platebook.practice.problem import Problem
+from platebook.values import Value, field, replace
 
 Known = Callable[[Sequence[str]], int]
 """Counts the headings that mean something."""
@@ -13,8 +12,7 @@ LOOKED_AT = 20
 """Rows in which the headings may stand; people put a title above them."""
 
 
-@dataclass(frozen=True, slots=True)
-class Record:
+class Record(Value):
     """The cells of one record, and the line of the file on which it begins."""
 
     line: int
@@ -26,8 +24,7 @@ class Record:
         return not any(map(str.strip, self.cells))
 
 
-@dataclass(frozen=True, slots=True)
-class Sheet:
+class Sheet(Value):
     """One table of a file.
 
     `title` is the sheet's name, "" in a text file. `rows` are the records below the headings that
@@ -51,9 +48,7 @@ class Sheet:
         if not lines:
             return self
         kept = [(r, n) for r, n in zip(self.rows, self.numbers, strict=True) if r.line not in lines]
-        return dataclasses.replace(
-            self, rows=tuple(r for r, _ in kept), numbers=tuple(n for _, n in kept)
-        )
+        return replace(self, rows=tuple(r for r, _ in kept), numbers=tuple(n for _, n in kept))
 
 
 Read = tuple[tuple[Sheet, ...], tuple[Problem, ...]]

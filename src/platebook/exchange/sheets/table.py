@@ -4,9 +4,7 @@ A day and a time in two columns are one moment, and a row without a day may have
 above, where somebody said so.
 """
 
-import dataclasses
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
 
 from platebook.exchange.sheets.answers import ABOVE, KEEP
 from platebook.exchange.sheets.cells import CellReader
@@ -21,16 +19,16 @@ from platebook.practice.courses.course import SHEET_ROW, ExtraField, with_extra
 from platebook.practice.problem import Problem, only_problems
 from platebook.practice.reading.attempt_rows import read_attempts
 from platebook.trade.phrases import count_of
+from platebook.values import Value, field, replace
 
 
-@dataclass(frozen=True, slots=True)
-class Table:
+class Table(Value):
     """Rows of a file by field name, the line and number of each, and each field's heading."""
 
     rows: tuple[Mapping[str, str], ...] = ()
     lines: tuple[int, ...] = ()
     numbers: tuple[int, ...] = ()
-    headings: Mapping[str, str] = dataclasses.field(default_factory=dict)
+    headings: Mapping[str, str] = field(default_factory=dict)
     problems: tuple[Problem, ...] = ()
     own: tuple[ExtraField, ...] = ()
     sheets: tuple[str, ...] = ()
@@ -110,7 +108,7 @@ def attempts_in(
         reading.watched(table.rows), course=with_extra(reading.course, table.own), zone=reading.zone
     )
     located = [
-        dataclasses.replace(
+        replace(
             problem,
             row=table.numbers[problem.row - 1],
             field=table.headings.get(problem.field, problem.field),
@@ -198,13 +196,13 @@ class _Ways:
 
 def _row(record: Record, taken: _Taken) -> dict[str, str]:
     row: dict[str, str] = {}
-    for place, field, reader in taken:
+    for place, name, reader in taken:
         cell = record.cells[place]
         if not cell:
             continue
         meant = reader(cell)
         if meant.text:
-            row[field] = meant.text
-        if meant.severity and field == "result" and "severity" not in row:
+            row[name] = meant.text
+        if meant.severity and name == "result" and "severity" not in row:
             row["severity"] = meant.severity
     return row

@@ -7,7 +7,6 @@ told; everything that is only told is a notice.
 import difflib
 from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
 
 from platebook.exchange.sheets.answers import Answers
 from platebook.exchange.sheets.days import order_of
@@ -21,13 +20,13 @@ from platebook.exchange.sheets.words import ROW_ID, TIME
 from platebook.practice.problem import Problem
 from platebook.practice.reading.field_values import spelling
 from platebook.practice.reading.timestamps import SlashOrder
+from platebook.values import Value
 
 AGREE = 0.8
 """Share of the headings that two sheets have to have in common to be one table (judgement)."""
 
 
-@dataclass(frozen=True)
-class Understanding:
+class Understanding(Value):
     """What a file's tables mean with the answers so far.
 
     `sheets` are those read, without the lines left alone; `places` say for each of them where the

@@ -2,7 +2,6 @@
 
 import json
 from collections.abc import Callable, Iterable, Sequence
-from dataclasses import dataclass
 from datetime import date, datetime
 from typing import Any
 
@@ -14,10 +13,10 @@ from platebook.logbook.history.revisions import batches
 from platebook.logbook.record_kinds import WITHOUT_TIME, attempt_columns
 from platebook.logbook.row_values import instant, time_of
 from platebook.practice.attempt import Attempt, attempts_of
+from platebook.values import Value
 
 
-@dataclass(frozen=True, slots=True)
-class PlainRows:
+class PlainRows(Value):
     """One setter's attempts as they lie in the table: small to hand over, read only where used."""
 
     setter: str | None
@@ -203,8 +202,7 @@ def _attempts_in(
     return attempts_of(loaded, len(rows))
 
 
-@dataclass(frozen=True, slots=True)
-class ImportedAttempt:
+class ImportedAttempt(Value):
     """An attempt as the last import left it, and how it stands now.
 
     `standing` is None where it was taken out, and `taken_back` says that the import itself was.

@@ -5,13 +5,13 @@ thousandth page of a large logbook comes as fast as the first.
 """
 
 from collections.abc import Callable, Iterable, Iterator
-from dataclasses import dataclass
 from typing import Any, Literal
 
 from platebook.logbook.record_kinds import WITHOUT_TIME, attempt_columns
 from platebook.logbook.row_values import ColumnType, TableColumn, as_json, instant
 from platebook.practice.attempt import Attempt
 from platebook.trade.lengths import read_length
+from platebook.values import Value
 
 Order = Literal["time", "stone", "grade"]
 """By when it began; by the stone's diameter, then when; by the grade's id, then when."""
@@ -31,8 +31,7 @@ DAY = "date(began_us / 1000000 + 60 * began_offset_min, 'unixepoch')"
 """The day an attempt began, where it began, in SQL."""
 
 
-@dataclass(frozen=True, slots=True)
-class Titled:
+class Titled(Value):
     """What a person sees for an id: the title of a grade or an exercise of a course, or a kind."""
 
     field: Literal["grade", "exercise", "kind"]
@@ -40,8 +39,7 @@ class Titled:
     title: str
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Wanted:
+class Wanted(Value, kw_only=True):
     """Which attempts: of one setter, one grade, one plate, with one defect or good as a result.
 
     None means all of them. All `words` have to stand in an attempt, in any case: in its texts, the

@@ -4,10 +4,9 @@ In order the first page of a common word is found at once, but a row is sought b
 The table read from its beginning to its end takes two thirds of that for each row, and all of them.
 """
 
-from dataclasses import replace
-
 from platebook.logbook.attempts.wanted_attempts import Wanted
 from platebook.logbook.file.connection import Database
+from platebook.values import replace
 
 FIRST = 20_000
 """Attempts that are looked through in order before it is known how rare the words are."""

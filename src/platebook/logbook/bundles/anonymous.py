@@ -13,7 +13,6 @@ import re
 import secrets
 import uuid
 from collections.abc import Callable, Iterable, Iterator, Mapping
-from dataclasses import dataclass
 from datetime import UTC, date, datetime, timedelta
 from typing import Any, TypeVar
 
@@ -32,6 +31,7 @@ from platebook.practice.revision import (
     Revision,
     Tombstone,
 )
+from platebook.values import Value
 
 Taken = TypeVar("Taken")
 
@@ -46,8 +46,7 @@ _ALIASES = ("block", "plate", "stone_lot", "seat_bur", "seat_measured_with")
 _POSITION = re.compile(r"[A-Z]?[0-9]{1,3}")
 
 
-@dataclass(frozen=True, slots=True)
-class Veil:
+class Veil(Value):
     """The secret that makes ids other ids, and the day that counts as the first."""
 
     secret: bytes

@@ -14,7 +14,6 @@ import json
 from collections import Counter
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from contextlib import contextmanager
-from dataclasses import dataclass, replace
 from datetime import datetime
 from pathlib import Path
 
@@ -53,13 +52,13 @@ from platebook.logbook.signing.left_out import (
     trust,
 )
 from platebook.practice.revision import NOBODY, Bundle, Change, Revision
+from platebook.values import Value, replace
 
 _OWNED_BY = ("setter_id", "attempt_id")
 _NOTHING = "Nothing of it was taken in."
 
 
-@dataclass(frozen=True, slots=True)
-class United:
+class United(Value):
     """What came of it: how many revisions were new, were here already, or are of someone erased.
 
     `unnamed` are those that were here and lost the name of who looked or signed.
@@ -188,8 +187,7 @@ def _refuse_over_later(db: Database, new: Iterable[Revision]) -> None:
                         raise LogbookError("value", f"{message} which cannot be. {_NOTHING}")
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Terms:
+class Terms(Value, kw_only=True):
     """How a bundle is taken in.
 
     `only` is the setter whom it has to concern, or several, None for everything; `classes` are
@@ -207,8 +205,7 @@ class Terms:
     judged: "Judged | None" = None
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Judged:
+class Judged(Value, kw_only=True):
     """How signatures are looked at: when, and for whom.
 
     `own` are the people who work here. `ours` says that the bundle is this logbook's own, and
@@ -224,8 +221,7 @@ class Judged:
     watch: Callable[[float, int], None] | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class TakenIn:
+class TakenIn(Value):
     """What came of it: revisions, records new or changed by kind, who is asked about, clashes.
 
     `left_out` is what its person's key did not sign; `refused_erasings` are the names of those whom

@@ -8,7 +8,6 @@ somebody's own is, too, when it is put in the logbook's place (`file.restoring`)
 
 import sqlite3
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
 from pathlib import Path
 
 from platebook.logbook.defaults import forget_read
@@ -30,18 +29,17 @@ from platebook.logbook.file.place import announced, companions, new_file
 from platebook.logbook.history.revisions import batches
 from platebook.logbook.record_kinds import SIGNED_IN, kinds
 from platebook.practice.revision import NOBODY, Tombstone
+from platebook.values import Value
 
 
-@dataclass(frozen=True, slots=True)
-class Reached:
+class Reached(Value):
     """The copies that somebody was taken out of now, and those in which that could not be done."""
 
     cleared: tuple[Path, ...] = ()
     unreached: tuple[Path, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
-class Gone:
+class Gone(Value):
     """What is not in the logbook any more: records by id, names by revision and by change."""
 
     records: Mapping[str, Tombstone]

@@ -15,7 +15,6 @@ import glob
 import json
 import sqlite3
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
 
@@ -34,6 +33,7 @@ from platebook.logbook.signing.private_keys import drop_key
 from platebook.logbook.signing.signatures import Signer, sign_erasings
 from platebook.practice.records import name_key, named
 from platebook.practice.revision import NOBODY, Revision, Tombstone
+from platebook.values import Value
 
 
 def take_names_off(db: Database, signed: Iterable[str]) -> None:
@@ -99,8 +99,7 @@ def take_name_off(db: Database, kind: str, revision_id: str, record: str) -> Non
     )
 
 
-@dataclass(frozen=True, slots=True)
-class Erased:
+class Erased(Value):
     """How many attempts were erased, and the copies beside the logbook that may still hold them.
 
     `cleared` is False while another program that has the logbook open keeps old bytes beside it.

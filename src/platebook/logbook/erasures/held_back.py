@@ -7,7 +7,6 @@ tombstone, which this logbook hands on and which keeps the person away.
 """
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
 
@@ -30,6 +29,7 @@ from platebook.logbook.signing.private_keys import drop_key
 from platebook.logbook.signing.signatures import signatures_of
 from platebook.practice.records import name_key
 from platebook.practice.revision import NOBODY, Tombstone
+from platebook.values import Value
 
 UNSIGNED = frozenset({NOBODY, "setter"})
 """Authors that name no person."""
@@ -56,8 +56,7 @@ def hold_back(db: Database, incoming: Iterable[Tombstone]) -> None:
     )
 
 
-@dataclass(frozen=True, slots=True)
-class ErasingAsked:
+class ErasingAsked(Value):
     """One person whom others ask to erase, or some of whose records.
 
     `whole` says that the person is meant and not some records of theirs, of which there are

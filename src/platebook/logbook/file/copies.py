@@ -20,7 +20,6 @@ import re
 import shutil
 import sqlite3
 from collections.abc import Iterable
-from dataclasses import dataclass
 from datetime import UTC, date, datetime, timedelta, tzinfo
 from pathlib import Path
 
@@ -28,6 +27,7 @@ from platebook.logbook.errors import LogbookError
 from platebook.logbook.file.connection import Database, connect
 from platebook.logbook.file.copying import copy_into, says_the_same
 from platebook.logbook.file.place import sweep_folder
+from platebook.values import Value
 
 COPIES_OF_TODAY = 10
 DAYS = 7
@@ -45,8 +45,7 @@ _NAMED = re.compile(r"(\d{4}-\d\d-\d\dT\d{6})Z(?:-([a-z]+))?(?:-(\d+))?\.sqlite"
 _TIME = "%Y-%m-%dT%H%M%S"
 
 
-@dataclass(frozen=True, slots=True)
-class Copy:
+class Copy(Value):
     """One copy: its file, when it was made (UTC), before what ("" for by the day), its bytes.
 
     `number` tells those of one second apart, in the order they were made.

@@ -9,12 +9,12 @@ import json
 import re
 import sqlite3
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
 from importlib import resources
 
 from platebook.logbook.errors import LogbookError
 from platebook.logbook.file.connection import Database, Migrations, writing
 from platebook.logbook.file.views import drop_views, make_views
+from platebook.values import Value
 
 APPLICATION_ID = 0x706C6174
 """The letters "plat" in the header of the file."""
@@ -25,8 +25,7 @@ _JSON_TYPES = {"TEXT": ["text"], "INTEGER": ["integer"], "REAL": ["real", "integ
 _FILE = re.compile(r"(\d{4})_(\w+)\.sql")
 
 
-@dataclass(frozen=True, slots=True)
-class Migration:
+class Migration(Value):
     """One step from a schema to the next: its number, its name and its statements."""
 
     number: int

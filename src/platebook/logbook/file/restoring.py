@@ -6,7 +6,6 @@ the logbook in whose place it is put, or of the newest copy where that cannot be
 
 import sqlite3
 from collections.abc import Iterable
-from dataclasses import dataclass, replace
 from datetime import datetime
 from pathlib import Path
 
@@ -33,12 +32,12 @@ from platebook.logbook.file.opening import (
 )
 from platebook.logbook.file.place import free_name, new_file, refuse_odd_place
 from platebook.logbook.history.revisions import replica_of
+from platebook.values import Value, replace
 
 _NOTHING = Gone({}, frozenset(), frozenset())
 
 
-@dataclass(frozen=True, slots=True)
-class Restored:
+class Restored(Value):
     """Where the logbook that was there is kept, if there was one, and how many people it is about.
 
     Of those who stand in the backup and were erased since, `still_erased` are not in the restored

@@ -14,7 +14,6 @@ attempts a setter has, and a digest that is new after every change that concerns
 import json
 from collections import Counter
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
 from datetime import UTC, datetime
 from itertools import islice
 from typing import TYPE_CHECKING, Any, Self, TypeVar
@@ -34,13 +33,13 @@ from platebook.logbook.record_kinds import SCHEMA, WITHOUT_TIME, Kind, kind_name
 from platebook.logbook.row_values import Stored, as_json
 from platebook.practice.revision import Change, Revision, clash, current, heads
 from platebook.trade.phrases import count_of
+from platebook.values import Value
 
 if TYPE_CHECKING:
     from platebook.logbook.signing.signatures import Signer
 
 
-@dataclass(frozen=True, slots=True)
-class RecordChange:
+class RecordChange(Value):
     """One record as a change leaves it: its row, and `record`, the same as JSON text.
 
     Both are made from the same values, so that what stands is what the revision says.
@@ -73,8 +72,7 @@ def unwatched() -> None:
     """Nobody is told."""
 
 
-@dataclass(frozen=True, slots=True)
-class Stamp:
+class Stamp(Value):
     """Who does what, when, and where its ids come from.
 
     `reverts` is the change that an undo or redo is about. `each_row` is called three times a record

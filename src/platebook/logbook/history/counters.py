@@ -10,7 +10,6 @@ also where it follows from what was made of it; so in any order all come to the 
 """
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
 
 from platebook.logbook.defaults import default, set_default
 from platebook.logbook.errors import LogbookError
@@ -23,6 +22,7 @@ from platebook.logbook.history.revisions import (
     revisions_in,
 )
 from platebook.practice.revision import Revision
+from platebook.values import Value
 
 REACH = 10_000_000
 """How far a counter may be over the number of changes known: what others did and this logbook was
@@ -60,8 +60,7 @@ def runaway(db: Database) -> str | None:
     )
 
 
-@dataclass(frozen=True, slots=True)
-class Renumbered:
+class Renumbered(Value):
     """What mending did: how many changes have another number, the highest before, and now."""
 
     changes: int

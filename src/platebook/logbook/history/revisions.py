@@ -18,7 +18,6 @@ Adding is a set union: a revision or change that is already there stays as it is
 import json
 import re
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
 from itertools import groupby, islice
 from typing import Any
@@ -30,6 +29,7 @@ from platebook.logbook.file.connection import Database
 from platebook.logbook.record_kinds import Kind, Record, kind_named, kinds
 from platebook.logbook.row_values import as_json, instant, time_of
 from platebook.practice.revision import Change, Revision, heads
+from platebook.values import Value
 
 _AN_ID = re.compile("[0-9a-z-]{1,64}")
 _EPOCH = datetime(1970, 1, 1, tzinfo=UTC)
@@ -295,8 +295,7 @@ def add_revisions(db: Database, revisions: Sequence[Revision]) -> None:
     )
 
 
-@dataclass(frozen=True, slots=True)
-class Version:
+class Version(Value):
     """One version of a record: the revision, and the record itself where it can be read here.
 
     `stands` says that no other version was made from it; where two stand there is a clash, and the
@@ -308,8 +307,7 @@ class Version:
     stands: bool
 
 
-@dataclass(frozen=True, slots=True)
-class History:
+class History(Value):
     """All versions of one record, the one that counts last."""
 
     versions: tuple[Version, ...]

@@ -6,12 +6,10 @@ back goes up again, until something new is done. It is refused, with the reason,
 moved on since.
 """
 
-import dataclasses
 import json
 from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping
 from contextlib import suppress
-from dataclasses import dataclass
 from datetime import date
 from itertools import takewhile
 from typing import Any, Literal
@@ -26,6 +24,7 @@ from platebook.logbook.row_values import time_of
 from platebook.practice.courses.course_file import CourseError, load_course, shipped_course
 from platebook.practice.revision import Change, Revision, clash, current
 from platebook.trade.phrases import count_of, day_words, moment_words, several
+from platebook.values import Value, replace
 
 DEEDS = {
     "record": "{}",
@@ -225,8 +224,7 @@ def _when(record: Mapping[str, Any], today: date) -> str:
 Direction = Literal["undo", "redo"]
 
 
-@dataclass(frozen=True, slots=True)
-class UndoOutcome:
+class UndoOutcome(Value):
     """What came of taking back or putting back: whether it was done, and a sentence about it.
 
     `change` is the new change, and `reverted` the one that it is about; None where there is none.
@@ -306,7 +304,7 @@ def _step(db: Database, direction: Direction, stamp: Stamp) -> UndoOutcome:
         for kind in dict.fromkeys(revision.kind for revision in revisions)
     }
     entries = [_restoring(r, known[r.kind][r.record_id], direction) for r in revisions]
-    stamp = dataclasses.replace(stamp, author=target.author, reverts=target.change_id)
+    stamp = replace(stamp, author=target.author, reverts=target.change_id)
     change = write(db, entries, stamp)
     if target.what == "merge" and direction == "undo":
         go_back(db)

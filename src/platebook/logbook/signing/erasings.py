@@ -1,7 +1,6 @@
 """Who asks to erase whom: an erasing of somebody whose key is known has to be signed."""
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
 
 from platebook.logbook.erasures.erasing import erased_among, is_unnamed
 from platebook.logbook.file.connection import Database
@@ -10,10 +9,10 @@ from platebook.logbook.record_kinds import SIGNED_IN, kinds
 from platebook.logbook.signing.judging import Keyring
 from platebook.logbook.signing.signatures import fits, keep_signatures, signatures_of
 from platebook.practice.revision import Bundle, Revision, Tombstone
+from platebook.values import Value
 
 
-@dataclass(frozen=True, slots=True)
-class JudgedErasings:
+class JudgedErasings(Value):
     """What is held back to be asked about, and the names of those about whom it was refused."""
 
     held: tuple[Tombstone, ...]

@@ -30,6 +30,7 @@ from platebook.logbook.signing.known_keys import HERE, known_keys, united_with
 from platebook.logbook.signing.signatures import SPEAKS_AS, fits
 from platebook.practice.records import name_key
 from platebook.practice.revision import NOBODY, Bundle, KeyCard, Revision, Signature
+from platebook.values import Value
 
 Verdict = Literal["signed", "first met", "not judged", "asked", "refused"]
 
@@ -40,8 +41,7 @@ _PASSED = frozenset({"draw", "course_in_force"})
 """Kinds that speak in nobody's name."""
 
 
-@dataclass(frozen=True, slots=True)
-class Judgement:
+class Judgement(Value):
     """What becomes of one revision: in whose name it speaks, and the key that signed it if one did.
 
     `signer` is "" where no signature fits.
@@ -63,8 +63,7 @@ class Judgement:
         return hashlib.sha256(self.revision.statement).hexdigest()
 
 
-@dataclass(frozen=True)
-class Keyring:
+class Keyring(Value):
     """The keys known before a bundle came, with the hand-overs that it brought.
 
     `own` are the people who work in this logbook; a key that was made here is no meeting with a

@@ -5,9 +5,7 @@ then on another one is theirs only where a key of theirs hands over to it, or so
 so. What two entries of one person signed counts for both once they were made one.
 """
 
-import dataclasses
 from collections.abc import Callable, Collection, Iterable
-from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
 
@@ -16,6 +14,7 @@ from platebook.logbook.history.revisions import batches
 from platebook.logbook.row_values import instant, time_of
 from platebook.logbook.signing.private_keys import PrivateKey
 from platebook.practice.revision import KeyCard
+from platebook.values import Value, replace
 
 HERE, FIRST_MET, HANDED, ANSWERED, START_FILE = (
     "here",
@@ -27,8 +26,7 @@ HERE, FIRST_MET, HANDED, ANSWERED, START_FILE = (
 """How a key came to be taken for somebody's."""
 
 
-@dataclass(frozen=True, slots=True)
-class KnownKey:
+class KnownKey(Value):
     """A key that is taken for this person's, since when and how.
 
     `teaches_us` says that whoever works here lets this person change their records, as a teacher.
@@ -120,7 +118,7 @@ def hand_over(db: Database, own: PrivateKey, card: KeyCard, now: datetime) -> No
     """Say with a key of one's own that another one is one's own too; it travels with bundles."""
     signed = own.sign(card.statement)
     with writing(db):
-        handed = dataclasses.replace(card, handed_by=signed.key, hand_over=signed.signature)
+        handed = replace(card, handed_by=signed.key, hand_over=signed.signature)
         add_known_key(db, handed, HANDED, now)
 
 

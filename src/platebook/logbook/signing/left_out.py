@@ -10,12 +10,10 @@ just that: taken in is what was asked about, when the bundle comes again, and no
 | `answer` | that it is taken in or stays out |
 """
 
-import dataclasses
 import hashlib
 import json
 from collections import Counter
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
 from datetime import datetime
 from typing import Literal
 
@@ -33,12 +31,12 @@ from platebook.logbook.signing.known_keys import (
 )
 from platebook.logbook.signing.signatures import fits, keep_signatures, signatures_of
 from platebook.practice.revision import Bundle, KeyCard, Revision
+from platebook.values import Value, replace
 
 Answer = Literal["", "take", "leave"]
 
 
-@dataclass(frozen=True, slots=True)
-class LeftOut:
+class LeftOut(Value):
     """Records in one person's name that were left out, all signed by one key or by none.
 
     `signer` is that key, "" for none that fits, and `card` what it says of whose it is. `refused`
@@ -80,8 +78,7 @@ def sift(
     all_of_it = tuple(judged)
     if trusting:
         all_of_it = tuple(
-            dataclasses.replace(j, verdict="not judged") if j.verdict == "asked" else j
-            for j in all_of_it
+            replace(j, verdict="not judged") if j.verdict == "asked" else j for j in all_of_it
         )
     all_of_it = _with_their_person(db, all_of_it)
     answered = _answers(db, (j.revision.revision_id for j in all_of_it if j.left_out))
@@ -93,7 +90,7 @@ def sift(
         if each.left_out and answer != "take":
             # What was asked about once is not refused when its person's key is met since.
             asked = each.verdict == "refused" and refused == 0 and not each.signer
-            left.append(dataclasses.replace(each, verdict="asked") if asked else each)
+            left.append(replace(each, verdict="asked") if asked else each)
         else:
             kept[key] = each.revision
     _remember(db, bundle, ring, left)
@@ -124,7 +121,7 @@ def _with_their_person(db: Database, judged: tuple[Judgement, ...]) -> tuple[Jud
     if not missing:
         return judged
     return tuple(
-        dataclasses.replace(j, verdict="asked")
+        replace(j, verdict="asked")
         if not j.left_out and j.revision.links.get("setter_id") in missing
         else j
         for j in judged

@@ -19,7 +19,6 @@ import hashlib
 import json
 import re
 import secrets
-from dataclasses import dataclass
 from datetime import datetime
 from functools import cached_property
 from pathlib import Path
@@ -30,6 +29,7 @@ from platebook.logbook.file.place import keys_folder, new_file, sweep
 from platebook.practice.revision import KeyCard, Signature
 from platebook.practice.text import json_in
 from platebook.trade.phrases import count_of
+from platebook.values import Value
 
 if TYPE_CHECKING:
     from cryptography.hazmat.primitives.asymmetric.ed25519 import Ed25519PrivateKey
@@ -48,8 +48,7 @@ KEY_ENDING = ".key"
 _FILE_NAME = re.compile(r"[0-9A-Za-z-]{1,64}")
 
 
-@dataclass(frozen=True)
-class PrivateKey:
+class PrivateKey(Value, dict=True):
     """The key of one person on this machine; `made` is when it was made or put back here."""
 
     person_id: str

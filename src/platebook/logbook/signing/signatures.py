@@ -11,10 +11,10 @@
 """
 
 import contextlib
+import dataclasses
 import functools
 import json
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
 from datetime import datetime
 from itertools import islice
 from pathlib import Path
@@ -27,6 +27,7 @@ from platebook.logbook.history.revisions import batches, replica_of
 from platebook.logbook.signing.known_keys import add_own_key, united_with
 from platebook.logbook.signing.private_keys import PrivateKey, as_bytes, keep_key, key_of, make_key
 from platebook.practice.revision import Revision, Signature, Tombstone
+from platebook.values import Value, replace
 
 if TYPE_CHECKING:
     from cryptography.hazmat.primitives.asymmetric.ed25519 import Ed25519PublicKey
@@ -42,8 +43,7 @@ SPEAKS_AS: Mapping[str, str] = {
 """The field of each kind that says in whose name it speaks."""
 
 
-@dataclass(frozen=True, slots=True)
-class Signer:
+class Signer(Value):
     """Who signs what is written now: the person in use, with the key kept for them here.
 
     With an empty `person_id` nobody is in use, and the logbook's own key signs. A look, a sign-off
@@ -141,7 +141,7 @@ def each_signed(db: Database, revisions: Iterable[Revision]) -> Iterator[Revisio
     rest = iter(revisions)
     while some := list(islice(rest, _AT_ONCE)):
         of = signatures_of(db, (revision.revision_id for revision in some))
-        yield from (replace(r, signed=of.get(r.revision_id)) for r in some)
+        yield from (dataclasses.replace(r, signed=of.get(r.revision_id)) for r in some)
 
 
 def signers_of(db: Database, replicas: Iterable[str]) -> frozenset[str]:
@@ -154,8 +154,7 @@ def signers_of(db: Database, replicas: Iterable[str]) -> frozenset[str]:
     return frozenset(row[0] for row in db.execute(query, [json.dumps(sorted(replicas))]))
 
 
-@dataclass(frozen=True, slots=True)
-class SignedCount:
+class SignedCount(Value):
     """How many revisions a logbook has, how many of them are signed, and whence the others are.
 
     `before` were made here before anything was signed here, `since` were made here later, and

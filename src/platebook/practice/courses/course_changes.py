@@ -10,12 +10,12 @@ Two grades are the same work where stone, metal and sheet are the same.
 """
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, field
 
 from platebook.practice.courses.course import Course, Grade
 from platebook.practice.courses.course_toml import Path, line_at, lines_of
 from platebook.practice.problem import Problem
 from platebook.trade.phrases import count_of
+from platebook.values import Value, field
 
 WORK: Mapping[str, str] = {
     "stones_mm": "stone",
@@ -47,8 +47,7 @@ def renamings(before: Course, after: Course) -> dict[str, Grade]:
     return found
 
 
-@dataclass(frozen=True, slots=True)
-class LostGrade:
+class LostGrade(Value):
     """A grade whose attempts would count no more: how many, and what it seems to be called now."""
 
     grade: Grade
@@ -73,8 +72,7 @@ def lost_grades(
     return tuple(lost)
 
 
-@dataclass(frozen=True, slots=True)
-class KnownVersions:
+class KnownVersions(Value):
     """The versions of a course that are known where a file is looked at.
 
     `in_force` is the one gone by, None for none; `others` are all others that were. `attempts`
@@ -113,8 +111,7 @@ def version_problems(
     return tuple(sorted(found, key=lambda problem: problem.line or 0))
 
 
-@dataclass(frozen=True, slots=True)
-class _Place:
+class _Place(Value):
     """Where the keys of a course stand in its file."""
 
     course: Course

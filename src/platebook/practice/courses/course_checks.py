@@ -16,7 +16,6 @@ The checks are of ids, the order of grades, points, sheet and stone.
 import re
 from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
 
 from platebook.practice.courses.course import Course, Exercise, ExtraField, Grade, Part, Points
 from platebook.practice.courses.course_toml import (
@@ -32,6 +31,7 @@ from platebook.practice.problem import Problem
 from platebook.practice.reading.field_values import read_choice
 from platebook.practice.text import number_text
 from platebook.trade.rules import choosable, conflicts, rules
+from platebook.values import Value, replace
 
 OF_EACH_GRADE = {"id", "title", "short", "stones_mm", "after", "was"}
 """What a default makes no sense for, though one may be given."""
@@ -45,8 +45,7 @@ _HEADERS: Mapping[str, type[Part]] = {
 }
 
 
-@dataclass(frozen=True, slots=True)
-class ModelError:
+class ModelError(Value):
     """An error of one table: its path as read, where it was written, and the model's kind of it."""
 
     problem: Problem

@@ -11,12 +11,12 @@ import difflib
 import functools
 import re
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass
 from typing import Any, Literal
 
 from platebook.practice.courses.course import Exercise, ExtraField, Grade, Part
 from platebook.practice.problem import Problem
 from platebook.practice.text import as_text, clean
+from platebook.values import Value
 
 Path = tuple[str | int, ...]
 
@@ -105,8 +105,7 @@ def nearest(key: str, known: Iterable[str]) -> str | None:
     return next(iter(difflib.get_close_matches(key, tuple(known), 1)), None)
 
 
-@dataclass(frozen=True, slots=True)
-class CourseSource:
+class CourseSource(Value):
     """The file's name, its tables as the TOML reader gives them, and its text.
 
     Where each key stands is looked up for a problem only: a sound course is read without it.

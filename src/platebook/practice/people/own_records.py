@@ -11,10 +11,10 @@ from typing import Literal
 from pydantic import Field
 
 from platebook.practice.courses.course import ExtraField
-from platebook.trade.records import Value
+from platebook.trade.records import CheckedValue
 
 
-class OwnField(Value):
+class OwnField(CheckedValue):
     """One column of a setter's own: its name in the record, its type, its words for people."""
 
     own_field_id: str | None = None
@@ -25,7 +25,7 @@ class OwnField(Value):
     choices: tuple[str, ...] = ()
 
 
-class SheetAnswers(Value):
+class SheetAnswers(CheckedValue):
     """What a setter answered about sheets of one kind.
 
     `headings` is a digest of the sheet's headings, `answers` the TOML of the answers.

@@ -1,11 +1,11 @@
 """What others said of a setter's work, as it reaches the setter: looks, messages, sign-offs."""
 
-from dataclasses import dataclass
 from typing import Literal
 
+from platebook.values import Value
 
-@dataclass(frozen=True)
-class SeenLook:
+
+class SeenLook(Value):
     """Somebody else's look at one attempt, beside the setter's own verdict.
 
     `looked` is the day as text, empty where it is not known; `own_result` and `own_severity` are
@@ -30,8 +30,7 @@ class SeenLook:
     grade_title: str = ""
 
 
-@dataclass(frozen=True)
-class Word:
+class Word(Value):
     """A message to the setter or to their class, or the sign-off of a grade, in words.
 
     `to` is the class it went to, empty for the setter alone.
@@ -46,8 +45,7 @@ class Word:
     new: bool
 
 
-@dataclass(frozen=True)
-class Received:
+class Received(Value):
     """Looks and words, each newest first."""
 
     looks: tuple[SeenLook, ...] = ()

@@ -7,7 +7,6 @@ and an import tell it in a notice.
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import Literal
 
 from platebook.practice.attempt import Attempt
@@ -20,6 +19,7 @@ from platebook.trade.rules import RuleBook
 from platebook.trade.stones import profile
 from platebook.trade.unevenness import why_refused
 from platebook.trade.validation import check_stone
+from platebook.values import Value
 
 NARROWEST_MM, WIDEST_MM = -0.10, 0.30
 """A bur cuts no narrower and no wider of its size than this; beyond lie typing errors, or another
@@ -45,8 +45,7 @@ def moved_by_stone(attempt: Attempt) -> bool:
     return BY_STONE in (attempt.proposed or "").split(";")
 
 
-@dataclass(frozen=True, slots=True)
-class Doubt:
+class Doubt(Value):
     """One thing that can hardly be so.
 
     `field` is what was read and `expected` what goes with the rest, as in a problem; `question` is

@@ -5,11 +5,11 @@ import math
 import re
 import uuid
 from collections.abc import Mapping
-from dataclasses import dataclass
 
 from platebook.practice.fields import Choice, FieldType, choices, fields
 from platebook.practice.text import LONGEST_LINE, LONGEST_NOTE, clean, number_text
 from platebook.trade.lengths import MM_PER_INCH, read_height, read_length
+from platebook.values import Value
 
 Plain = str | float | int | bool
 Read = tuple[Plain | None, str]
@@ -34,8 +34,7 @@ _COUNTED = re.compile(r"([0-9]+)(?:-([0-9]+)|(\+))?")
 _DASHES = str.maketrans("\N{EN DASH}\N{EM DASH}\N{MINUS SIGN}", "---")
 
 
-@dataclass(frozen=True, slots=True)
-class Bounds:
+class Bounds(Value):
     """What a number can sensibly be; outside of it something was mistyped."""
 
     low: float

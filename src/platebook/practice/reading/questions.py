@@ -6,11 +6,11 @@ read before the first paint stands here, so nothing heavy is imported.
 
 import re
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Any, Literal
 
 from platebook.practice.fields import choices, fields
 from platebook.trade.phrases import several
+from platebook.values import Value, replace
 
 if TYPE_CHECKING:
     from platebook.practice.problem import Problem
@@ -38,8 +38,7 @@ _COUNT = re.compile(r"\d(?:-\d|\+)?$")
 """A count, or a span of counts, as a value is named."""
 
 
-@dataclass(frozen=True, slots=True)
-class Question:
+class Question(Value):
     """What is asked for one field.
 
     `keys` are pairs of digit and value; empty where a line is typed. Where the values are counts

@@ -5,11 +5,11 @@ midnight and is marked as a day only.
 """
 
 import re
-from dataclasses import dataclass
 from datetime import datetime, timedelta, timezone, tzinfo
 from typing import Literal
 
 from platebook.trade.phrases import moment_words
+from platebook.values import Value
 
 SlashOrder = Literal["dmy", "mdy"]
 
@@ -41,8 +41,7 @@ _SHAPES = {
 }
 
 
-@dataclass(frozen=True, slots=True)
-class Moment:
+class Moment(Value):
     """An aware time with a fixed offset; `day_only` where nobody wrote down the hour."""
 
     began: datetime

@@ -1,11 +1,11 @@
 """What a plate is made of, and whether that is what is wanted now."""
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 
 from platebook.practice.attempt import Attempt
 from platebook.practice.records import Plate
 from platebook.trade.phrases import count_of
+from platebook.values import Value
 
 FLAT = "flat"
 
@@ -13,8 +13,7 @@ SAME_SHEET_MM = 0.05
 """Sheets that differ by less are one by another name, as 20 gauge and 0.8 mm are."""
 
 
-@dataclass(frozen=True)
-class PlateStock:
+class PlateStock(Value):
     """What a plate is made of; what is None is not known, and fits anything.
 
     `sheet_mm` is one layer, `curve` what the metal is bent to, where it is not flat.

@@ -6,7 +6,6 @@ Letters are large enough to be read through a magnifier at arm's length.
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 from platebook.reports.drawings.cells import whole
 from platebook.reports.drawings.section_marks import HATCH, draw_shapes, verdict
@@ -32,6 +31,7 @@ from platebook.reports.text.figures import folded, millimetres
 from platebook.reports.text.set_up_rows import SetUpRow, set_up_rows
 from platebook.trade.geometry.section import Across, Section, section_of
 from platebook.trade.setup_sheet import SetUpSheet
+from platebook.values import Value
 
 MARGIN = 8.0
 INSIDE = "To have the point inside:"
@@ -39,8 +39,7 @@ ACROSS = 2
 A4_MM = (210.0, 297.0)
 
 
-@dataclass(frozen=True, slots=True)
-class _Style:
+class _Style(Value):
     """A card's measures on paper: its width, the size of its letters, its line's height."""
 
     width: float

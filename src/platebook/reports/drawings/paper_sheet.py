@@ -3,9 +3,8 @@
 It is written on with a pencil and typed in afterwards, a column at a time, as the plate grid asks.
 """
 
-from dataclasses import dataclass
-
 from platebook.reports.drawings.svg import HEAVY, MUTED, THIN, line, page, wide, write, written
+from platebook.values import Value
 
 WIDTH, LEAST_HEIGHT = 297.0, 210.0
 MARGIN = 12.0
@@ -21,8 +20,7 @@ NOTE = "note"
 TITLE, DETAIL, SMALL = 5.0, 3.2, 2.6
 
 
-@dataclass(frozen=True, slots=True)
-class PaperColumn:
+class PaperColumn(Value):
     """One column: its name, what is wanted, and what each digit means."""
 
     label: str
@@ -35,8 +33,7 @@ class PaperColumn:
         return f"{self.label}: {', '.join(f'{key} {words}' for key, words in self.digits)}"
 
 
-@dataclass(frozen=True, slots=True)
-class PaperSheet:
+class PaperSheet(Value):
     """What is printed: a title, lines about the set-up, the positions and the columns."""
 
     title: str

@@ -1,7 +1,6 @@
 """What is written and magnified beside a section: dimensions in words, and small gaps."""
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 
 from platebook.reports.drawings.svg import (
     INK,
@@ -22,6 +21,7 @@ from platebook.reports.drawings.svg import (
 from platebook.reports.text.figures import hundredths, millimetres
 from platebook.trade.geometry.section import Dimension, Section, State
 from platebook.trade.rules import RuleBook
+from platebook.values import Value
 
 LEVEL_MM = 0.005
 AS_SOLD = ("sheet", "stone")
@@ -98,8 +98,7 @@ SCALES = (2000, 1000, 500, 250, 200, 100, 50)
 HATCH = 2.2
 
 
-@dataclass(frozen=True)
-class Gap:
+class Gap(Value):
     """A small distance between two points of the section, and what it is called."""
 
     words: str

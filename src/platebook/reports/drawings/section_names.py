@@ -1,7 +1,6 @@
 """The section in cells as a stranger reads it: its parts named, the girdle a line."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 from platebook.reports.drawings.cells import (
     HIGH,
@@ -13,6 +12,7 @@ from platebook.reports.drawings.cells import (
     whole,
 )
 from platebook.trade.geometry.section import Section
+from platebook.values import Value
 
 NAMES = {"metal": "sheet", "stone": "stone"}
 """What each material is called in the drawing."""
@@ -20,8 +20,7 @@ GIRDLE = "▔─▁"
 """A line high, in the middle or low in its cell."""
 
 
-@dataclass(frozen=True, slots=True)
-class Name:
+class Name(Value):
     """A word in the drawing: the row and the column of its first letter."""
 
     word: str

@@ -1,7 +1,6 @@
 """A class on one side of paper: a line a setter, one topic for all, what they share."""
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from datetime import date
 
 from markupsafe import Markup
@@ -21,6 +20,7 @@ from platebook.reports.text.register_text import (
     signs_of,
 )
 from platebook.trade.phrases import count_of, full_day, share_in_column
+from platebook.values import Value
 
 MOST_TO_LOOK_AT = 6
 MOST_EVENINGS = 30
@@ -29,8 +29,7 @@ MOST_EVENINGS = 30
 DASH = "–"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ClassAnswers:
+class ClassAnswers(Value, kw_only=True):
     """What a class's page is made from; `next_titles` say what each setter practises next, by id.
 
     `used` are sentences about stones and burs. `queue` is what to look at first; what was drawn at
@@ -50,8 +49,7 @@ class ClassAnswers:
     register: Register | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class _Row:
+class _Row(Value):
     name: str
     grade: str
     signs: str

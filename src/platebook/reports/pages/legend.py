@@ -1,7 +1,6 @@
 """The legend of a page: what the results on it look like, each a small drawing to scale."""
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 from xml.etree import ElementTree as ET
 
 from markupsafe import Markup
@@ -12,6 +11,7 @@ from platebook.reports.drawings.scenes.scene import Area
 from platebook.reports.drawings.svg import ALARM, INK, MEDIUM, MUTED, THIN, figure, polygon
 from platebook.reports.drawings.terms import scene_of
 from platebook.reports.pages.html import METAL, STONE, markup_of, named_picture
+from platebook.values import Value
 
 ROOM = (16.0, 11.0)
 """Millimetres that a drawing may take."""
@@ -21,8 +21,7 @@ STROKES = {"fault": ALARM, "tool": MUTED}
 FILLS = {"metal": METAL, "stone": STONE, "tool": "#ffffff", "fault": ALARM}
 
 
-@dataclass(frozen=True, slots=True)
-class LegendRow:
+class LegendRow(Value):
     """A result by its word, what its drawing shows, and the drawing."""
 
     word: str

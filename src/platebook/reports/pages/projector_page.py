@@ -6,7 +6,6 @@ each setter has a number; then no place of a plate is told either, because plate
 """
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from datetime import date
 from typing import TypeVar
 
@@ -20,6 +19,7 @@ from platebook.reports.pages.html import fill_template
 from platebook.reports.text.figures import FINDINGS, place_on_plate
 from platebook.reports.text.register_text import LEGEND, months_above, signs_in_words, signs_of
 from platebook.trade.phrases import count_of, full_day, several
+from platebook.values import Value
 
 STYLE = "projector.css"
 ROWS = 12
@@ -34,8 +34,7 @@ DASH = "–"
 Row = TypeVar("Row")
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class WallAnswers:
+class WallAnswers(Value, kw_only=True):
     """What is shown of a class. `numbers` by setter's id stand for names; None shows the names.
 
     `called` are the names by id, `next_titles` what each practises next. `register` is None for
@@ -55,8 +54,7 @@ class WallAnswers:
     invented: bool = False
 
 
-@dataclass(frozen=True, slots=True)
-class _Line:
+class _Line(Value):
     who: str
     grade: str
     to_go: str

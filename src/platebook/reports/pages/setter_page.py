@@ -4,7 +4,6 @@ The page stands alone: no script, nothing fetched, prints on A4 and Letter.
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from datetime import date
 
 from markupsafe import Markup
@@ -40,6 +39,7 @@ from platebook.reports.text.figures import FINDINGS, GRADES, millimetres
 from platebook.reports.text.received_text import look_head, theirs, word_head
 from platebook.trade.phrases import count_of, day_words, full_day, several, share_in_column
 from platebook.trade.setup_sheet import SetUpSheet
+from platebook.values import Value
 
 SHOWN, BESIDE_A_PICTURE = 12, 6
 """Attempts that fit below the rest on one side; fewer where a finding is drawn above them,
@@ -56,8 +56,7 @@ DASH = "–"
 NONE = Received()
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class SetterAnswers:
+class SetterAnswers(Value, kw_only=True):
     """What a setter's page is made from; `attempts` in order, all of them.
 
     `pictures` are those of the findings, in their order; the first one is drawn. `trials` are what
@@ -79,8 +78,7 @@ class SetterAnswers:
     received: Received = NONE
 
 
-@dataclass(frozen=True, slots=True)
-class _GradeRow:
+class _GradeRow(Value):
     title: str
     sign: str
     state: str
@@ -90,8 +88,7 @@ class _GradeRow:
     to_go: str
 
 
-@dataclass(frozen=True, slots=True)
-class _AttemptCard:
+class _AttemptCard(Value):
     sign: str
     result: str
     about: str

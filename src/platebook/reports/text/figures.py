@@ -7,13 +7,13 @@ heavy is loaded for it, so that a first screen has all of it before the logbook 
 import re
 import textwrap
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 from datetime import date
 from typing import TYPE_CHECKING
 
 from rich.cells import cell_len, chop_cells
 
 from platebook.trade.phrases import count_of, full_day, share_with_band
+from platebook.values import Value
 
 if TYPE_CHECKING:
     from platebook.advice.class_standing import QueueRow
@@ -131,8 +131,7 @@ def _folded(text: str, width: int) -> list[str]:
     return lines
 
 
-@dataclass(frozen=True, slots=True)
-class Sign:
+class Sign(Value):
     """One of a few things that something can be: in words, as a plain sign, as one on a screen."""
 
     words: str

@@ -4,7 +4,6 @@
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from datetime import date
 
 from rich.cells import cell_len
@@ -12,6 +11,7 @@ from rich.cells import cell_len
 from platebook.analysis.classes.register import Register, RegisterRow, Sign
 from platebook.reports.text.figures import GAP
 from platebook.trade.phrases import count_of, day_words, full_day, stretch_words
+from platebook.values import Value
 
 CAME, MISSED, NOT_THERE = "o", ".", " "
 LEGEND = "o came, . missed, blank: not in the class. The newest evening is at the right."
@@ -92,8 +92,7 @@ def missing_names(register: Register) -> str:
     return "; ".join(f"{name} {words}" for name, words in missing if words)
 
 
-@dataclass(frozen=True, slots=True)
-class RegisterLine:
+class RegisterLine(Value):
     """A line of the register, in three so that a screen can colour its signs."""
 
     before: str

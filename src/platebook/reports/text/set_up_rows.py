@@ -4,12 +4,12 @@ One function makes the rows for the screen, the card on paper and the commands, 
 """
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
 
 from platebook.reports.text.figures import hundredths, in_whole_hundreds, millimetres
 from platebook.trade.setup_sheet import SeatAnswer, SetUpSheet, ToolChoice
 from platebook.trade.sizing import heights_in_words
 from platebook.trade.tools.bur_choice import better_sold
+from platebook.values import Value
 
 TO_BUY = "to buy"
 LAST_TIME = "last time"
@@ -18,8 +18,7 @@ TOOLS = ("drill", "open", "seat")
 """The steps of the work that have a tool with a size, in their order."""
 
 
-@dataclass(frozen=True, slots=True)
-class SetUpRow:
+class SetUpRow(Value):
     """One line: a name, a size (mm where its words name no other unit), and what belongs to it.
 
     `more` is told where there is room for it. `always` says that a small screen shows the row too,

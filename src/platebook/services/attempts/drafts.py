@@ -12,11 +12,11 @@ import os
 import re
 import uuid
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from platebook.practice.text import json_in
+from platebook.values import Value
 
 if TYPE_CHECKING:
     from filelock import FileLock
@@ -27,8 +27,7 @@ OWNER = "draft_of"
 """The key of a draft file that says whose it is; files of older programs have none."""
 
 
-@dataclass(frozen=True, slots=True)
-class Owner:
+class Owner(Value):
     """Whose drafts a window keeps: a setter's id, None where nobody is in use, and their name."""
 
     setter_id: str | None = None

@@ -2,7 +2,6 @@
 
 import functools
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, replace
 from zlib import crc32
 
 from platebook.practice.attempt import Attempt
@@ -17,6 +16,7 @@ from platebook.practice.fields import (
 from platebook.practice.reading.questions import YES_NO, Question, question_for
 from platebook.practice.text import as_text
 from platebook.trade.setup_sheet import SetUpSheet, ToolChoice
+from platebook.values import Value, replace
 
 READINGS = ("fit", "trial_height", "ledge", "fit_checks", "levelled_by", "burnish_passes")
 """The readings of a setting. Those asked of every setting come first, so that the first digits
@@ -156,8 +156,7 @@ def proposed_for(
     return frozenset(proposed.keys() - noted.keys())
 
 
-@dataclass(frozen=True)
-class SetUpDiffers:
+class SetUpDiffers(Value):
     """A tool of the set-up carried over that is not the one worked out for the stone.
 
     `label` names it, `carried` and `says` are the two sizes as text, and `takes` the values by

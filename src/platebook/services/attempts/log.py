@@ -1,7 +1,6 @@
 """The log: attempts newest first, filtered by words, a page at a time; one attempt's past."""
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, field
 from typing import Literal
 
 from platebook.analysis.grades.whole_settings import WHOLE
@@ -29,6 +28,7 @@ from platebook.services.courses.followed import course_of
 from platebook.services.from_others import read_ids
 from platebook.services.session import Refused, Session, opened, signed_name, signers
 from platebook.trade.phrases import moment_words
+from platebook.values import Value, field
 
 PAGE = 200
 _DONE = {
@@ -46,8 +46,7 @@ TWO_VERSIONS = "two versions"
 WHOLE_SETTING = "whole setting"
 
 
-@dataclass(frozen=True)
-class Cursor:
+class Cursor(Value):
     """Where the next page begins: before this attempt."""
 
     before: Attempt
@@ -56,8 +55,7 @@ class Cursor:
 Looked = Literal["", "read", "new"]
 
 
-@dataclass(frozen=True)
-class LogRow:
+class LogRow(Value):
     """One attempt as the log shows it; `own` are its fields beside the record, by name.
 
     `looked` says whether somebody else looked at it: "new" where its setter has not read that yet.
@@ -85,8 +83,7 @@ class LogRow:
     exercise_title: str = ""
 
 
-@dataclass(frozen=True)
-class LogPage:
+class LogPage(Value):
     """Some attempts, newest first; `total` counts all that match, `older` is the next page.
 
     With words to look for `total` is None until the last page: nothing is counted that was not

@@ -22,6 +22,7 @@ from platebook.practice.courses.course import Course, Grade, is_near, propose_gr
 from platebook.practice.fields import parts
 from platebook.practice.problem import Problem
 from platebook.practice.reading.doubts import BY_STONE, doubts_about
+from platebook.values import Value
 
 Source = Literal["last", "course"]
 CountsAs = Literal["points", "skill", "findings", "nothing"]
@@ -30,8 +31,7 @@ PART = "part"
 BLOCK = "block"
 
 
-@dataclass(frozen=True)
-class Proposed:
+class Proposed(Value):
     """One value that nobody typed: its row, field, value, and whether `last` or `course` has it."""
 
     row: int
@@ -253,8 +253,7 @@ def placed(
     return attempt, tuple(notices)
 
 
-@dataclass(frozen=True)
-class Counted:
+class Counted(Value):
     """Where attempts count: for a `grade`'s `points`, a part's `skill`, `findings`, `nothing`."""
 
     what: CountsAs

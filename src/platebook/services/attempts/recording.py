@@ -4,11 +4,9 @@ All three doors (the app, the command, a file) come through `read_attempts`, so 
 and refuse the same, and `store` puts what they read into the logbook as one change.
 """
 
-import dataclasses
 import difflib
 from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
 from typing import Literal
 
 from platebook.logbook import Logbook, defaults, records, setter_records
@@ -41,14 +39,14 @@ from platebook.services.now.choices import (
 )
 from platebook.services.session import Refused, Session, opened, with_id
 from platebook.trade.records import Tool
+from platebook.values import Value, replace
 
 FIXED = ("attempt_id", "setter_id", "setter")
 
 Dates = Literal["dmy", "mdy"]
 
 
-@dataclass(frozen=True)
-class Recorded:
+class Recorded(Value):
     """What was stored, or why nothing was; notices stand in `problems` either way.
 
     `proposed` is what nobody typed and was taken from the course or the last set-up, `counted`
@@ -97,7 +95,7 @@ def record(
         if only_problems(problems):
             return Recorded((), problems, stored=False)
         now = session.clock().astimezone(session.zone)
-        timed = [a if a.began else dataclasses.replace(a, began=now) for a in attempts]
+        timed = [a if a.began else replace(a, began=now) for a in attempts]
         completing = None if as_typed else Completing(course, follows=True, moves=True)
         return store(
             session, book, timed, problems, what="record", dry_run=dry_run, completing=completing
@@ -110,11 +108,10 @@ def _not_dropped(problem: Problem, names: Sequence[str]) -> Problem:
         return problem
     near = difflib.get_close_matches(problem.field, names, 1)
     hint = f"; the nearest is {near[0]}" if near else " or a column of your own"
-    return dataclasses.replace(problem, expected=f"{UNKNOWN_FIELD}{hint}", level="problem")
+    return replace(problem, expected=f"{UNKNOWN_FIELD}{hint}", level="problem")
 
 
-@dataclass(frozen=True)
-class Completing:
+class Completing(Value):
     """How sparse rows are completed by a course.
 
     `follows` says that the first row goes on from the logbook's last, `moves` that a stone of
@@ -231,7 +228,7 @@ def amend(session: Session, attempt_id: str, values: Mapping[str, object]) -> Re
         read, problems = read_attempts([row], course=course, zone=session.zone)
         if only_problems(problems):
             return Recorded((), problems, stored=False)
-        after = dataclasses.replace(
+        after = replace(
             read[0],
             attempt_id=before.attempt_id,
             setter_id=before.setter_id,

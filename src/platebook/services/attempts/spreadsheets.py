@@ -3,9 +3,7 @@
 XLSX is imported where such a file is read or written: it brings arrays along.
 """
 
-import dataclasses
 from collections.abc import Iterable
-from dataclasses import dataclass
 from datetime import tzinfo
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -27,6 +25,7 @@ from platebook.services.sheets.looking import SheetLook, look_at
 from platebook.services.sheets.taking_in import Preview, preview, take_in
 from platebook.services.sheets.wording import row_lines
 from platebook.trade.phrases import count_of
+from platebook.values import Value, replace
 
 if TYPE_CHECKING:
     from platebook.exchange.xlsx_writer import Beside
@@ -34,8 +33,7 @@ if TYPE_CHECKING:
 WRITTEN = (".csv", ".xlsx")
 
 
-@dataclass(frozen=True)
-class Imported:
+class Imported(Value):
     """What came of an import: how many attempts were read, whether they were stored, what is told.
 
     `questions` are what the program could not tell by itself; each stands among the `problems`
@@ -78,7 +76,7 @@ def import_file(  # noqa: PLR0913 - how a table may be meant, by keyword
     meant, wrong = read_map(maps)
     if only_problems(wrong):
         return Imported(0, wrong, stored=False)
-    here = session if zone is None else dataclasses.replace(session, zone=zone)
+    here = session if zone is None else replace(session, zone=zone)
     given = answers.with_dates(dates) if dates is not None else answers
     with opened(session, rehearsal=dry_run) as book:
         look = look_at(here, book, file, given, meant)

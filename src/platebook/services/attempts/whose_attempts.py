@@ -6,16 +6,15 @@ With neither, the setter in use.
 """
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 
 from platebook.practice.attempt import Attempt
 from platebook.practice.problem import Problem
 from platebook.practice.records import Setter, name_key, named
 from platebook.services.session import same_name, with_id
+from platebook.values import Value
 
 
-@dataclass(frozen=True)
-class Assigned:
+class Assigned(Value):
     """Attempts that each have a setter, the setters to add first, and what was wrong or new."""
 
     attempts: tuple[Attempt, ...]

@@ -10,8 +10,6 @@ from collections.abc import Mapping, Sequence
 from collections.abc import Set as AbstractSet
 from concurrent.futures import Executor
 
-from pydantic import BaseModel, ConfigDict
-
 from platebook.advice.class_standing import SetterLine
 from platebook.analysis.classes.agreement import Agreement
 from platebook.analysis.classes.find_class import (
@@ -38,24 +36,21 @@ from platebook.services.classes.worker_pool import WORTH_A_POOL, WorkerPool
 from platebook.services.findings import LATELY_ASKED, Asked
 from platebook.services.progress_callback import Watch, unwatched
 from platebook.services.session import Session, opened, today_at
+from platebook.values import Value, field
 
 ROUNDS = 3
 """A class is asked once, and again beside the first and second thing that it shares."""
 
 
-class _KeptLine(BaseModel):
-    model_config = ConfigDict(frozen=True)
-
+class _KeptLine(Value, kw_only=True):
     mark: str
     line: Line
 
 
-class _KeptLines(BaseModel):
+class _KeptLines(Value, kw_only=True):
     """The lines of a whole class in one file: hundreds of files would take long to read."""
 
-    model_config = ConfigDict(frozen=True)
-
-    lines: dict[str, _KeptLine] = {}
+    lines: Mapping[str, _KeptLine] = field(default_factory=dict)
 
 
 _LINES = json_form(_KeptLines, "lines")

@@ -3,7 +3,6 @@
 import hashlib
 from collections import Counter
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass, replace
 
 from platebook.logbook import Logbook, defaults, setter_records
 from platebook.practice.courses.course import Course
@@ -12,10 +11,10 @@ from platebook.services.classes.terms import day_in, find_term, roll_of
 from platebook.services.courses.followed import course_of
 from platebook.services.people.setters import ListedSetter, list_setters, listed_on
 from platebook.services.session import Session, opened, today_at
+from platebook.values import Value, replace
 
 
-@dataclass(frozen=True, slots=True)
-class Pupil:
+class Pupil(Value):
     """One setter of a class: how they are called there, how many attempts, what answers rest on.
 
     `called` is a name that nobody else of the class has. `rests_on` is other after every change

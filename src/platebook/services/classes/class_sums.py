@@ -17,7 +17,6 @@ import io
 import json
 from collections import defaultdict
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
@@ -48,13 +47,13 @@ from platebook.services.classes.worker_pool import WorkerPool
 from platebook.services.findings import LATELY_ASKED
 from platebook.services.progress_callback import Watch, unwatched
 from platebook.services.session import Session, today_at
+from platebook.values import Value
 
 FEWEST = 6
 """A setter and five others: fewer have no class."""
 
 
-@dataclass(frozen=True, eq=False)
-class ClassPriors:
+class ClassPriors(Value, eq=False):
     """Setters' ids, in order, each with the sums of their class without them, as JSON text.
 
     `sums` are those of each class, by a mark of what they rest on. With `about` that setter's

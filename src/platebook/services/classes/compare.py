@@ -1,7 +1,6 @@
 """This term beside the ones before, after as many weeks of each."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from datetime import date, timedelta
 
 from platebook.analysis.classes.terms import PersonsTerm, TermSoFar, in_term, term_so_far
@@ -16,6 +15,7 @@ from platebook.services.courses.followed import course_of
 from platebook.services.people.at_the_bench import class_meant
 from platebook.services.session import Refused, Session, opened, today_at
 from platebook.trade.phrases import count_of, full_day, share_with_band
+from platebook.values import Value
 
 SMALL = 20
 """Fewer settings than this in a term say next to nothing, and that is said (judgement)."""
@@ -24,8 +24,7 @@ SMALL = 20
 PARTS = ("good", "of", "passed")
 
 
-@dataclass(frozen=True)
-class ComparedTerm:
+class ComparedTerm(Value):
     """One term after the weeks of the comparison."""
 
     class_id: str
@@ -50,8 +49,7 @@ class ComparedTerm:
         return f"{share}; {heads}{few}"
 
 
-@dataclass(frozen=True)
-class Comparison:
+class Comparison(Value):
     """A class after so many weeks, this term first, then the ones before, the latest first."""
 
     name: str

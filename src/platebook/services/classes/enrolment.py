@@ -5,7 +5,6 @@ them is still asked about. Everything that one command does is one change.
 """
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from datetime import date, timedelta
 
 from platebook.exchange.sheets.days import as_iso
@@ -26,12 +25,12 @@ from platebook.services.courses.followed import refuse_unknown_course
 from platebook.services.people.teachers import find_teacher
 from platebook.services.session import Refused, Session, expected_of, opened, today_at
 from platebook.trade.phrases import count_of, full_day
+from platebook.values import Value
 
 FROM_TODAY = "No first day was said, so today is the first. "
 
 
-@dataclass(frozen=True)
-class Details:
+class Details(Value):
     """What is said of a class; None stays as it is, or is not said."""
 
     begins: date | None = None
@@ -42,8 +41,7 @@ class Details:
     teachers: tuple[str, ...] = ()
 
 
-@dataclass(frozen=True)
-class Enrolled:
+class Enrolled(Value):
     """A class as it is now, who came into it as known and as new, and what was done in words."""
 
     term: ClassTerm
@@ -316,8 +314,7 @@ def _made_in_words(term: ClassTerm, members: Sequence[Setter], added: Sequence[S
     return f"{term.name}: {class_in_words(term)}; {people}{new}. Undo takes it back as one."
 
 
-@dataclass(frozen=True)
-class ListedClass:
+class ListedClass(Value):
     """One class: who is in it on its day, how many ever were, who teaches, whether it runs."""
 
     term: ClassTerm

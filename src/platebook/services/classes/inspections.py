@@ -2,7 +2,6 @@
 
 from collections.abc import Iterable, Mapping, Sequence
 from concurrent.futures import Executor
-from dataclasses import dataclass
 
 from platebook.advice.class_standing import QueueReason, QueueRow, SetterLine
 from platebook.advice.inspection_queue import Due, by_need, due_on, need, not_seen
@@ -41,10 +40,10 @@ from platebook.services.session import (
     with_id,
 )
 from platebook.trade.phrases import count_of
+from platebook.values import Value
 
 
-@dataclass(frozen=True)
-class Inspected:
+class Inspected(Value):
     """An inspection that was recorded, with the setter's own look, which is told only now."""
 
     inspection: Inspection
@@ -246,8 +245,7 @@ def _queue_row(due: Due, lies: Lies, setter: Setter) -> QueueRow:
     )
 
 
-@dataclass(frozen=True)
-class Signed:
+class Signed(Value):
     """A sign-off that was recorded, and what was done in a sentence."""
 
     sign_off: SignOff

@@ -3,9 +3,6 @@
 Only looks of this session's own are told: what somebody else saw would speak before one's own eye.
 """
 
-import dataclasses
-from dataclasses import dataclass
-
 from platebook.logbook import setter_records
 from platebook.logbook.attempts.attempt_queries import select_attempts
 from platebook.logbook.attempts.wanted_attempts import Wanted
@@ -15,12 +12,12 @@ from platebook.services.courses.followed import course_of
 from platebook.services.from_others import from_others
 from platebook.services.session import Session, find_setter, opened
 from platebook.trade.setup_sheet import SetUpSheet
+from platebook.values import Value, replace
 
 MOST_LOOKS = 5
 
 
-@dataclass(frozen=True)
-class AtTheirGrade:
+class AtTheirGrade(Value):
     """Of a setter and a grade of theirs: own looks at their work, newest first; its sizes."""
 
     setter_id: str
@@ -40,7 +37,7 @@ def at_their_grade(session: Session, setter_id: str, grade: str) -> AtTheirGrade
             for look in book.ask(setter_records.inspections, setter_id)
             if look.inspector == session.signs_as
         }
-    theirs = dataclasses.replace(session, setter_id=setter_id, setter_name=setter.name)
+    theirs = replace(session, setter_id=setter_id, setter_name=setter.name)
     looks = [one for one in from_others(theirs).looks if one.inspection_id in given]
     wanted = next((each for each in course.grades if each.id == grade), None)
     looks.sort(key=lambda one: one.inspection_id, reverse=True)

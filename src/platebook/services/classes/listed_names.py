@@ -6,7 +6,6 @@ it is asked, and the answer is given with the list the next time.
 """
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
 from pathlib import Path
 
 from platebook.exchange.name_list import names_in
@@ -16,13 +15,13 @@ from platebook.practice.text import clean
 from platebook.services.files import read_whole
 from platebook.services.people.doubles import Known, known_people
 from platebook.services.session import Refused, Session, opened, today_at
+from platebook.values import Value
 
 SOMEBODY_NEW = "new"
 """The answer that a name is somebody's who is not in the logbook yet."""
 
 
-@dataclass(frozen=True)
-class Double:
+class Double(Value):
     """A name of a list that may be somebody's who is in the logbook, or one of several there."""
 
     typed: str
@@ -35,8 +34,7 @@ class Double:
         return f"{self.typed}: is this {who}?"
 
 
-@dataclass(frozen=True)
-class Listed:
+class Listed(Value):
     """What a list of names means: who is known, who is new, what is asked, which stand twice."""
 
     known: tuple[str, ...] = ()

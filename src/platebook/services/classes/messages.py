@@ -1,18 +1,16 @@
 """A word to one student or to a class: it travels as a look does, and undo takes it back."""
 
-from dataclasses import dataclass
-
 from platebook.logbook import Logbook, class_records, setter_records
 from platebook.practice.records import ClassTerm, Message
 from platebook.practice.text import clean
 from platebook.services.classes.terms import Roll, find_term, roll_of
 from platebook.services.session import Refused, Session, find_setter, opened, signer_of, today_at
+from platebook.values import Value
 
 SENTENCE = "Written to {whom}; it reaches them with the next share, and undo takes it back."
 
 
-@dataclass(frozen=True)
-class Written:
+class Written(Value):
     """A message that was recorded, and what was done in a sentence."""
 
     message: Message

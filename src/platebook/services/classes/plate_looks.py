@@ -5,8 +5,6 @@ and a change of its own: undo takes them back one by one, the last one first. Wh
 random is kept before the plate is shown, so judging all of it chooses nobody's sample.
 """
 
-from dataclasses import dataclass
-
 from platebook.logbook import records, setter_records
 from platebook.logbook.attempts.attempt_queries import select_attempts
 from platebook.logbook.attempts.wanted_attempts import Wanted
@@ -21,10 +19,10 @@ from platebook.services.classes.inspections import draws_of
 from platebook.services.courses.followed import course_of
 from platebook.services.plates import plate_named
 from platebook.services.session import Refused, Session, find_setter, opened
+from platebook.values import Value
 
 
-@dataclass(frozen=True)
-class LookGiven:
+class LookGiven(Value):
     """What this session's own look said of a position, and only then what its setter had said.
 
     `outcome` is how the look counts in the setter's course.
@@ -39,8 +37,7 @@ class LookGiven:
     outcome: Outcome = ""
 
 
-@dataclass(frozen=True)
-class PositionToJudge:
+class PositionToJudge(Value):
     """One position: its attempt ("" where none was made), and the look at it once it is given.
 
     `grade` is in words, `drawn` says that it was drawn at random, `part` that it is a part
@@ -56,8 +53,7 @@ class PositionToJudge:
     given: LookGiven | None = None
 
 
-@dataclass(frozen=True)
-class PlateToJudge:
+class PlateToJudge(Value):
     """A plate with its positions, `across` of them in a row; `plates` are all, the newest first."""
 
     setter: str

@@ -1,6 +1,5 @@
 """The register of a class in a logbook: its people, and the days on which they logged something."""
 
-from dataclasses import dataclass
 from datetime import date
 
 from platebook.analysis.classes.register import Enrolled, Register, register_of
@@ -10,13 +9,13 @@ from platebook.practice.records import ClassTerm
 from platebook.services.classes.terms import Roll, roll_of, term_in_words
 from platebook.services.people.at_the_bench import class_meant
 from platebook.services.session import Session, opened, today_at
+from platebook.values import Value
 
 EVERYONE = "Everyone"
 """What the register is of where the logbook has no class."""
 
 
-@dataclass(frozen=True)
-class ClassRegister:
+class ClassRegister(Value):
     """The register of one class, with its id (None for everyone) and what it is called."""
 
     class_id: str | None

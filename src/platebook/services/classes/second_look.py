@@ -4,7 +4,6 @@ The self-taught have no second eye. The positions are drawn at random and judged
 first verdict, so the setter's own eye can be compared with itself.
 """
 
-from dataclasses import dataclass
 from random import Random
 
 from platebook.analysis.classes.agreement import agreement
@@ -17,12 +16,12 @@ from platebook.practice.records import Inspection
 from platebook.services.classes.inspections import Inspected, read_look
 from platebook.services.courses.followed import course_of
 from platebook.services.session import Refused, Session, opened, setter_in_use, today_at
+from platebook.values import Value
 
 DRAWN = 3
 
 
-@dataclass(frozen=True)
-class AgainRow:
+class AgainRow(Value):
     """One position to be judged again; how it came out the first time is not told."""
 
     attempt_id: str
@@ -32,8 +31,7 @@ class AgainRow:
     grade_title: str = ""
 
 
-@dataclass(frozen=True)
-class SecondLook:
+class SecondLook(Value):
     """What is still to be judged again, and how far the two looks agree so far, in a sentence."""
 
     rows: tuple[AgainRow, ...]

@@ -9,7 +9,6 @@
 | `form_beside` | how a share is kept in the cache: text and numbers, nothing that could run |
 """
 
-import dataclasses
 import functools
 import io
 import json
@@ -17,12 +16,10 @@ import zipfile
 import zlib
 from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
 from datetime import date
 from typing import Any
 
 import numpy as np
-from pydantic import BaseModel, ConfigDict
 
 from platebook.advice.class_standing import SetterLine, standing_of
 from platebook.advice.draws import next_draw, open_draws
@@ -62,10 +59,10 @@ from platebook.services.now.own_choice import choice_in
 from platebook.services.session import sign_offs_of
 from platebook.trade import Drawer
 from platebook.trade.measuring.tool_checks import ReadingWorth
+from platebook.values import Value, field, replace
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class SetterLog:
+class SetterLog(Value, eq=False):
     """One setter with their log as plain rows, and the looks at it by whomever.
 
     `rests_on` is another one after every change of any of these: logs with the same are equal.
@@ -80,8 +77,8 @@ class SetterLog:
     inspections: tuple[Inspection, ...] = ()
     draws: tuple[Draw, ...] = ()
     sign_offs: tuple[SignOff, ...] = ()
-    verdicts: Mapping[str, Mapping[str, Any]] = dataclasses.field(default_factory=dict)
-    worth: Mapping[str, ReadingWorth] = dataclasses.field(default_factory=dict)
+    verdicts: Mapping[str, Mapping[str, Any]] = field(default_factory=dict)
+    worth: Mapping[str, ReadingWorth] = field(default_factory=dict)
     plates: tuple[Plate, ...] = ()
     choice: Choice | None = None
 
@@ -109,13 +106,11 @@ class SetterLog:
         return hash(self.rests_on)
 
 
-class Lies(BaseModel):
+class Lies(Value, kw_only=True):
     """Where an attempt lies; `title` is its grade in words.
 
     It is the attempt of that `number` of its `day`, from 1; 0 and None where that is not known.
     """
-
-    model_config = ConfigDict(frozen=True)
 
     grade: str
     title: str
@@ -125,14 +120,12 @@ class Lies(BaseModel):
     number: int = 0
 
 
-class Line(BaseModel):
+class Line(Value, kw_only=True):
     """A setter's line in the class, whatever day it is: `last_day` is the last one of practice.
 
     `draw` is due and not kept yet; what `waits` counts it already. `lies` says of every attempt
     that waits to be looked at where it lies, by its id.
     """
-
-    model_config = ConfigDict(frozen=True)
 
     standing: SetterLine
     last_day: date | None
@@ -146,7 +139,7 @@ class Line(BaseModel):
         """The line as it reads on this day, of somebody who is in their class still or has left."""
         days = None if self.last_day is None else max((today - self.last_day).days, 0)
         practice = self.done.seen_on(today)
-        return dataclasses.replace(
+        return replace(
             self.standing,
             days_since=days,
             last_day="" if self.last_day is None else self.last_day.isoformat(),

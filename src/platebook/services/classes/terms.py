@@ -7,7 +7,6 @@ So a logbook that only knows groups has classes, and nothing is written before s
 
 import uuid
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
 from datetime import date
 
 from platebook.logbook import Logbook, class_records, setter_records
@@ -15,6 +14,7 @@ from platebook.practice.records import ClassTerm, Membership, Setter, name_key
 from platebook.practice.text import clean
 from platebook.services.session import Refused, expected_of
 from platebook.trade.phrases import full_day, stretch_words
+from platebook.values import Value
 
 _GROUPS = uuid.UUID("4f6b7b6e-6a2c-5f4d-9b0e-0d6f2c1c7a55")
 """The namespace of ids of classes that only groups speak of (RFC 9562, section 5.5): the same name
@@ -25,8 +25,7 @@ IN_VIEW = "class in view"
 """The default that names the class in view by its id."""
 
 
-@dataclass(frozen=True)
-class Roll:
+class Roll(Value):
     """Every class, and who is or was in which; what follows from groups has no membership id.
 
     `people` are all setters by id, `recorded` the ids of classes that are records of their own.

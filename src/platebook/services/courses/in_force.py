@@ -13,7 +13,6 @@ by a person, as a change like any other, which undo takes back.
 """
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 
 from platebook.logbook import Logbook, course_records
 from platebook.logbook.course_records import PutInForce, SetAt
@@ -28,10 +27,10 @@ from platebook.practice.records import Setter
 from platebook.services.courses.followed import read_kept, refuse_unknown_course, shipped
 from platebook.services.session import Refused, Session, opened, refusal_of, setter_in_use
 from platebook.trade.phrases import count_of, several
+from platebook.values import Value
 
 
-@dataclass(frozen=True)
-class Touch:
+class Touch(Value):
     """Whom a text of a course touches here: followers, attempts, and grades it does not know.
 
     `sentence` says it in one line.
@@ -89,8 +88,7 @@ def known_versions(book: Logbook, course_id: str) -> KnownVersions:
     return KnownVersions(current, others, book.ask(course_records.set_at, course_id).attempts)
 
 
-@dataclass(frozen=True)
-class CourseLook:
+class CourseLook(Value):
     """What a course file is, and would do in this logbook.
 
     `course` is None where it cannot be used. `changes` says that another text than this is in

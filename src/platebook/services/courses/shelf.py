@@ -3,7 +3,6 @@
 And a file that begins as one of them, to be made into another.
 """
 
-from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
 
@@ -18,10 +17,10 @@ from platebook.services.courses.in_force import in_force
 from platebook.services.courses.waiting import CourseWaiting, waiting_of
 from platebook.services.files import write_new
 from platebook.services.session import Refused, Session, opened, refusal_of
+from platebook.values import Value
 
 
-@dataclass(frozen=True)
-class ListedCourse:
+class ListedCourse(Value):
     """A course there is: `own` where it does not come with the program."""
 
     course: Course
@@ -50,8 +49,7 @@ def listed_courses(session: Session) -> tuple[ListedCourse, ...]:
         )
 
 
-@dataclass(frozen=True)
-class PastVersion:
+class PastVersion(Value):
     """One version that was put in force in this logbook: which, who did what, and when."""
 
     version: int
@@ -61,8 +59,7 @@ class PastVersion:
     stands: bool
 
 
-@dataclass(frozen=True)
-class CourseShown:
+class CourseShown(Value):
     """A course as it is in force here, its text, and what was in force before, oldest first."""
 
     course: Course

@@ -9,8 +9,6 @@ any other, and so is refusing it.
 | `take_course`, `refuse_course` | the answers |
 """
 
-from dataclasses import dataclass
-
 from platebook.logbook import Logbook, course_records
 from platebook.logbook.course_records import PutInForce
 from platebook.logbook.defaults import all_course_texts, course_texts
@@ -21,10 +19,10 @@ from platebook.services.courses.followed import read_kept, shipped
 from platebook.services.courses.in_force import Touch, in_force, known_versions, touch_of
 from platebook.services.session import Refused, Session, opened
 from platebook.trade.phrases import count_of, several
+from platebook.values import Value
 
 
-@dataclass(frozen=True)
-class CourseWaiting:
+class CourseWaiting(Value):
     """One text of a course that came from elsewhere and waits: to be taken in, or refused.
 
     `key` names it in `course take`; `by` are who put it in force elsewhere, empty where nobody
@@ -67,8 +65,7 @@ def waiting_in(book: Logbook) -> tuple[CourseWaiting, ...]:
     return tuple(waiting for course_id in ids for waiting in waiting_of(book, course_id))
 
 
-@dataclass(frozen=True)
-class _Answerable:
+class _Answerable(Value):
     """A text that waits, with all that one answer answers: revisions, or the text itself."""
 
     digest: str

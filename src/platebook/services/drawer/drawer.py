@@ -1,6 +1,5 @@
 """The drawer: what lies in it, tools from what was typed, putting in, changing, taking out."""
 
-from dataclasses import dataclass
 from typing import cast, get_args
 
 from platebook.logbook import Logbook, records, setter_records
@@ -19,6 +18,7 @@ from platebook.trade.lengths import read_length
 from platebook.trade.measuring.tool_checks import measuring_kinds
 from platebook.trade.phrases import count_of
 from platebook.trade.records import MeasuringKind, Tool, ToolKind
+from platebook.values import Value
 
 SIZED = ("twist drill", "bur", "pin")
 LIMITS = {
@@ -189,8 +189,7 @@ KINDS: tuple[ToolKind, ...] = get_args(ToolKind)
 EXPECTED = "a kind and a size, such as: bur 1.9 hart; twist drill 0.65; pin 1.95; measuring caliper"
 
 
-@dataclass(frozen=True)
-class DrawerRow:
+class DrawerRow(Value):
     """One tool: its id, kind and name, its size as typed back, and what is known of its use.
 
     `about` is more of that in sentences. `sure` says of a tool that measures whether it was checked

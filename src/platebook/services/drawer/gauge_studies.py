@@ -1,7 +1,6 @@
 """A gauge study from a file: the same stones measured by several people, several times each."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from pathlib import Path
 
 from platebook.exchange.csv_file import read_records
@@ -12,6 +11,7 @@ from platebook.services.session import Refused
 from platebook.trade.lengths import read_length
 from platebook.trade.measuring.gauge_study import GaugeStudy, study_gauge
 from platebook.trade.validation import TradeError
+from platebook.values import Value
 
 SPREADS = ("repeatability", "reproducibility", "gauge", "parts", "total")
 COLUMNS = ("part", "person", "reading")
@@ -33,8 +33,7 @@ def study_file(file: Path) -> GaugeStudy:
         raise Refused(f"{file.name}: {'; '.join(reasons)}") from error
 
 
-@dataclass(frozen=True, slots=True)
-class _Row:
+class _Row(Value):
     """One filled line of the file: its number, and what stands in the columns of a study."""
 
     line: int

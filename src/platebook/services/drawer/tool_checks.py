@@ -3,7 +3,6 @@
 import math
 from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
 
 from platebook.logbook import Logbook, setter_records
 from platebook.logbook.records import add_tool_check
@@ -22,6 +21,7 @@ from platebook.trade.measuring.tool_checks import (
 )
 from platebook.trade.phrases import full_day
 from platebook.trade.records import Tool
+from platebook.values import Value
 
 WINDOW_MM = 0.06
 """How wide the wanted window of a seat is, as custom has it: what a tool has to tell apart."""
@@ -31,8 +31,7 @@ SHOWN_MM = 0.0005
 """Less than this does not show in a figure of three decimals."""
 
 
-@dataclass(frozen=True)
-class Checked:
+class Checked(Value):
     """A check of a tool in figures (mm) and words; None where the readings do not say.
 
     `within_mpe` says whether the bias lies within the tool's stated error. `expanded_mm` is what a

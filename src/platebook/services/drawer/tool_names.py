@@ -5,7 +5,6 @@ is kept as typed and said once, so that a misspelt tool never quietly counts as 
 """
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, field
 
 from platebook.logbook import Logbook, setter_records
 from platebook.practice.attempt import Attempt
@@ -14,6 +13,7 @@ from platebook.practice.records import Plate, name_key
 from platebook.practice.text import folded
 from platebook.trade.measuring.tool_checks import refuse_inside, unfit_inside
 from platebook.trade.records import Tool
+from platebook.values import Value, field
 
 MEASURED = "seat_measured_with"
 SEAT = "seat_diameter_mm"
@@ -56,8 +56,7 @@ def problems_about(problems: Iterable[Problem], changed: Iterable[str]) -> tuple
     return tuple(problem for problem in problems if TOGETHER[problem.field] & names)
 
 
-@dataclass(frozen=True)
-class _Things:
+class _Things(Value):
     """A setter's tools and plates, and what was said of them already."""
 
     tools: tuple[Tool, ...]

@@ -2,7 +2,6 @@
 
 from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
 from datetime import date
 
 from platebook.logbook import setter_records
@@ -17,6 +16,7 @@ from platebook.services.drawer.tool_checks import SHOWN_MM, checks_by_tool, expl
 from platebook.services.session import Session, opened, today_at
 from platebook.trade.phrases import count_of, day_words, days_ago, several
 from platebook.trade.records import Tool, ToolKind
+from platebook.values import Value
 
 DAYS_SHOWN, CHECKS_SHOWN = 3, 8
 NOT_TAKEN = "No grade of your course takes it for its sizes now."
@@ -25,8 +25,7 @@ TAKEN_BY: tuple[ToolKind, ...] = ("twist drill", "bur")
 """The kinds that sizes choose by name."""
 
 
-@dataclass(frozen=True)
-class CheckSeen:
+class CheckSeen(Value):
     """A check in few words: its day, the known size, what it was off by and how well that is known.
 
     `counts` says that it is the one by which readings are corrected.
@@ -39,8 +38,7 @@ class CheckSeen:
     counts: bool
 
 
-@dataclass(frozen=True)
-class MadeWith:
+class MadeWith(Value):
     """An attempt made with the tool: its day, grade and result in words, and how it counts."""
 
     day: str
@@ -49,8 +47,7 @@ class MadeWith:
     outcome: Outcome
 
 
-@dataclass(frozen=True)
-class ToolUse:
+class ToolUse(Value):
     """One tool: the grades whose sizes take it, when it was used last, how that came out.
 
     `sizes` and `used` are sentences. `last` are the last eight that were judged, of a tool that

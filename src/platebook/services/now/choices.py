@@ -10,7 +10,6 @@
 """
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 
 from platebook.advice.blocks import grade_of_lead, lay_out, planned_names, runs_left
 from platebook.advice.choices import effect_of, exercise_meant
@@ -36,6 +35,7 @@ from platebook.services.now.own_choice import (
 )
 from platebook.services.session import Refused, Session, opened, setter_in_use, today_at
 from platebook.trade.phrases import count_of, several
+from platebook.values import Value
 
 SETTLE_IN_FINDINGS = "A block settles a lead: choose the lead in Findings, then s settles it."
 """What an exercise of the kind block is answered with where somebody chooses it by itself."""
@@ -46,8 +46,7 @@ NOT_LOGGED_YET = (
 """Said of the second of two, as when a window and a command each logged the block's next one."""
 
 
-@dataclass(frozen=True)
-class Chosen:
+class Chosen(Value):
     """What was chosen, in a sentence, and what it does or wants, a sentence each."""
 
     sentence: str

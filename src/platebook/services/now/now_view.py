@@ -1,12 +1,8 @@
 """Now: the next exercise and why, with the sizes, the set-up, the plate and what to mind."""
 
-import dataclasses
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from datetime import date, timedelta
 from typing import TYPE_CHECKING
-
-from pydantic import BaseModel, ConfigDict
 
 from platebook.advice.exercise import NextExercise
 from platebook.logbook import defaults
@@ -38,6 +34,7 @@ from platebook.services.session import Session, nobody_in_use, opened, setter_in
 from platebook.trade import Drawer, Hand, SetUpSheet
 from platebook.trade.cautions import AT_THE_END, BEFORE_A_PLATE, cautions, cautions_beside
 from platebook.trade.measuring.tool_checks import refuse_inside, takes_insides
+from platebook.values import Value, replace
 
 if TYPE_CHECKING:
     from platebook.advice.replay import Replay
@@ -47,8 +44,7 @@ STEPS = "list of steps"
 UNFOLDED = "unfolded"
 
 
-@dataclass(frozen=True)
-class NowView:
+class NowView(Value):
     """Everything the first screen shows, for one setter at one moment.
 
     `set_up` holds the values carried over, as text by field. `readings` are those the next attempt
@@ -102,20 +98,11 @@ class NowView:
     last: tuple[Outcome, ...] = ()
 
 
-@dataclass(frozen=True)
-class WhatNext:
+class WhatNext(Value):
     """What a saved attempt is answered with: what Now shows, and what to do about its result."""
 
     view: NowView
     remedies: tuple[str, ...]
-
-
-class KeptNow(BaseModel):
-    """What Now shows, as it is kept beside the logbook to be there at once."""
-
-    model_config = ConfigDict(frozen=True)
-
-    view: NowView
 
 
 def now(session: Session) -> NowView:
@@ -140,21 +127,21 @@ def now(session: Session) -> NowView:
             ),
         ]
 
-        def work_out() -> KeptNow:
+        def work_out() -> NowView:
             basis = basis_in(book, setter)
             hand = hand_of(session, basis)
             unfolded = steps == UNFOLDED
             view = now_at(basis, hand, today, invented=session.invented, steps_shown=unfolded)
             seeing = seeing_at(basis, reference_plates(book), today).sentence
-            return KeptNow(view=dataclasses.replace(view, seeing=seeing))
+            return replace(view, seeing=seeing)
 
         return recall(
-            KeptNow,
+            NowView,
             work_out,
             logbook=session.path,
             setter_id=setter.setter_id or "",
             digest="\n".join(rests_on),
-        ).view
+        )
 
 
 def what_next(session: Session, result: str) -> WhatNext:

@@ -3,8 +3,6 @@
 A teacher, who has no log, sees the course that the class in view follows.
 """
 
-from dataclasses import dataclass
-
 from platebook.advice.suggestion import slight_of
 from platebook.analysis.grades.exercise_rows import ExerciseRow, exercise_rows
 from platebook.analysis.grades.progress import GradeProgress, Progress, progress
@@ -18,14 +16,14 @@ from platebook.services.courses.followed import course_of
 from platebook.services.courses.in_force import in_force
 from platebook.services.courses.waiting import CourseWaiting, waiting_courses
 from platebook.services.session import Session, opened, today_at
+from platebook.values import Value
 
 GRADES = "Grades"
 GROUPS = {"whole": "Stones, rows and patterns", "block": "Blocks", "part": "Parts by themselves"}
 """What the exercises of each kind are called together."""
 
 
-@dataclass(frozen=True)
-class CourseRow:
+class CourseRow(Value):
     """One grade or exercise: its title, a short word on the right, and sentences about it.
 
     The word is a grade's state or what an exercise trains; `practised` says that the work is at it.
@@ -43,8 +41,7 @@ class CourseRow:
     group: str = GRADES
 
 
-@dataclass(frozen=True)
-class StandsAt:
+class StandsAt(Value):
     """Where one stands in a course: at which of its grades, the easiest first, and what is to come.
 
     `place` counts from 1, `passed` is how many of the `of` are passed, and `good_to_go` how many
@@ -61,8 +58,7 @@ class StandsAt:
     next_asks: str = ""
 
 
-@dataclass(frozen=True)
-class CourseView:
+class CourseView(Value):
     """A course: what it is, its grades easiest first, and its exercises.
 
     `stands` is None for a teacher. `waiting` are course texts from elsewhere that wait for an

@@ -1,7 +1,6 @@
 """A plate on paper: the plate itself at 1:1, or the cards for the stones on it."""
 
 import re
-from dataclasses import dataclass
 
 from platebook.practice.text import clean
 from platebook.reports.drawings.bench_card import A4_MM, cards_svg
@@ -10,13 +9,13 @@ from platebook.services.answers import rules_at, tools_and_hand
 from platebook.services.plates import laid_out_plate
 from platebook.services.session import Refused, Session, refusal_of
 from platebook.services.sizes import sizes_for
+from platebook.values import Value
 
 LETTER_MM = (215.9, 279.4)
 PAPERS = {"A4": A4_MM, "Letter": LETTER_MM}
 
 
-@dataclass(frozen=True)
-class PlatePrint:
+class PlatePrint(Value):
     """A page as the text of an SVG file; `larger` says that no usual paper takes it, "" else."""
 
     svg: str

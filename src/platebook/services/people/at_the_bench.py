@@ -18,6 +18,7 @@ from platebook.services.people.teachers import ListedTeacher, list_teachers
 from platebook.services.session import Refused, Session, opened, today_at
 from platebook.services.sharing.let_in import waiting_people
 from platebook.services.sharing.who_is_mine import Waiting
+from platebook.values import Value
 
 
 @dataclass(frozen=True)
@@ -32,8 +33,7 @@ class InView:
     one_of_many: bool = field(default=False, compare=False)
 
 
-@dataclass(frozen=True)
-class AtTheBench:
+class AtTheBench(Value):
     """Everyone who may sit down: `people` of the class in view, `everyone`, who teaches.
 
     `waiting` are people in a shared folder who are not let in, `pairs` two who may be one person,
@@ -45,7 +45,7 @@ class AtTheBench:
     in_view: InView = InView()
     teachers: tuple[ListedTeacher, ...] = ()
     waiting: tuple[Waiting, ...] = ()
-    pairs: tuple[Pair[Known], ...] = field(default=())
+    pairs: tuple[Pair[Known], ...] = ()
     teacher_pairs: tuple[Pair[KnownTeacher], ...] = ()
 
 

@@ -6,7 +6,6 @@ Names that are the same, one letter off, in another order or sounding alike
 
 from collections import Counter
 from collections.abc import Callable, Iterable
-from dataclasses import dataclass
 from datetime import date
 from typing import Generic, TypeVar
 
@@ -19,10 +18,10 @@ from platebook.services.people.setters import merge_setters
 from platebook.services.people.teachers import merge_teachers
 from platebook.services.session import ID_END, Session, opened, same_name, today_at
 from platebook.trade.phrases import count_of, stretch_words
+from platebook.values import Value
 
 
-@dataclass(frozen=True)
-class Known:
+class Known(Value):
     """One person as far as telling them from another goes.
 
     `first` and `last` are the days of their first and last attempt, each where it was made; None
@@ -46,8 +45,7 @@ class Known:
         return f"{self.name} ({', '.join(part for part in about if part)})"
 
 
-@dataclass(frozen=True)
-class KnownTeacher:
+class KnownTeacher(Value):
     """One teacher as far as telling them from another goes: classes by name, how much is signed."""
 
     teacher_id: str
@@ -65,8 +63,7 @@ class KnownTeacher:
 Person = TypeVar("Person", Known, KnownTeacher)
 
 
-@dataclass(frozen=True)
-class Pair(Generic[Person]):
+class Pair(Value, Generic[Person]):
     """Two entries that may be one person's: `keep` is the one to go on with.
 
     Of two setters that is who is in a class, as the teacher knows them; of two alike, and of two

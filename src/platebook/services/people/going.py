@@ -4,7 +4,6 @@ It is said before anything is done, in the same words by the command and on the 
 Where much would go, the name has to be typed.
 """
 
-from dataclasses import dataclass
 from typing import Literal
 
 from platebook.logbook import Logbook, class_records, setter_records
@@ -15,12 +14,12 @@ from platebook.services.people.teachers import erase_teacher, find_teacher
 from platebook.services.session import Session, find_setter, opened
 from platebook.services.sharing.erasings import reach_of
 from platebook.trade.phrases import count_of, several
+from platebook.values import Value
 
 FOR_GOOD = "It cannot be taken back"
 
 
-@dataclass(frozen=True)
-class Going:
+class Going(Value):
     """Somebody who may be erased: `sentence` says what goes, stays and travels.
 
     `much` says that attempts or signatures are concerned: the name is asked for then.

@@ -10,7 +10,6 @@
 """
 
 import contextlib
-from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
 
@@ -32,6 +31,7 @@ from platebook.logbook.signing.signatures import NOBODY_IN_USE
 from platebook.practice.records import name_key
 from platebook.practice.revision import KeyCard
 from platebook.services.session import Refused, Session, opened
+from platebook.values import Value
 
 HOW = {
     HERE: "made here",
@@ -44,8 +44,7 @@ HOW = {
 NOBODY = "key: nobody is in use. Choose who with `platebook setter use` or `platebook teacher use`."
 
 
-@dataclass(frozen=True)
-class ListedKey:
+class ListedKey(Value):
     """A key that is known: whose, the letters to compare it by, since when and how.
 
     `signs_here` says that its private half is kept here. `may_change` that its person may change

@@ -1,7 +1,5 @@
 """What is known of one setter at a glance: where they stand, what waits about them, their keys."""
 
-from dataclasses import dataclass
-
 from platebook.advice.class_standing import SetterLine
 from platebook.services.classes.class_answers import lines_of
 from platebook.services.classes.class_roll import enrol
@@ -10,10 +8,10 @@ from platebook.services.classes.worker_pool import WorkerPool
 from platebook.services.people.keys import ListedKey, keys_here
 from platebook.services.people.setters import ListedSetter
 from platebook.services.session import Session, opened, today_at
+from platebook.values import Value
 
 
-@dataclass(frozen=True)
-class PersonPage:
+class PersonPage(Value):
     """Where a setter stands as their class sees it, why to look at their work, and their keys.
 
     `to_look_at` are sentences, the weightiest first; what was only drawn at random is none.

@@ -1,7 +1,6 @@
 """People: the first start, adding, choosing, making two entries one, erasing for good."""
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from datetime import date
 from typing import Literal
 
@@ -29,10 +28,10 @@ from platebook.trade import Sheet, Stone, size
 from platebook.trade.phrases import count_of
 from platebook.trade.records import Tool
 from platebook.trade.setup_sheet import ToolChoice
+from platebook.values import Value
 
 
-@dataclass(frozen=True)
-class ListedSetter:
+class ListedSetter(Value):
     """One setter with how many attempts stand, and whether they are the one in use.
 
     `classes` are those they are in today, by name, and `group` the first of them, or the group that
@@ -174,8 +173,7 @@ def switch_setter(session: Session, wanted: str) -> Session:
     return session.for_setter(person.setter_id or "", person.name)
 
 
-@dataclass(frozen=True)
-class Merged:
+class Merged(Value):
     """Two entries of one person that are one now: the one that has it all, and the other."""
 
     kept: Setter
@@ -209,8 +207,7 @@ def merge_setters(session: Session, keep: str, gone: str) -> Merged:
     return Merged(kept, lost)
 
 
-@dataclass(frozen=True)
-class ErasedSetter:
+class ErasedSetter(Value):
     """Who was erased and with how many attempts, how many of the program's own copies went too.
 
     `copies` may still hold them; `cleared` is False while another program that has the logbook open
@@ -291,8 +288,7 @@ NAMELESS = "me"
 BURNISHER_MM = 0.5
 
 
-@dataclass(frozen=True)
-class OfferedCourse:
+class OfferedCourse(Value):
     """A course to choose from."""
 
     id: str
@@ -300,8 +296,7 @@ class OfferedCourse:
     about: str
 
 
-@dataclass(frozen=True)
-class FirstOffers:
+class FirstOffers(Value):
     """What can be chosen from at a first start."""
 
     courses: tuple[OfferedCourse, ...]

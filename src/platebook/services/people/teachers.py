@@ -5,7 +5,6 @@ the other at the bench.
 """
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 
 from platebook.logbook import Logbook, class_records, defaults, records, setter_records
 from platebook.logbook.erasures import erasing
@@ -26,10 +25,10 @@ from platebook.services.session import (
 )
 from platebook.services.sharing.erasings import take_along
 from platebook.trade.phrases import count_of
+from platebook.values import Value
 
 
-@dataclass(frozen=True)
-class ListedTeacher:
+class ListedTeacher(Value):
     """Somebody who teaches, their classes by name, their own entry as a setter by name."""
 
     teacher: Teacher
@@ -140,8 +139,7 @@ def change_teacher(
         return after
 
 
-@dataclass(frozen=True)
-class MergedTeachers:
+class MergedTeachers(Value):
     """Two entries of a teacher that are one now; `own_entries` where they are two as setters."""
 
     kept: Teacher

@@ -7,7 +7,6 @@
 | `read_at`, `read_named` | the bundle in a file; in one that bears its logbook's name |
 """
 
-import dataclasses
 from collections.abc import Collection, Sequence
 from dataclasses import dataclass, field
 
@@ -22,10 +21,10 @@ from platebook.services.sharing.read_before import Before, ReadBefore
 from platebook.services.sharing.taking_in import Received, Way, take_bundle
 from platebook.services.sharing.who_is_mine import Mine, Waiting, letting_in, who_is_mine
 from platebook.trade.phrases import count_of
+from platebook.values import Value, replace
 
 
-@dataclass(frozen=True)
-class Unread:
+class Unread(Value):
     """A file that was left as it is, and why; nothing of it was taken in."""
 
     file: str
@@ -44,7 +43,7 @@ class Others:
     def forget(self, names: Collection[str]) -> None:
         """What was said of these files is said anew, but for what came in."""
         self.received = [
-            dataclasses.replace(one, left_out=(), refused_erasings=(), erasings_told=())
+            replace(one, left_out=(), refused_erasings=(), erasings_told=())
             if one.file in names
             else one
             for one in self.received
@@ -53,8 +52,7 @@ class Others:
         self.waiting = [one for one in self.waiting if one.file not in names]
 
 
-@dataclass(frozen=True)
-class OthersFiles:
+class OthersFiles(Value):
     """The files of others at one place, for one logbook, with what was read of them before."""
 
     session: Session
@@ -117,7 +115,7 @@ class OthersFiles:
                 except Refused as error:
                     read.unread.append(Unread(one.name, error.sentence))
                     continue
-            read.waiting += (dataclasses.replace(w, folder=self.place.address) for w in left)
+            read.waiting += (replace(w, folder=self.place.address) for w in left)
         return mine
 
     def _take_one(
@@ -132,7 +130,7 @@ class OthersFiles:
         theirs = _named(one, found)
         mine, left, named = letting_in(self.book, theirs, way.mine, let_in, one.name)
         read.unnamed -= named
-        way = dataclasses.replace(way, mine=mine)
+        way = replace(way, mine=mine)
         came = take_bundle(self.session, self.book, one.name, theirs, way=way)
         read.received.append(self.before.with_told(came))
         self.before.remember(one, theirs, mine, came=came, waiting=left)

@@ -6,12 +6,11 @@ somebody's who is still a stranger here; or neither has anything come from other
 changed whose records are taken in.
 """
 
-import dataclasses
 import hashlib
 import json
 from collections.abc import Collection, Iterable, Mapping
 from collections.abc import Set as AbstractSet
-from dataclasses import asdict, dataclass, field
+from dataclasses import dataclass, field
 from typing import Any
 
 from platebook import __version__
@@ -23,13 +22,13 @@ from platebook.practice.revision import Bundle
 from platebook.services.sharing.places.place import Lying
 from platebook.services.sharing.taking_in import Received
 from platebook.services.sharing.who_is_mine import Mine, Waiting, chosen
+from platebook.values import Value, as_dict, replace
 
 MOST_PEOPLE = 50
 """A file about more people than this is passed over only while nothing comes from others."""
 
 
-@dataclass(frozen=True)
-class Before:
+class Before(Value):
     """A file as it was read: its mark, what it said of itself, who waited in it.
 
     `whole` says that all of it came in, `people` whom a stranger's file is about, and `state` what
@@ -91,7 +90,7 @@ class ReadBefore:
         ):
             gone = self.book.ask(erased_among, (each.setter_id for each in before.waiting))
             left = tuple(each for each in before.waiting if each.setter_id not in gone)
-            return dataclasses.replace(before, waiting=left)
+            return replace(before, waiting=left)
         return None
 
     def lacking(
@@ -105,7 +104,7 @@ class ReadBefore:
         """What came of a file, with those of the erasings refused that an earlier sharing told."""
         told = self._told.get(came.file, ())
         old = tuple(name for name in came.refused_erasings if name in told)
-        return dataclasses.replace(came, erasings_told=old)
+        return replace(came, erasings_told=old)
 
     def remember(
         self,
@@ -151,8 +150,8 @@ class ReadBefore:
         for name in sorted(there & self.files.keys()):
             before = self.files[name]
             # A name goes from this logbook with the person, and stands nowhere beside the records.
-            files[name] = asdict(
-                dataclasses.replace(
+            files[name] = as_dict(
+                replace(
                     before,
                     authors=tuple(author for author in before.authors if author in standing),
                     refused_erasings=tuple(n for n in before.refused_erasings if n in standing),

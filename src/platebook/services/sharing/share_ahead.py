@@ -1,7 +1,6 @@
 """What a sharing would bring, before it is begun: what others left, and what has not gone out."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
 from datetime import date
 
 from platebook.logbook import Logbook, class_records, defaults, setter_records
@@ -13,10 +12,10 @@ from platebook.services.sharing.places.place import is_address
 from platebook.services.sharing.read_before import ReadBefore
 from platebook.services.sharing.share_folder import GONE_OUT
 from platebook.services.sharing.start_files import kept_folder
+from platebook.values import Value, replace
 
 
-@dataclass(frozen=True)
-class Heard:
+class Heard(Value):
     """Somebody whose work came from another logbook: the day of their newest, and how old that is.
 
     `days` is None for a day that lies ahead here, as after a clock that was off. `more` says that a
@@ -29,8 +28,7 @@ class Heard:
     more: bool = False
 
 
-@dataclass(frozen=True)
-class ShareAhead:
+class ShareAhead(Value):
     """What is known before: the `place` of last time ("" for none yet), and what would be new.
 
     `others` is how many bundles of others lie there and `new` how many of them may hold something

@@ -50,13 +50,13 @@ from platebook.services.sharing.who_is_mine import (
     nobody_waits,
     who_is_mine,
 )
+from platebook.values import Value
 
 GONE_OUT = "changes that have gone out"
 """The default under which the counter is kept of the last change that the own file has."""
 
 
-@dataclass(frozen=True)
-class ShareOutcome:
+class ShareOutcome(Value):
     """What came of sharing: the own file with how many revisions, what was read, what was not.
 
     `clashes` are all that stand in the logbook now, and `notices` whatever else is worth a look.
@@ -70,10 +70,10 @@ class ShareOutcome:
     received: tuple[Received, ...]
     unread: tuple[Unread, ...]
     clashes: tuple[tuple[str, str], ...]
-    notices: tuple[str, ...] = field(default=())
+    notices: tuple[str, ...] = ()
     erasings: tuple[ErasingAsked, ...] = ()
     courses: tuple[CourseWaiting, ...] = ()
-    waiting: tuple[Waiting, ...] = field(default=())
+    waiting: tuple[Waiting, ...] = ()
     left_out: tuple[LeftOut, ...] = ()
 
 

@@ -1,17 +1,16 @@
 """How far a sharing is: what is being done, and how much of it is done."""
 
 from collections.abc import Callable
-from dataclasses import dataclass
 
 from platebook.services.progress_callback import Watch, unwatched
+from platebook.values import Value
 
 OWN = "Writing your file"
 OTHERS = "Taking in others"
 SUMS = "Adding up your class"
 
 
-@dataclass(frozen=True)
-class ShareProgress:
+class ShareProgress(Value):
     """Who is told: `begins` what begins now, in words, and `watch` how far that is."""
 
     watch: Watch = unwatched

@@ -11,7 +11,6 @@ import json
 import re
 import unicodedata
 from collections.abc import Iterator
-from dataclasses import dataclass
 from pathlib import Path
 
 from platebook.exchange.bundle_draft import BundleDraft
@@ -30,6 +29,7 @@ from platebook.services.files import read_whole, typed_path, write_anew
 from platebook.services.session import Refused, Session, opened, put_in_use, today_at, with_id
 from platebook.services.sharing.places.place import far_address, is_address, place_called
 from platebook.services.sharing.taking_in import without_odd_courses
+from platebook.values import Value
 
 SUFFIX = ".start.json"
 DEVICES = frozenset(
@@ -44,8 +44,7 @@ SHARE_FOLDER = "share folder"
 _NO_START = "no start file (platebook class start makes them)"
 
 
-@dataclass(frozen=True)
-class StartFile:
+class StartFile(Value):
     """A start file that was written, and for whom."""
 
     file: Path
@@ -53,8 +52,7 @@ class StartFile:
     name: str
 
 
-@dataclass(frozen=True)
-class Begun:
+class Begun(Value):
     """Who begins, the session in their name, and in words what came with the file."""
 
     session: Session

@@ -1,8 +1,5 @@
 """Taking in one bundle, wherever it lay: what came of it, for whoever is at work."""
 
-import dataclasses
-from dataclasses import dataclass
-
 from platebook.logbook import Logbook, LogbookError
 from platebook.logbook.bundles.importing import Judged, Terms, take_in
 from platebook.logbook.erasures.held_back import ErasingAsked
@@ -17,13 +14,13 @@ from platebook.services.progress_callback import Watch, unwatched
 from platebook.services.session import Session, own_entry_of
 from platebook.services.sharing.places.place import left_alone
 from platebook.services.sharing.who_is_mine import Mine
+from platebook.values import Value, replace
 
 ABOUT_THE_FILE = frozenset({"value", "newer", "refused", "unknown"})
 """Causes that lie in what a bundle holds; with any other the logbook itself cannot be used."""
 
 
-@dataclass(frozen=True)
-class Received:
+class Received(Value):
     """One bundle read: whose it is, and what came of it.
 
     `records` counts those that are new or changed, by kind; `clashes` are kind and id of those of
@@ -54,8 +51,7 @@ class Received:
     stays_out: int = 0
 
 
-@dataclass(frozen=True)
-class Way:
+class Way(Value):
     """How one bundle is taken in: whose records, for a try only, as this logbook's own word."""
 
     mine: Mine
@@ -148,4 +144,4 @@ def without_odd_courses(bundle: Bundle) -> tuple[Bundle, tuple[str, ...]]:
             kept.append(copy)
         else:
             left.append(copy.course)
-    return dataclasses.replace(bundle, courses=tuple(kept)), tuple(left)
+    return replace(bundle, courses=tuple(kept)), tuple(left)

@@ -6,12 +6,10 @@ Others in a folder wait to be let in, always. A single file was chosen by hand, 
 whole (`opened_whole`).
 """
 
-import dataclasses
 import itertools
 import json
 from collections import Counter
 from collections.abc import Collection, Iterable
-from dataclasses import asdict, dataclass
 
 from platebook.logbook import Logbook, class_records, defaults, setter_records
 from platebook.logbook.erasures.erasing import erased_among, tombstones
@@ -20,6 +18,7 @@ from platebook.practice.revision import Bundle, Revision
 from platebook.practice.text import clean
 from platebook.services.classes.terms import roll_of
 from platebook.services.session import Session
+from platebook.values import Value, as_dict, replace
 
 MOST_REMEMBERED = 1000
 """Strangers who are remembered by name; a bundle may name as many people as it likes."""
@@ -28,8 +27,7 @@ WAITING = "people who wait to be let in"
 """The default under which those are kept whom the last sharing found and left."""
 
 
-@dataclass(frozen=True)
-class Mine:
+class Mine(Value):
     """Whom a bundle has to concern to be taken in (None: everything), and whole classes beside.
 
     With `nameless` whoever comes without a name comes in too: no stranger can be told from them.
@@ -40,8 +38,7 @@ class Mine:
     nameless: bool = False
 
 
-@dataclass(frozen=True)
-class Waiting:
+class Waiting(Value):
     """Somebody in a bundle who is a stranger here, and in which file they are."""
 
     setter_id: str
@@ -138,7 +135,7 @@ def letting_in(
     ids = mine.only | {each.setter_id for each in coming}
     left = tuple(each for each in strangers if each.setter_id not in ids)
     meant = {name for name in wanted if chosen(strangers, [name])}
-    return dataclasses.replace(mine, only=ids), left, meant
+    return replace(mine, only=ids), left, meant
 
 
 def nobody_waits(name: str) -> str:
@@ -148,7 +145,7 @@ def nobody_waits(name: str) -> str:
 
 def keep_waiting(book: Logbook, waiting: Iterable[Waiting]) -> None:
     """Remember who waits, so that a screen can say it without the folder; of a crowd the first."""
-    kept = [asdict(each) for each in itertools.islice(waiting, MOST_REMEMBERED)]
+    kept = [as_dict(each) for each in itertools.islice(waiting, MOST_REMEMBERED)]
     book.tell(defaults.set_default, WAITING, json.dumps(kept) if kept else None)
 
 

@@ -1,9 +1,9 @@
 """Problems of many rows told once each: 3,000 rows with one fault are one line."""
 
-import dataclasses
 from collections.abc import Iterable
 
 from platebook.practice.problem import Problem
+from platebook.values import replace
 
 MOST_READ = 4
 """Values of one column with the same fault beyond this many are told together."""
@@ -28,10 +28,10 @@ def grouped(problems: Iterable[Problem]) -> tuple[Problem, ...]:
         values = [group[0].read for group in groups]
         shown = ", ".join(values[:_SHOWN])
         read = f"{shown} and {len(values) - _SHOWN} others"
-        first = dataclasses.replace(groups[0][0], read=read)
+        first = replace(groups[0][0], read=read)
         told.append(_with_times(first, [problem for group in groups for problem in group]))
     return tuple(told)
 
 
 def _with_times(first: Problem, group: list[Problem]) -> Problem:
-    return dataclasses.replace(first, times=len(group)) if len(group) > 1 else first
+    return replace(first, times=len(group)) if len(group) > 1 else first

@@ -19,12 +19,12 @@ from platebook.practice.attempt import Attempt
 from platebook.practice.courses.course import SHEET_ROW
 from platebook.practice.fields import fields
 from platebook.practice.reading.attempt_rows import OFFSET, write_row
+from platebook.values import Value
 
 NOT_COMPARED = ("attempt_id", "setter_id", "setter", "day_only", OFFSET, SHEET_ROW.name)
 
 
-@dataclass(frozen=True)
-class Change:
+class Change(Value):
     """One field of a correction: what stands now and what the sheet says, as text."""
 
     field: str
@@ -32,8 +32,7 @@ class Change:
     after: str
 
 
-@dataclass(frozen=True)
-class Correction:
+class Correction(Value):
     """An attempt as it is to be, the place of its row among the attempts, and what changes."""
 
     attempt: Attempt
@@ -41,8 +40,7 @@ class Correction:
     changes: tuple[Change, ...]
 
 
-@dataclass(frozen=True)
-class SortedRows:
+class SortedRows(Value):
     """Attempts of a sheet sorted: new ones, corrections, and how many are known as they are.
 
     `taken_out` counts rows of attempts that somebody hid: they stay hidden. `new_places` are the
@@ -103,8 +101,7 @@ def sort_rows(
     )
 
 
-@dataclass(frozen=True)
-class Alike:
+class Alike(Value):
     """Lines of one sheet that are alike in all that is read of them; `sheet` is "" for the only."""
 
     sheet: str

@@ -4,10 +4,8 @@ The answers of an earlier import are kept in the logbook by the file's headings,
 sheet, grown by a month, asks nothing.
 """
 
-import dataclasses
 import hashlib
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from pathlib import Path
 
 from platebook.exchange.encodings import likely_encodings, sample_in
@@ -24,13 +22,13 @@ from platebook.practice.text import clean
 from platebook.services.courses.followed import course_with_own
 from platebook.services.files import read_whole, typed_path, wrong_ending
 from platebook.services.session import Refused, Session, opened, with_id
+from platebook.values import Value, replace
 
 READ = (".csv", ".txt", ".tsv", ".xlsx")
 BUNDLE_START = b'{"platebook":"bundle"'
 
 
-@dataclass(frozen=True)
-class SheetLook:
+class SheetLook(Value):
     """A file's tables with the answers so far; `questions` are those still open.
 
     `remembered` says that an earlier import of sheets with these headings gave answers. `known_as`
@@ -75,7 +73,7 @@ class SheetLook:
 
     def with_more(self, again: "SheetLook", *, remembered: bool) -> "SheetLook":
         """What `again` understood, for the same person."""
-        return dataclasses.replace(
+        return replace(
             again,
             remembered=remembered,
             setters=self.setters,
@@ -123,7 +121,7 @@ def look_at(
     setters = book.ask(setter_records.setters)
     reading = _meaning(session, book, answers, maps or {}, setters)
     look = _look(file, data, reading, None)
-    look = dataclasses.replace(look, setters=setters, nobody=session.setter_id is None)
+    look = replace(look, setters=setters, nobody=session.setter_id is None)
     owner = session.setter_id
     kept = _kept_for(book, look, owner) or _kept_for_encoded(book, look, reading, owner)
     if kept is None:
@@ -141,7 +139,7 @@ def look_at_typed(session: Session, typed: str) -> SheetLook:
 def answer(look: SheetLook, question: Question, typed: str) -> tuple[SheetLook | None, str]:
     """The look with one more answer, or None and what was expected of the answer."""
     if question.about == "person":
-        return dataclasses.replace(look, whose=clean(typed)), ""
+        return replace(look, whose=clean(typed)), ""
     answers, expected = with_answer(look.answers, question, typed)
     if answers is None:
         return None, expected
@@ -255,7 +253,7 @@ def _kept_for_encoded(
         return None
     beginning = b"\n".join(look.data.split(b"\n", LOOKED_AT)[:LOOKED_AT])
     for name in likely_encodings(look.data):
-        encoded = dataclasses.replace(reading.answers, encoding=name)
+        encoded = replace(reading.answers, encoding=name)
         tried = _look(look.file, beginning, reading.answering(encoded), None)
         kept = _kept_for(book, tried, owner)
         if kept is not None and kept.encoding == name:

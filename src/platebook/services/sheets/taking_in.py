@@ -3,10 +3,8 @@
 `preview` says what would come of it; `take_in` does the same and stores it.
 """
 
-import dataclasses
 import itertools
 from collections.abc import Callable, Iterable, Iterator, Sequence
-from dataclasses import dataclass, replace
 
 from platebook.exchange.sheets.answers import LEAVE_OUT, NO_ANSWERS
 from platebook.exchange.sheets.questions import FIRST_ROWS, ROW_OPTIONS, Question
@@ -34,10 +32,10 @@ from platebook.services.sheets.known_rows import (
     sort_rows,
 )
 from platebook.services.sheets.looking import SheetLook, remember, remembered_by
+from platebook.values import Value, replace
 
 
-@dataclass(frozen=True)
-class Preview:
+class Preview(Value):
     """What would be stored of a sheet, and everything to be told.
 
     `attempts` counts the rows read. `problems` are grouped: one fault of many rows is one.
@@ -97,7 +95,7 @@ def preview(
 ) -> Preview:
     """Read every row and sort it by what the logbook knows; nothing is stored."""
     table = rows_of(look.understood, look.read[1])
-    reading = dataclasses.replace(look.understood.reading, watch=within(watch, 0, 1, 2))
+    reading = replace(look.understood.reading, watch=within(watch, 0, 1, 2))
     attempts, problems = attempts_in(table, reading)
     broken = {p.line for p in problems if p.level == "problem" and p.row}
     if broken and look.answers.broken_rows == LEAVE_OUT:
@@ -163,7 +161,7 @@ def take_in(
         ids = book.tell(
             add_attempts,
             seen.rows.new,
-            dataclasses.replace(
+            replace(
                 session.stamp(book, "import"),
                 each_row=_row_by_row(len(concerned), seen.attempts, watch),
             ),
@@ -251,7 +249,7 @@ def _sorted(book: Logbook, attempts: tuple[Attempt, ...], table: Table) -> Sorte
 
 def _without(table: Table, lines: set[int | None]) -> Table:
     kept = [n for n, line in enumerate(table.lines) if line not in lines]
-    return dataclasses.replace(
+    return replace(
         table,
         rows=tuple(table.rows[n] for n in kept),
         lines=tuple(table.lines[n] for n in kept),

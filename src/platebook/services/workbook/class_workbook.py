@@ -7,7 +7,6 @@ Every figure is the one that Class, Progress and their commands give: the lines 
 from collections import Counter
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from concurrent.futures import Executor
-from dataclasses import dataclass, field
 from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -32,6 +31,7 @@ from platebook.services.session import Refused, Session, opened, signed_name, si
 from platebook.services.workbook.setter_facts import PERIODS, Facts, Need, facts_of
 from platebook.trade.phrases import count_of
 from platebook.trade.records import Tool
+from platebook.values import Value, field
 
 if TYPE_CHECKING:
     from platebook.exchange.xlsx_pages import Page
@@ -54,8 +54,7 @@ OUTCOMES = {"+": "good", "x": "failed"}
 Row = dict[str, object]
 
 
-@dataclass(frozen=True)
-class WrittenWorkbook:
+class WrittenWorkbook(Value):
     """How many rows each sheet has."""
 
     students: int
@@ -65,8 +64,7 @@ class WrittenWorkbook:
     burs: int
 
 
-@dataclass(frozen=True)
-class _Student:
+class _Student(Value):
     pupil: Pupil
     classes: str
     line: Line
@@ -74,8 +72,7 @@ class _Student:
     burs: Sequence[Tool]
 
 
-@dataclass(frozen=True)
-class _Gathered:
+class _Gathered(Value):
     """All of a class that a workbook tells: `facts` by setter id, `known` are signers by id.
 
     `came` says by setter id on how many evenings they came, of how many while in their class.

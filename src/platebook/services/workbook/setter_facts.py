@@ -7,7 +7,6 @@
 
 from collections import Counter
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
 from datetime import date, timedelta
 
 from platebook.advice.exercise import NextExercise
@@ -21,6 +20,7 @@ from platebook.services.attempts.form import stone_in_turn
 from platebook.services.classes.setter_work import SetterLog, next_of
 from platebook.trade.rules import RuleBook
 from platebook.trade.stones import size_text
+from platebook.values import Value
 
 PERIODS: Mapping[str, int | None] = {
     "used in 7 days": 7,
@@ -30,8 +30,7 @@ PERIODS: Mapping[str, int | None] = {
 """The stretches up to today that stock is counted over, in days; None for all there is."""
 
 
-@dataclass(frozen=True, slots=True)
-class PassedGrade:
+class PassedGrade(Value):
     """One grade that stands as passed: the day, None where none is noted, and who signed it."""
 
     title: str
@@ -39,8 +38,7 @@ class PassedGrade:
     signed_by: str
 
 
-@dataclass(frozen=True, slots=True)
-class Need:
+class Need(Value):
     """What the next exercise asks for: so many of one stone, or of places in one sheet.
 
     `area_mm2` is the metal under them, all layers, at the usual distance; None for stones.
@@ -53,8 +51,7 @@ class Need:
     area_mm2: float | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class Facts:
+class Facts(Value):
     """One setter: grades passed, easiest first, the next exercise in words, its needs, stock.
 
     `used` is in the order of `PERIODS`.

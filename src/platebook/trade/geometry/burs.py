@@ -7,15 +7,14 @@ so what lies on it touches at an edge: the seat's geometry needs no search.
 """
 
 import math
-from dataclasses import dataclass
 
 from platebook.trade.rules import RuleBook
+from platebook.values import Value
 
 ROUNDING = 1e-9
 
 
-@dataclass(frozen=True, slots=True)
-class ConeBur:
+class ConeBur(Value):
     """A bur with a conical floor at depth; `angle_deg` is the included angle of that cone."""
 
     radius_mm: float
@@ -50,8 +49,7 @@ class ConeBur:
         return None
 
 
-@dataclass(frozen=True, slots=True)
-class RoundBur:
+class RoundBur(Value):
     """A ball or flame bur at depth; `reach_mm` is from its widest part to its tip.
 
     The profile is the circular arc that stands upright at the widest part; a ball's reach is its

@@ -6,17 +6,16 @@ depth then is a smaller trial stone that drops in.
 """
 
 import math
-from dataclasses import dataclass
 from typing import Literal
 
 from platebook.trade.geometry.resting import Hole, needed_belt_mm, rest
 from platebook.trade.stones import Profile
+from platebook.values import Value
 
 TRIAL_STEP_MM = 0.05
 
 
-@dataclass(frozen=True, slots=True)
-class Cutting:
+class Cutting(Value):
     """The depth to cut to, and the trial stone that shows it; None for what no depth gives.
 
     `sunk_mm` to `sunk_high_mm` is how far the bur's widest part goes below the surface, `perch_mm`

@@ -7,22 +7,20 @@ Floors are concave and the pavilion is a straight line, so that least height lie
 answer is exact.
 """
 
-import dataclasses
 import math
 from collections.abc import Iterator
-from dataclasses import dataclass
 from itertools import combinations
 from typing import Literal
 
 from platebook.trade.geometry.burs import ROUNDING, Bur, crossings_mm
-from platebook.trade.records import Value
+from platebook.trade.records import CheckedValue
 from platebook.trade.stones import Profile
+from platebook.values import Value, replace
 
 HALVINGS = 100
 
 
-@dataclass(frozen=True, slots=True)
-class Hole:
+class Hole(Value):
     """A hole in sheet: thickness, pilot diameter, the seat bur and any other bur, all at depth."""
 
     thickness_mm: float
@@ -57,7 +55,7 @@ class Hole:
 
     def with_seat_at(self, belt_mm: float) -> "Hole":
         """The same hole with the seat bur's widest part at another depth."""
-        return dataclasses.replace(self, seat=dataclasses.replace(self.seat, belt_mm=belt_mm))
+        return replace(self, seat=replace(self.seat, belt_mm=belt_mm))
 
     def seat_begins_mm(self) -> float:
         """Radius at which the seat bur's own floor begins, going inwards from its mouth it ends."""
@@ -88,7 +86,7 @@ class Hole:
         return tuple(sorted([r for r in corners if r >= inner]))
 
 
-class Rest(Value):
+class Rest(CheckedValue):
     """A stone at rest. Millimetres; heights above the sheet's surface positive, depths below it.
 
     `girdle_depth_mm` is where the girdle's lower edge lies and `table_height_mm` the table;

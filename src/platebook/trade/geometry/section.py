@@ -5,16 +5,16 @@ them chooses scale, colour and line.
 """
 
 import math
-from dataclasses import dataclass
 from typing import Literal
 
 from platebook.trade.geometry.burs import bur_at
 from platebook.trade.geometry.curved import back_mm, drop_mm
 from platebook.trade.geometry.resting import Hole, Rest, rest
-from platebook.trade.records import Curve, Value
+from platebook.trade.records import CheckedValue, Curve
 from platebook.trade.rules import RuleBook
 from platebook.trade.setup_sheet import SetUpSheet
 from platebook.trade.stones import Profile
+from platebook.values import Value
 
 ARC_STEPS = 24
 SHEET_BEYOND = 0.35
@@ -24,8 +24,7 @@ State = Literal["too thin", "too tight", "proud", "sunk", "point out", "falls th
 Across = Literal["along", "across"]
 
 
-@dataclass(frozen=True, slots=True)
-class Surface:
+class Surface(Value):
     """The metal's two surfaces as they are cut, flat or curved; x counts to the right.
 
     `curve` is None for flat metal and for a cut along a ring.
@@ -48,14 +47,14 @@ class Surface:
             return self.top_mm(x) + self.thickness_mm
 
 
-class Shape(Value):
+class Shape(CheckedValue):
     """A closed polygon: the sheet on one side of the hole, or the stone."""
 
     name: Literal["sheet left", "sheet right", "stone"]
     points: tuple[Point, ...]
 
 
-class Dimension(Value):
+class Dimension(CheckedValue):
     """A dimension line from one point to another, and the size it stands for."""
 
     name: Literal[
@@ -66,7 +65,7 @@ class Dimension(Value):
     mm: float
 
 
-class Section(Value):
+class Section(CheckedValue):
     """What to draw, what is out of order (`states`, worst first), and a line that says the same."""
 
     shapes: tuple[Shape, ...]

@@ -8,7 +8,7 @@ import math
 from typing import Literal
 
 from platebook.trade.lengths import gauge_mm, gauges
-from platebook.trade.records import Sheet, Value
+from platebook.trade.records import CheckedValue, Sheet
 from platebook.trade.rules import RuleBook, RuleOfThumb
 from platebook.trade.stones import Profile
 
@@ -16,7 +16,7 @@ CUSTOMARY_GAUGES = (18, 20)
 CUSTOM_CHANGES_MM = 2.0
 
 
-class WayOut(Value):
+class WayOut(CheckedValue):
     """One way to have the point inside the metal; the fields that do not belong to it are None.
 
     `thickness_mm` is the whole thickness it gives, `height_mm` what has to be added, `bore_mm` the
@@ -32,7 +32,7 @@ class WayOut(Value):
     sentence: str
 
 
-class SheetAnswer(Value):
+class SheetAnswer(CheckedValue):
     """What a sheet does for a stone with its table level. Lengths in millimetres.
 
     `ledge_mm` is the metal left under the girdle and `culet_clearance_mm` the room under the point:

@@ -16,7 +16,8 @@ is not the hole: a girdle with three lobes is as wide in every direction and nee
 
 import math
 from collections.abc import Callable, Iterable, Sequence
-from dataclasses import dataclass
+
+from platebook.values import Value
 
 POINTS = 720
 NEAR = 1e-12
@@ -26,8 +27,7 @@ CLOSE_MM = 1e-7
 Point = tuple[float, float]
 
 
-@dataclass(frozen=True, slots=True)
-class Wave:
+class Wave(Value):
     """One wave round the girdle: `lobes` of them, `high_mm` over the mean radius, turned."""
 
     lobes: int
@@ -35,16 +35,14 @@ class Wave:
     turned_rad: float = 0.0
 
 
-@dataclass(frozen=True, slots=True)
-class Hole:
+class Hole(Value):
     """The smallest round hole: its diameter and where its centre lies."""
 
     diameter_mm: float
     centre: Point
 
 
-@dataclass(frozen=True, slots=True)
-class Gap:
+class Gap(Value):
     """The room round a girdle in a round hole: the largest, and at which angle."""
 
     largest_mm: float

@@ -7,7 +7,7 @@ measures every part equally often. The constants are 1 / d2*, from the manual's 
 import math
 from collections.abc import Sequence
 
-from platebook.trade.records import Value
+from platebook.trade.records import CheckedValue
 from platebook.trade.validation import Fault, TradeError
 
 RANGE_OF_MANY = {2: 1.128, 3: 1.693, 4: 2.059, 5: 2.326}
@@ -29,7 +29,7 @@ CATEGORIES = 1.41
 Study = Sequence[Sequence[Sequence[float]]]
 
 
-class GaugeStudy(Value):
+class GaugeStudy(CheckedValue):
     """Standard deviations from a study, in the unit of its readings.
 
     `repeatability` (one person, one part), `reproducibility` (between persons), `gauge` both

@@ -20,20 +20,19 @@ import functools
 import math
 import statistics
 from collections.abc import Iterable
-from dataclasses import dataclass
 from typing import get_args
 
 from pydantic import Field
 
-from platebook.trade.records import MeasuringKind, Tool, Value
+from platebook.trade.records import CheckedValue, MeasuringKind, Tool
 from platebook.trade.rules import RuleBook
 from platebook.trade.validation import Fault
+from platebook.values import Value
 
 HALVINGS = 100
 
 
-@dataclass(frozen=True, slots=True)
-class Component:
+class Component(Value):
     """One source of uncertainty: standard uncertainty, and the degrees of freedom it rests on."""
 
     standard: float
@@ -99,7 +98,7 @@ TWO_SIGMA = math.erf(math.sqrt(2))
 LEAST_READINGS = 2
 
 
-class ToolCheck(Value):
+class ToolCheck(CheckedValue):
     """Readings of a known size (a gauge block, a plug gauge, a measured drill shank).
 
     `known_u_mm` is the standard uncertainty of the known size.
@@ -136,7 +135,7 @@ class ToolCheck(Value):
         return abs(off) <= most * len(self.readings_mm)
 
 
-class Measured(Value):
+class Measured(CheckedValue):
     """A reading with what it is worth: `value_mm` ± `expanded_mm`, which is `k` · `standard_mm`.
 
     `bias_mm` is what was taken off the reading; 0 without a check.
@@ -150,7 +149,7 @@ class Measured(Value):
     sentence: str
 
 
-class ReadingWorth(Value):
+class ReadingWorth(CheckedValue):
     """What is taken off a tool's reading, and the standard uncertainty that is left, in mm."""
 
     bias_mm: float = 0.0
@@ -166,7 +165,7 @@ def reading_worth(tool: Tool, check: ToolCheck | None = None) -> ReadingWorth | 
     return ReadingWorth(bias_mm=bias, standard_mm=known.standard)
 
 
-class Settled(Value):
+class Settled(CheckedValue):
     """Whether a tool can settle a question this fine, and the sentence that says so."""
 
     settles: bool
@@ -275,8 +274,7 @@ def _micrometres(length_mm: float) -> int:
 INSIDES = "a bore gauge, pins, a drill shank or the stone itself"
 
 
-@dataclass(frozen=True, slots=True)
-class Reach:
+class Reach(Value):
     """What a kind of tool can take: a stone's diameter, a seat's; `why` says why not a seat's."""
 
     outside: bool

@@ -15,7 +15,6 @@ target, never just rounded to one.
 
 import math
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 
 from platebook.trade.records import Drawer, Hand, HandForShape, Stone, Tool
 from platebook.trade.rules import RuleBook, RuleOfThumb
@@ -23,6 +22,7 @@ from platebook.trade.setup_sheet import BurForecast, Chances, SeatMethod, ToolCh
 from platebook.trade.tools.expected_hand import custom_hand
 from platebook.trade.tools.tool_choice import choice_of, name_of
 from platebook.trade.validation import Fault, TradeError
+from platebook.values import Value
 
 Window = tuple[float, float]
 
@@ -179,8 +179,7 @@ def chances_in(window: Window, seat_mm: float, spread_mm: float) -> Chances:
     )
 
 
-@dataclass(frozen=True, slots=True)
-class Weighing:
+class Weighing(Value):
     """What burs are weighed by: the window wanted, and how far seats are taken to differ.
 
     `aim_mm` is that spread where the hand was not measured yet, None where a bur's own chances are
@@ -242,8 +241,7 @@ def sold_about(target_mm: float, reach_mm: float, book: RuleBook) -> tuple[float
     return tuple(round(step * count, 3) for count in range(max(first, 1), last + 1))
 
 
-@dataclass(frozen=True, slots=True)
-class Chosen:
+class Chosen(Value):
     """The seat bur to take, what it would cut, and what was weighed with it.
 
     `to_buy` are the best sizes sold, `passed_over` the drawer's best where one is to buy instead,

@@ -5,9 +5,9 @@ before the first reading is one of the same kind as after it.
 """
 
 import math
-from dataclasses import dataclass
 
 from platebook.trade.rules import RuleBook
+from platebook.values import Value
 
 SETTLED_AT = 5
 """From about this many seats read a hand says more of itself than is expected of it (judgement)."""
@@ -24,8 +24,7 @@ _SPREADS_SQUARED = math.exp(2 * SPREAD_LOG_SD**2)
 """The mean square of a lognormal spread, over the square of its median."""
 
 
-@dataclass(frozen=True, slots=True)
-class ExpectedHand:
+class ExpectedHand(Value):
     """What is expected of a hand with a bur shape; all in millimetres, one standard deviation each.
 
     `overcut_mm` is the mean over hands, `between_mm` how much hands differ around it, `spread_mm`

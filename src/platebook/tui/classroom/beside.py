@@ -1,7 +1,6 @@
 """Beside the class and its queue: the one marked, their plate as it lies on the bench, and why."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from datetime import date
 from typing import TYPE_CHECKING
 
@@ -26,6 +25,7 @@ from platebook.tui.parts.plate_grid import PlateGrid
 from platebook.tui.parts.seat_picture import SeatPicture
 from platebook.tui.parts.text import line, stack, txt
 from platebook.tui.parts.widgets import Words
+from platebook.values import Value
 
 if TYPE_CHECKING:
     from platebook.advice.class_standing import QueueRow, SetterLine
@@ -33,16 +33,14 @@ if TYPE_CHECKING:
     from platebook.services.classes.plate_looks import PlateToJudge, PositionToJudge
 
 
-@dataclass(frozen=True, slots=True)
-class PlateSeen:
+class PlateSeen(Value):
     """A plate by its setter and name ("" for the newest one); None where they have named none."""
 
     key: tuple[str, str]
     plate: "PlateToJudge | None"
 
 
-@dataclass(frozen=True, slots=True)
-class Beside:
+class Beside(Value):
     """What stands beside the list: words, then a plate by its key, and what else there is room for.
 
     `position` is the one marked on the plate; with `judging` what was said of the others is told.

@@ -1,7 +1,6 @@
 """The class at a glance: a line a setter under headings, the reason beside it or under the mark."""
 
 from collections.abc import Collection, Sequence
-from dataclasses import dataclass
 from datetime import date, timedelta
 from typing import TYPE_CHECKING, Literal
 
@@ -16,6 +15,7 @@ from platebook.trade.phrases import day_words
 from platebook.tui.parts.signs import OUTCOME_STYLES
 from platebook.tui.parts.text import MARK, fit, held_together, in_initials, line, txt
 from platebook.tui.parts.widgets import PickList
+from platebook.values import Value
 
 if TYPE_CHECKING:
     from platebook.advice.class_standing import QueueReason, QueueRow, SetterLine
@@ -56,8 +56,7 @@ SIGN_STYLES = {OUTCOMES[outcome].drawn: style for outcome, style in OUTCOME_STYL
 """By what is drawn of a setting that counts so."""
 
 
-@dataclass(frozen=True, slots=True)
-class Glance:
+class Glance(Value):
     """One setter's cells: the five of `HEADINGS` before the reason, the reason short and whole.
 
     `about` is how it goes lately, for where a line of its own has room.

@@ -1,7 +1,6 @@
 """What the Class screen says of the row marked, and a look under way."""
 
 import re
-from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Literal
 
 from textual.content import Content
@@ -16,6 +15,7 @@ from platebook.tui.classroom.class_list import DRAWN, DRAWN_WORDS
 from platebook.tui.classroom.heads import BLIND
 from platebook.tui.parts.signs import legend_of
 from platebook.tui.parts.text import keycap, line, stack, txt
+from platebook.values import Value, replace
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Mapping, Sequence
@@ -30,8 +30,7 @@ COMMENT = "A comment? A digit picks one, w writes one, Enter goes without."
 WRITING = "Enter keeps it with your words, Esc takes it back."
 
 
-@dataclass(frozen=True, slots=True)
-class WantedPlate:
+class WantedPlate(Value):
     """A plate to judge: a setter's newest one, or the one named, at a position of it."""
 
     setter_id: str
@@ -47,8 +46,7 @@ def plates_of(rows: "Sequence[QueueRow | SetterLine]") -> list[WantedPlate]:
     ]
 
 
-@dataclass(frozen=True, slots=True)
-class Looking:
+class Looking(Value):
     """What was keyed of a look so far; nothing at first."""
 
     result: str = ""

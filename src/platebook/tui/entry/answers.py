@@ -3,13 +3,12 @@
 The arrows mark one, to look at its drawing; Enter takes the one marked, as its digit would.
 """
 
-import dataclasses
-
 from platebook.practice.defects import GOOD, looks_of
 from platebook.practice.reading.questions import Question
 from platebook.practice.results import SEVERITIES
 from platebook.tui.entry.entry import ANOTHER, RESULT, SEVERITY, Entry
 from platebook.tui.parts.term_picture import DrawnWord
+from platebook.values import replace
 
 
 def focus_of(entry: Entry) -> Question | None:
@@ -30,7 +29,7 @@ def look(entry: Entry, by: int) -> Entry:
         return entry
     ring = ("", *(key for key, _ in focus.keys))
     place = ring.index(entry.marked) if entry.marked in ring else 0
-    return dataclasses.replace(entry, marked=ring[(place + by) % len(ring)])
+    return replace(entry, marked=ring[(place + by) % len(ring)])
 
 
 def drawn_answers(entry: Entry) -> tuple[DrawnWord, ...]:

@@ -4,15 +4,14 @@
 order they came. A stop is a field's name, or one of the names below.
 """
 
-import dataclasses
 from collections.abc import Mapping
-from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Any
 
 from platebook.practice.defects import GOOD, MISSED
 from platebook.practice.reading.questions import Question, question_from
 from platebook.practice.results import DEFAULT_SEVERITY, RESULT_KEYS, fails, verdict
 from platebook.tui.entry.doubts import RAISED_BY, first_doubt
+from platebook.values import Value, as_dict, field, replace
 
 if TYPE_CHECKING:
     from platebook.practice.courses.course import Grade
@@ -49,8 +48,7 @@ PROPOSED = "proposed"
 AS_LOGGED = "as logged"
 
 
-@dataclass(frozen=True, slots=True)
-class Entry:
+class Entry(Value):
     """What has been answered so far, and the stop that the next key goes to.
 
     `readings` are the questions that stand before the result; `asked` says whether this attempt
@@ -178,14 +176,14 @@ def with_result(entry: Entry, result: str, severity: str) -> Entry:
     words = [w.strip() for w in result.split(";") if w.strip()]
     weights = [w.strip() for w in severity.split(";")]
     if words in ([GOOD], [MISSED]):
-        return dataclasses.replace(entry, verdict=words[0], defects=())
+        return replace(entry, verdict=words[0], defects=())
     padded = weights + [""] * len(words)
-    return dataclasses.replace(entry, verdict="", defects=tuple(zip(words, padded, strict=False)))
+    return replace(entry, verdict="", defects=tuple(zip(words, padded, strict=False)))
 
 
 def to_draft(entry: Entry) -> dict[str, object]:
     """The entry as plain values for the draft file; what the course and sizes say is read again."""
-    plain = dataclasses.asdict(dataclasses.replace(entry, grades=(), differs=()))
+    plain = as_dict(replace(entry, grades=(), differs=()))
     del plain["grades"], plain["differs"], plain["marked"]
     return plain
 

@@ -5,8 +5,6 @@ noted is shown, to be checked at a glance. A size stands in large digits; a choi
 for the digit that chose it is no number of anything.
 """
 
-from dataclasses import dataclass
-
 from textual.content import Content
 
 from platebook.practice.reading.questions import Question, how_read
@@ -17,6 +15,7 @@ from platebook.tui.entry.words import TITLES
 from platebook.tui.parts.headline import Head
 from platebook.tui.parts.signs import VERDICT_SIGNS
 from platebook.tui.parts.text import line, stack, txt
+from platebook.values import Value
 
 VERDICTS = {
     "inside": Content.styled(f"{VERDICT_SIGNS['inside']} as wanted", "bold $text-success"),
@@ -28,8 +27,7 @@ BETWEEN = " · "
 NO_WORDS = Content("")
 
 
-@dataclass(frozen=True, slots=True)
-class Reading:
+class Reading(Value):
     """A reading as it is shown: a size in large digits, and the lines beside it."""
 
     number: str = ""

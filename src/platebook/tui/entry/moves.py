@@ -5,8 +5,6 @@ in an attempt as in a notebook. Every function returns a new entry, or the same 
 says nothing there.
 """
 
-import dataclasses
-
 from platebook.practice.defects import GOOD, MISSED
 from platebook.practice.results import SEVERITIES
 from platebook.tui.entry.doubts import DOUBT, RAISED_BY, answer_for, field_of, mark
@@ -23,6 +21,7 @@ from platebook.tui.entry.entry import (
     SEVERITY,
     Entry,
 )
+from platebook.values import replace
 
 LONGEST_TYPED = 400
 
@@ -49,7 +48,7 @@ def press(entry: Entry, sign: str) -> Entry:
     if question is None:
         return _weigh(entry, sign)
     if not question.keys:
-        return dataclasses.replace(entry, typed=((entry.typed or "") + sign)[:LONGEST_TYPED])
+        return replace(entry, typed=((entry.typed or "") + sign)[:LONGEST_TYPED])
     value = question.value_for(sign)
     return entry if value is None else go_on(_answer(entry, question.field, value))
 
@@ -57,7 +56,7 @@ def press(entry: Entry, sign: str) -> Entry:
 def go_on(entry: Entry) -> Entry:
     """Take the answer marked, or what was typed, and go to the next stop."""
     if entry.marked:
-        return press(dataclasses.replace(entry, marked=""), entry.marked)
+        return press(replace(entry, marked=""), entry.marked)
     entry = _take_in(entry)
     if entry.stop == DOUBT:
         return _settle(entry, "")
@@ -79,14 +78,14 @@ def _settle(entry: Entry, sign: str) -> Entry:
     if answer is None:
         return entry
     origin = entry.trail[-1] if entry.trail else FINISH
-    earlier = dataclasses.replace(entry, stop=origin, trail=entry.trail[:-1], typed=None)
+    earlier = replace(entry, stop=origin, trail=entry.trail[:-1], typed=None)
     field = field_of(doubt, answer) if doubt is not None else None
     if field is not None:
         return earlier if origin == field else visit(earlier, field)
     if doubt is not None and answer == "there":
         earlier = _moved(earlier, doubt.grade)
     elif doubt is not None:
-        earlier = dataclasses.replace(earlier, settled=(*earlier.settled, mark(doubt)))
+        earlier = replace(earlier, settled=(*earlier.settled, mark(doubt)))
     return earlier if origin == FINISH else go_on(earlier)
 
 
@@ -100,7 +99,7 @@ def _moved(entry: Entry, grade_id: str) -> Entry:
         from platebook.practice.reading.doubts import BY_STONE
 
         moved = _answer(moved, "proposed", BY_STONE)
-    return dataclasses.replace(moved, where=where)
+    return replace(moved, where=where)
 
 
 def back(entry: Entry) -> Entry | None:
@@ -108,8 +107,8 @@ def back(entry: Entry) -> Entry | None:
     entry = _take_in(entry)
     if not entry.trail:
         return None
-    earlier = dataclasses.replace(entry, stop=entry.trail[-1], trail=entry.trail[:-1])
-    return dataclasses.replace(earlier, marked="", page=0)
+    earlier = replace(entry, stop=entry.trail[-1], trail=entry.trail[:-1])
+    return replace(earlier, marked="", page=0)
 
 
 def visit(entry: Entry, stop: str) -> Entry:
@@ -117,20 +116,20 @@ def visit(entry: Entry, stop: str) -> Entry:
     trail = (*entry.trail, entry.stop)
     if stop in trail:
         trail = trail[: trail.index(stop)]
-    return dataclasses.replace(entry, stop=stop, trail=trail, typed=None, marked="", page=0)
+    return replace(entry, stop=stop, trail=trail, typed=None, marked="", page=0)
 
 
 def rub_out(entry: Entry) -> Entry:
     """Take out the last sign typed, the value that stands, or the last defect."""
     if entry.stop in {RESULT, ANOTHER}:
-        return dataclasses.replace(entry, verdict="", defects=entry.defects[:-1])
+        return replace(entry, verdict="", defects=entry.defects[:-1])
     question = entry.question()
     if question is None:
         return entry
     if question.keys:
         return _answer(entry, question.field, "")
     typed = entry.value(question.field) if entry.typed is None else entry.typed
-    return dataclasses.replace(entry, typed=typed[:-1])
+    return replace(entry, typed=typed[:-1])
 
 
 def another_defect(entry: Entry) -> Entry:
@@ -157,9 +156,9 @@ def _take_in(entry: Entry) -> Entry:
 
 def _answer(entry: Entry, name: str, value: str) -> Entry:
     if value == entry.value(name) and name in {**entry.known, **entry.answers}:
-        return dataclasses.replace(entry, typed=None, marked="")
+        return replace(entry, typed=None, marked="")
     answers = {**entry.answers, name: value}
-    return dataclasses.replace(entry, answers=answers, typed=None, marked="")
+    return replace(entry, answers=answers, typed=None, marked="")
 
 
 def _judge(entry: Entry, sign: str) -> Entry:
@@ -167,13 +166,13 @@ def _judge(entry: Entry, sign: str) -> Entry:
     if result is None:
         return entry
     if result in {GOOD, MISSED}:
-        return visit(dataclasses.replace(entry, verdict=result, defects=()), FINISH)
+        return visit(replace(entry, verdict=result, defects=()), FINISH)
     stands = entry.defects
     if entry.stop != ANOTHER:
         # A verdict is corrected by giving it anew; only `+` adds to the one that stands.
         stands = tuple(pair for pair in stands if pair[0] == result)
     defects = stands if result in dict(stands) else (*stands, (result, ""))
-    return visit(dataclasses.replace(entry, verdict="", defects=defects), f"{SEVERITY}:{result}")
+    return visit(replace(entry, verdict="", defects=defects), f"{SEVERITY}:{result}")
 
 
 def _weigh(entry: Entry, sign: str) -> Entry:
@@ -181,7 +180,7 @@ def _weigh(entry: Entry, sign: str) -> Entry:
     if defect is None or sign not in {str(severity) for severity in SEVERITIES}:
         return entry
     weighed = tuple((d, sign if d == defect else s) for d, s in entry.defects)
-    return go_on(dataclasses.replace(entry, defects=weighed, marked=""))
+    return go_on(replace(entry, defects=weighed, marked=""))
 
 
 def _open(entry: Entry, sign: str) -> Entry:
@@ -196,7 +195,7 @@ def _open(entry: Entry, sign: str) -> Entry:
 def _open_row(entry: Entry, sign: str) -> Entry:
     if sign == "0":
         pages = -(-len(entry.lists[entry.stop]) // ROWS_A_PAGE)
-        return dataclasses.replace(entry, page=(entry.page + 1) % max(pages, 1))
+        return replace(entry, page=(entry.page + 1) % max(pages, 1))
     rows = entry.rows()
     place = "123456789".find(sign)
     return visit(entry, rows[place]) if 0 <= place < len(rows) else entry

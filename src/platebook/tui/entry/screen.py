@@ -1,6 +1,5 @@
 """Attempt: set-up, readings, look and note, one question at a time, by the number pad alone."""
 
-import dataclasses
 from collections.abc import Mapping
 from functools import partial
 from typing import ClassVar
@@ -42,6 +41,7 @@ from platebook.tui.keys.command import character_of, says_nothing
 from platebook.tui.messages import Done
 from platebook.tui.now.start_keys import GOOD_ONE, foot_with_digits, means_something
 from platebook.tui.parts.widgets import KeyLine
+from platebook.values import replace
 
 SAVED_BEFORE = "Saved: the attempt before"
 RESTORED = "This attempt was not saved; it is as you left it."
@@ -90,7 +90,7 @@ class AttemptScreen(SavingScreen):
             return screen
         first = READINGS_FIRST if sign == GOOD_ONE and entry.asked else ""
         if sign == GOOD_ONE and not first:
-            entry = press(dataclasses.replace(entry, stop=RESULT), "0")
+            entry = press(replace(entry, stop=RESULT), "0")
         screen = cls(session, entry, sentence=first)
         screen.view = view
         if means_something(view, sign):

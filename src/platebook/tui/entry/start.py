@@ -1,6 +1,5 @@
 """How an entry begins: from the next exercise, or from an attempt that is to be corrected."""
 
-import dataclasses
 from collections.abc import Mapping
 from datetime import datetime
 from typing import TYPE_CHECKING
@@ -27,6 +26,7 @@ from platebook.tui.entry.entry import (
 )
 from platebook.tui.entry.moves import first_stop
 from platebook.tui.now.words import where_of
+from platebook.values import replace
 
 if TYPE_CHECKING:
     from platebook.services.now.now_view import NowView
@@ -72,10 +72,10 @@ def entry_for(view: "NowView", *, attempt_id: str, began: str) -> Entry:
         own=view.own,
     )
     windows = {q.field: q for q in sizes_to_measure(view.sizes) if q.field in entry.others}
-    entry = dataclasses.replace(entry, others={**entry.others, **windows})
+    entry = replace(entry, others={**entry.others, **windows})
     entry = _with_seat_tools(entry, view.seat_tools)
     stop = first_stop(entry) if view.set_up else SET_UP
-    return dataclasses.replace(
+    return replace(
         entry,
         stop=stop,
         where=where_of(view),
@@ -106,7 +106,7 @@ def is_at(entry: Entry, view: "NowView") -> bool:
 def gone_on_with(entry: Entry, view: "NowView") -> Entry:
     """An attempt of a draft, with what the course and the sizes say read again."""
     differs = view.differs if is_at(entry, view) else ()
-    return dataclasses.replace(entry, grades=view.grades, differs=differs)
+    return replace(entry, grades=view.grades, differs=differs)
 
 
 def _with_seat_tools(entry: Entry, tools: tuple[str, ...]) -> Entry:
@@ -114,8 +114,8 @@ def _with_seat_tools(entry: Entry, tools: tuple[str, ...]) -> Entry:
     if not 0 < len(tools) < MOST_DIGITS:
         return entry
     keys = tuple((str(n), name) for n, name in enumerate(tools, 1))
-    asked = dataclasses.replace(entry.others[SEAT_TOOL], keys=keys)
-    return dataclasses.replace(entry, others={**entry.others, SEAT_TOOL: asked})
+    asked = replace(entry.others[SEAT_TOOL], keys=keys)
+    return replace(entry, others={**entry.others, SEAT_TOOL: asked})
 
 
 def entry_from(attempt_id: str, values: Mapping[str, str]) -> Entry:
@@ -127,9 +127,7 @@ def entry_from(attempt_id: str, values: Mapping[str, str]) -> Entry:
     entry = _with_lists(readings, known, asked=False, part=part, own=own)
     entry = with_result(entry, values.get(RESULT, ""), values.get(SEVERITY, ""))
     where = f"Correcting the attempt of {_day_and_time(values.get('began', ''))}"
-    return dataclasses.replace(
-        entry, attempt_id=attempt_id, stop=FINISH, origin=AS_LOGGED, where=where
-    )
+    return replace(entry, attempt_id=attempt_id, stop=FINISH, origin=AS_LOGGED, where=where)
 
 
 def _day_and_time(began: str) -> str:

@@ -5,7 +5,6 @@ Where a few lines are left, too few for a picture, the sentences stand alone.
 """
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from itertools import islice
 
 from textual.app import ComposeResult
@@ -15,6 +14,7 @@ from textual.content import Content
 from platebook.tui.parts.plot import Chart, Plot
 from platebook.tui.parts.text import held_together, stack, txt
 from platebook.tui.parts.widgets import Words
+from platebook.values import Value
 
 MOST = 6
 CARD_LINES = 13
@@ -24,8 +24,7 @@ AROUND = 2
 """The heading, and the blank above it."""
 
 
-@dataclass(frozen=True, slots=True)
-class Entry:
+class Entry(Value):
     """A finding that is not in focus: its sentence with its sign, and its picture."""
 
     sentence: Content

@@ -1,6 +1,5 @@
 """Findings: what went with failure, in plain words with counts, and what could not be judged."""
 
-import dataclasses
 from collections.abc import Mapping
 from functools import partial
 from typing import TYPE_CHECKING, ClassVar
@@ -36,6 +35,7 @@ from platebook.tui.parts.headline import NARROW, NOTHING, Head, Headline
 from platebook.tui.parts.plot import Chart, Plot
 from platebook.tui.parts.text import MARK, line, stack, txt
 from platebook.tui.parts.widgets import Words
+from platebook.values import replace
 
 if TYPE_CHECKING:
     from platebook.advice.minding import Minded
@@ -200,7 +200,7 @@ class FindingsScreen(BenchScreen[None]):
         low = self.size.height < LOW
         head = _head_of(entries[self.chosen] if entries else None, findings, low=low)
         if entries:
-            head = dataclasses.replace(head, mind=self._mind(entries[self.chosen]))
+            head = replace(head, mind=self._mind(entries[self.chosen]))
         self.query_one(Headline).show(head)
         self.query_one("#leads", Words).say(self._leads(entries))
         self._update("rests-on", stack(*self._rests_on(findings)))

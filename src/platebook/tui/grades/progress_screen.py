@@ -5,7 +5,6 @@ under the last one stands what was set outside the course and all together. The 
 shown as its success curve, by setting or by date, or by the calendar.
 """
 
-import dataclasses
 from collections.abc import Sequence
 from functools import partial
 from typing import TYPE_CHECKING, ClassVar
@@ -36,6 +35,7 @@ from platebook.tui.parts.plot import Plot
 from platebook.tui.parts.signs import GRADE_STYLES, signs_before
 from platebook.tui.parts.text import MARK, fit, line, stack, txt
 from platebook.tui.parts.widgets import Words
+from platebook.values import replace
 
 if TYPE_CHECKING:
     from platebook.analysis.grades.progress import GradeProgress, Progress
@@ -246,7 +246,7 @@ class ProgressScreen(BenchScreen[None]):
         else:
             head = _head_of(tally)
         if not progress.together.attempts:
-            head = dataclasses.replace(head, mind=txt(EMPTY))
+            head = replace(head, mind=txt(EMPTY))
         self.query_one(Headline).show(head)
         self.query_one("#curve").display = self.view == CURVE
         self.query_one("#calendar").display = self.view != CURVE

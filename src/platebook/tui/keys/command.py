@@ -1,8 +1,7 @@
 """One row of the table of commands: its keys, its name, what it says and where it works."""
 
-from dataclasses import dataclass
-
 from platebook.practice.results import RESULT_KEYS
+from platebook.values import Value
 
 LEAVES = "app.leave"
 DIGITS = tuple("0123456789")
@@ -31,8 +30,7 @@ KEY_NAMES = {
 }
 
 
-@dataclass(frozen=True, slots=True)
-class Command:
+class Command(Value):
     """One thing a person can ask for by key, by mouse on the key line, or in the palette.
 
     `places` names the screens where it works, `foot` is its rank in the key line (0 = not shown

@@ -1,6 +1,5 @@
 """The row marked in full, beside the list where there is room: all of its words, and its plate."""
 
-import dataclasses
 from typing import TYPE_CHECKING
 
 from textual.app import ComposeResult
@@ -12,6 +11,7 @@ from platebook.tui.parts.plate_grid import PlateGrid
 from platebook.tui.parts.signs import outcome_sign
 from platebook.tui.parts.text import line, stack, txt
 from platebook.tui.parts.widgets import Words
+from platebook.values import replace
 
 if TYPE_CHECKING:
     from platebook.services.attempts.log import LogRow
@@ -76,7 +76,7 @@ class MarkedRow(VerticalScroll):
         here = self._position(plate) if plate is not None else ""
         grid.marks = {here: HERE} if here else {}
         # Which one comes next is no matter of the log.
-        grid.plate = dataclasses.replace(plate, next_position=None) if plate is not None else None
+        grid.plate = replace(plate, next_position=None) if plate is not None else None
 
     def _is_of_the_row(self) -> bool:
         """Whether the plate shown is that of the row marked."""

@@ -1,6 +1,5 @@
 """What the Log says: how many it shows and how they came out, and a result in a few words."""
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from rich.cells import cell_len
@@ -12,6 +11,7 @@ from platebook.trade.phrases import count_of
 from platebook.tui.parts.headline import Head
 from platebook.tui.parts.signs import signs_before
 from platebook.tui.parts.text import txt
+from platebook.values import Value
 
 if TYPE_CHECKING:
     from platebook.logbook.attempts.wanted_attempts import Order
@@ -24,8 +24,7 @@ ORDERS: "dict[Order, str]" = {
 }
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Shown:
+class Shown(Value, kw_only=True):
     """What the list holds: the rows read so far, of `total` where that is known.
 
     `words` are what it is filtered by; `of_all` says that the rows are of every setter, `more` that

@@ -4,7 +4,6 @@ The digit saves a key on every stone. It works only where the first reading aske
 digit and the set-up is known, and the screen says which reading that is before the key is pressed.
 """
 
-import dataclasses
 from typing import TYPE_CHECKING
 
 from textual.content import Content
@@ -12,6 +11,7 @@ from textual.content import Content
 from platebook.tui.commands import foot_commands
 from platebook.tui.keys.command import DIGITS, Command
 from platebook.tui.parts.text import keycap, line
+from platebook.values import replace
 
 if TYPE_CHECKING:
     from platebook.practice.reading.questions import Question
@@ -72,25 +72,25 @@ def foot_with_digits(
     """
     first, *others = foot_commands(place)
     if saves:
-        first = dataclasses.replace(first, label="save")
+        first = replace(first, label="save")
     reading = reading_by_digit(view)
     if reading is None:
         return (first, *others)
-    digits = dataclasses.replace(first, keys=(_span(reading),), label=line(reading.label))
+    digits = replace(first, keys=(_span(reading),), label=line(reading.label))
     return (first, digits, *(c for c in others if c.action != "good"))
 
 
 def foot_with_draft(place: str) -> tuple[Command, ...]:
     """The key line while something is unfinished: Enter goes on, and nothing begins anew."""
     first, *others = foot_commands(place)
-    going_on = dataclasses.replace(first, label="go on")
+    going_on = replace(first, label="go on")
     return (going_on, *(c for c in others if c.action not in BEGINS))
 
 
 def foot_at_first(place: str) -> tuple[Command, ...]:
     """The key line before it is known what Enter does: nothing is offered that may not be so."""
     first, *others = foot_commands(place)
-    either = dataclasses.replace(first, label="start or go on")
+    either = replace(first, label="start or go on")
     return (either, *(c for c in others if c.action not in {*BEGINS, *NOT_AT_FIRST}))
 
 

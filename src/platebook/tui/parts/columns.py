@@ -1,11 +1,11 @@
 """Text poured into columns, for windows that have more width than one line of text wants."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 from textual.content import Content
 
 from platebook.tui.parts.text import held_together, stack
+from platebook.values import Value
 
 GAP = 4
 """Blank cells between two columns."""
@@ -13,8 +13,7 @@ LEAST, MOST = 50, 68
 """A column narrower than the first breaks keys and sentences; one wider is hard to read."""
 
 
-@dataclass(frozen=True, slots=True)
-class Columns:
+class Columns(Value):
     """So many columns, each `width` cells wide."""
 
     count: int

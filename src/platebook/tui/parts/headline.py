@@ -5,7 +5,6 @@ values and hands it over; what has no words takes no room.
 """
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from typing import ClassVar
 
 from rich.cells import cell_len
@@ -16,6 +15,7 @@ from textual.widgets import Digits
 
 from platebook.tui.parts.text import stack, txt
 from platebook.tui.parts.widgets import Words
+from platebook.values import Value
 
 BAR = 20
 NARROW = 70
@@ -30,8 +30,7 @@ DONE, LEFT = "━", "─"
 NOTHING = Content("")
 
 
-@dataclass(frozen=True, slots=True)
-class Head:
+class Head(Value):
     """One screen's answer. `number` is drawn large, with `caption` beside it; both may be empty."""
 
     PARTS: ClassVar[tuple[str, ...]] = ("title", "far", "mind", "number", "caption")

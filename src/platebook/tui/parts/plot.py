@@ -6,7 +6,6 @@ by size, theme and data.
 
 import math
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 from rich.text import Text
@@ -14,6 +13,7 @@ from textual.reactive import reactive
 from textual.widget import Widget
 
 from platebook.tui.parts.text import line, txt
+from platebook.values import Value
 
 if TYPE_CHECKING:
     from textual.content import Content
@@ -25,8 +25,7 @@ PAPER = "default"
 Colour = tuple[int, int, int] | str
 
 
-@dataclass(frozen=True, slots=True)
-class Series:
+class Series(Value):
     """Points or a line; `marker` is a plotext marker name, `colour` a theme variable."""
 
     xs: tuple[float, ...]
@@ -36,8 +35,7 @@ class Series:
     colour: str = "accent"
 
 
-@dataclass(frozen=True, slots=True)
-class Chart:
+class Chart(Value):
     """What to plot. Ticks are pairs of place and label; `says` is the same in one sentence."""
 
     series: tuple[Series, ...]

@@ -12,7 +12,6 @@ Lines and shapes say the same without colour.
 import itertools
 import time
 from collections.abc import Callable, Hashable, Iterable, Sequence
-from dataclasses import dataclass
 from functools import partial
 
 from rich.cells import cell_len
@@ -24,6 +23,7 @@ from textual.widget import Widget
 from textual.worker import get_current_worker
 
 from platebook.tui.parts.text import keycap, line, stack, txt
+from platebook.values import Value
 
 STYLES = {"metal": "$metal", "stone": "$stone", "tool": "$secondary", "fault": "$text-error"}
 """The style of what a sign shows."""
@@ -43,8 +43,7 @@ AFTER_KEY = 0.03
 then, and of a burst of keys only the last one is drawn (judgement)."""
 
 
-@dataclass(frozen=True, slots=True)
-class DrawnWord:
+class DrawnWord(Value):
     """One word that has a drawing, and the key that answers with it, empty for none."""
 
     key: str

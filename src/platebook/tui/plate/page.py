@@ -5,7 +5,6 @@ over the set-up and with the drawings of all answers under the grid, in a broad 
 in section too.
 """
 
-import dataclasses
 from typing import TYPE_CHECKING
 
 from textual import events
@@ -29,6 +28,7 @@ from platebook.tui.parts.text import stack, txt
 from platebook.tui.parts.widgets import Words
 from platebook.tui.plate.sheet import PlateSheet
 from platebook.tui.plate.words import asked, cell_at, grid, narrowest, wanted
+from platebook.values import replace
 
 if TYPE_CHECKING:
     from platebook.services.now.now_view import NowView
@@ -157,7 +157,7 @@ def plate_head(
         label = f"{noted[1].label} at {sheet.positions[noted[0]]}"
         # What is wanted of the same column stands beside it already.
         target = "" if noted[1].field == question.field else noted[1].target
-        just_noted = (dataclasses.replace(noted[1], label=label, target=target), value)
+        just_noted = (replace(noted[1], label=label, target=target), value)
     waits = not answer and just_noted is not None
     reading = large(None if waits else question, answer, just_noted)
     if narrow and not (sheet.typed and not question.keys):

@@ -3,7 +3,6 @@
 The screen itself takes the keys, in the order they came, and no part of it can have the focus.
 """
 
-import dataclasses
 from collections import Counter
 from collections.abc import Mapping
 from datetime import date, datetime
@@ -53,6 +52,7 @@ from platebook.tui.plate.words import (
     saved_words,
     size_question,
 )
+from platebook.values import replace
 
 PADDING = 1
 RESTORED = "This plate was not saved; it is as you left it."
@@ -92,7 +92,7 @@ class PlateScreen(FilledIn):
         """The plate on Now, or the draft; None where the plate has no free position."""
         unfinished = from_draft(draft) if draft is not None else None
         if unfinished is not None:
-            unfinished = dataclasses.replace(unfinished, grades=view.grades)
+            unfinished = replace(unfinished, grades=view.grades)
             known = unfinished.base.get("grade") == view.advice.grade
             screen = cls(session, unfinished, sentence=RESTORED, view=view if known else None)
             screen.was_saving = screen.hold_again(draft or {})
@@ -231,7 +231,7 @@ class PlateScreen(FilledIn):
         here, column = self.sheet.positions[self.sheet.row], self.sheet.column
         if held and here in rest.positions:
             row = rest.positions.index(here)
-            self.sheet = dataclasses.replace(rest, row=row, column=column)
+            self.sheet = replace(rest, row=row, column=column)
         else:
             self.sheet = to_first_empty(rest)
             held = [key for key in held if not goes_into_a_cell(key.character or "")]
@@ -259,7 +259,7 @@ class PlateScreen(FilledIn):
                 where = f"Position {self.sheet.positions[row]}: "
                 if problem.field in columns:
                     column = columns.index(problem.field)
-                    self.sheet = dataclasses.replace(self.sheet, row=row, column=column)
+                    self.sheet = replace(self.sheet, row=row, column=column)
             told.append(f"{where}{problem_words(problem)}")
         self.tell(f"Not saved. {'. '.join(reversed(told))}.")
 

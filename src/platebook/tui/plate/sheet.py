@@ -7,9 +7,7 @@ after the other. The look is one act a position, so a defect asks how bad it is 
 function returns a new sheet, or the same one where the key says nothing there.
 """
 
-import dataclasses
 from collections.abc import Mapping
-from dataclasses import dataclass, field
 from datetime import date, datetime, timedelta
 from typing import TYPE_CHECKING, Any
 
@@ -27,6 +25,7 @@ from platebook.tui.entry.doubts import UNEVEN, answer_for, field_of, first_doubt
 from platebook.tui.entry.entry import PART_KEYS, RESULT, SEVERITY
 from platebook.tui.entry.keys_behind import OF_A_PLATE
 from platebook.tui.entry.stray_size import SIZE_SIGNS
+from platebook.values import Value, as_dict, field, replace
 
 if TYPE_CHECKING:
     from platebook.practice.courses.course import Grade
@@ -51,8 +50,7 @@ SHORTEST_STONE_MINUTES, LONGEST_STONE_MINUTES = 1, 60
 (judgement)."""
 
 
-@dataclass(frozen=True, slots=True)
-class PlateSheet:
+class PlateSheet(Value):
     """What is known of each position, and the cell that the next key goes to.
 
     `base` are the values that all positions share, `began` when the sheet was begun. `cells` holds
@@ -201,16 +199,16 @@ def settle(sheet: PlateSheet, row: int, sign: str) -> PlateSheet:
         return sheet
     position = sheet.positions[row]
     if answer == "there":
-        return dataclasses.replace(sheet, moved={**sheet.moved, position: doubt.grade})
+        return replace(sheet, moved={**sheet.moved, position: doubt.grade})
     if answer == "as it is":
         settled = (*sheet.settled, f"{position}|{mark(doubt)}")
-        return dataclasses.replace(sheet, settled=settled)
+        return replace(sheet, settled=settled)
     name = field_of(doubt, answer) or doubt.field
     if name not in {q.field for q in sheet.columns}:
         sheet = measure(sheet, question_for(name))
     cells = {where: text for where, text in sheet.cells.items() if where != (position, name)}
     column = [q.field for q in sheet.columns].index(name)
-    return dataclasses.replace(sheet, cells=cells, row=row, column=column, typed="")
+    return replace(sheet, cells=cells, row=row, column=column, typed="")
 
 
 def rows_of(sheet: PlateSheet, *, minutes: float | None = None) -> list[dict[str, str]]:
@@ -238,7 +236,7 @@ def rows_of(sheet: PlateSheet, *, minutes: float | None = None) -> list[dict[str
 def on_another_day(sheet: PlateSheet, days: int, *, today: date) -> PlateSheet:
     """The sheet of so many days later, never after today; of another day the hour is not known."""
     day = min(datetime.fromisoformat(sheet.began).date() + timedelta(days=days), today)
-    return dataclasses.replace(sheet, began=day.isoformat())
+    return replace(sheet, began=day.isoformat())
 
 
 def left_over(sheet: PlateSheet) -> PlateSheet | None:
@@ -249,7 +247,7 @@ def left_over(sheet: PlateSheet) -> PlateSheet | None:
     cells = {where: digit for where, digit in sheet.cells.items() if where[0] in names}
     if not cells:
         return None
-    return dataclasses.replace(
+    return replace(
         sheet,
         positions=tuple(sheet.positions[row] for row in kept),
         ids=tuple(sheet.ids[row] for row in kept),
@@ -261,7 +259,7 @@ def left_over(sheet: PlateSheet) -> PlateSheet | None:
 
 def to_draft(sheet: PlateSheet) -> dict[str, object]:
     """The sheet as plain values for the draft file."""
-    plain = dataclasses.asdict(dataclasses.replace(sheet, cells={}, grades=()))
+    plain = as_dict(replace(sheet, cells={}, grades=()))
     del plain["grades"]
     plain["cells"] = [[*where, digit] for where, digit in sheet.cells.items()]
     return {OF_A_PLATE: plain}
@@ -306,7 +304,7 @@ def press(sheet: PlateSheet, sign: str) -> PlateSheet:
     if not question.keys:
         if sign not in SIZE_SIGNS:
             return sheet
-        return dataclasses.replace(sheet, typed=(sheet.typed + sign)[:LONGEST_SIZE])
+        return replace(sheet, typed=(sheet.typed + sign)[:LONGEST_SIZE])
     if question.value_for(sign) is None or not sheet.needed(sheet.row, sheet.column):
         return sheet
     return go_on(_filled(sheet, sign))
@@ -318,7 +316,7 @@ def go_on(sheet: PlateSheet) -> PlateSheet:
     order = _order(sheet)
     following = order[order.index((sheet.row, sheet.column)) + 1 :]
     row, column = next((c for c in following if sheet.needed(*c)), (sheet.row, sheet.column))
-    return dataclasses.replace(sheet, row=row, column=column)
+    return replace(sheet, row=row, column=column)
 
 
 def take_in(sheet: PlateSheet) -> PlateSheet:
@@ -333,23 +331,23 @@ def move(sheet: PlateSheet, *, rows: int = 0, columns: int = 0) -> PlateSheet:
     column = min(max(sheet.column + columns, 0), len(sheet.columns) - 1)
     while column > 0 and not sheet.needed(row, column):
         column -= 1
-    return dataclasses.replace(sheet, row=row, column=column)
+    return replace(sheet, row=row, column=column)
 
 
 def rub_out(sheet: PlateSheet) -> PlateSheet:
     """The last sign typed, else the cell; where it is empty, the one before."""
     if sheet.typed:
-        return dataclasses.replace(sheet, typed=sheet.typed[:-1])
+        return replace(sheet, typed=sheet.typed[:-1])
     if not sheet.cell(sheet.row, sheet.column):
         order = _order(sheet)
         earlier = order[: order.index((sheet.row, sheet.column))]
         row, column = next(
             (c for c in reversed(earlier) if sheet.needed(*c)), (sheet.row, sheet.column)
         )
-        sheet = dataclasses.replace(sheet, row=row, column=column)
+        sheet = replace(sheet, row=row, column=column)
     place = (sheet.positions[sheet.row], sheet.question().field)
     cells = {where: digit for where, digit in sheet.cells.items() if where != place}
-    return dataclasses.replace(sheet, cells=cells)
+    return replace(sheet, cells=cells)
 
 
 def measure(sheet: PlateSheet, question: Question) -> PlateSheet:
@@ -360,23 +358,23 @@ def measure(sheet: PlateSheet, question: Question) -> PlateSheet:
         place = fields.index(RESULT)
         fields.insert(place, question.field)
         columns = (*sheet.columns[:place], question, *sheet.columns[place:])
-        sheet = dataclasses.replace(sheet, columns=columns)
+        sheet = replace(sheet, columns=columns)
     column = fields.index(question.field)
     rows = range(len(sheet.positions))
     row = next((row for row in rows if not sheet.cell(row, column)), 0)
-    return dataclasses.replace(sheet, row=row, column=column)
+    return replace(sheet, row=row, column=column)
 
 
 def to_first_empty(sheet: PlateSheet) -> PlateSheet:
     """The sheet at its first cell that has something to ask and no answer; else at its first."""
     empty = (c for c in _order(sheet) if sheet.needed(*c) and not sheet.cell(*c))
     row, column = next(empty, (0, 0))
-    return dataclasses.replace(sheet, row=row, column=column)
+    return replace(sheet, row=row, column=column)
 
 
 def _filled(sheet: PlateSheet, text: str) -> PlateSheet:
     place = (sheet.positions[sheet.row], sheet.question().field)
-    return dataclasses.replace(sheet, cells={**sheet.cells, place: text}, typed="")
+    return replace(sheet, cells={**sheet.cells, place: text}, typed="")
 
 
 def _order(sheet: PlateSheet) -> list[tuple[int, int]]:

@@ -1,6 +1,5 @@
 """An app that is as it was set: its colours, what is unfolded, whether a rest is spoken of."""
 
-import dataclasses
 import os
 from collections.abc import Callable
 from typing import Any
@@ -13,6 +12,7 @@ from platebook.tui.parts.theme import THEMES
 from platebook.tui.running.keys_in_order import InOrderApp
 from platebook.tui.running.rest_nudge import SAYS, Stretch
 from platebook.tui.running.settings import KeptSettings
+from platebook.values import replace
 
 THEME_VARIABLE = "TEXTUAL_THEME"
 """The variable by which an environment asks for colours in every program of this kind."""
@@ -71,4 +71,4 @@ class AsSetApp(InOrderApp[None], inherit_bindings=False):
 
     def keep_set(self, **values: Any) -> None:
         """These values of the settings from now on, and remembered."""
-        self.settings.keep(dataclasses.replace(self.settings.now, **values))
+        self.settings.keep(replace(self.settings.now, **values))

@@ -9,7 +9,6 @@ import contextlib
 import json
 import os
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
 from datetime import date, datetime
 from pathlib import Path
 
@@ -18,6 +17,7 @@ from textual.content import Content, Span
 from platebook import __version__
 from platebook.logbook.file.place import answers_folder, first_sight_file
 from platebook.practice.text import json_in
+from platebook.values import Value
 
 
 def today_here() -> date:
@@ -25,8 +25,7 @@ def today_here() -> date:
     return datetime.now().astimezone().date()
 
 
-@dataclass(frozen=True, slots=True)
-class Sight:
+class Sight(Value):
     """Who is at the bench, whether they are invented, and the words of each part."""
 
     who: str

@@ -6,21 +6,19 @@ remembered.
 """
 
 import contextlib
-import dataclasses
 import json
 import os
-from dataclasses import dataclass
 from pathlib import Path
 
 import platformdirs
 
 from platebook.practice.text import json_in
+from platebook.values import Value, as_dict, replace
 
 FILE_NAME = "settings.json"
 
 
-@dataclass(frozen=True, slots=True)
-class Settings:
+class Settings(Value):
     """`colours` is a set of colours by name, empty for the first; `rest` whether to say when to.
 
     `method` says whether Findings and Course show how it is judged.
@@ -51,7 +49,7 @@ class KeptSettings:
         partial = self.file.with_name(f"{FILE_NAME}.{os.getpid()}.part")
         with contextlib.suppress(OSError):
             self.file.parent.mkdir(mode=0o700, parents=True, exist_ok=True)
-            partial.write_text(json.dumps(dataclasses.asdict(self.now), indent=1), encoding="utf-8")
+            partial.write_text(json.dumps(as_dict(self.now), indent=1), encoding="utf-8")
             partial.replace(self.file)
 
 
@@ -65,8 +63,8 @@ def _read(file: Path) -> Settings:
     if not isinstance(kept, dict):
         return usual
     known = {
-        field.name: kept[field.name]
-        for field in dataclasses.fields(Settings)
-        if isinstance(kept.get(field.name), type(getattr(usual, field.name)))
+        name: kept[name]
+        for name in Settings.__struct_fields__
+        if isinstance(kept.get(name), type(getattr(usual, name)))
     }
-    return dataclasses.replace(usual, **known)
+    return replace(usual, **known)

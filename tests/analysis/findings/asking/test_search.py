@@ -1,7 +1,5 @@
 """What may not matter does not: row order, units, names of levels, columns that say nothing."""
 
-from dataclasses import replace
-
 import numpy as np
 import pytest
 from hypothesis import given, settings
@@ -13,6 +11,7 @@ from platebook.analysis.models.bayes_factors import log_odds, log_sums, log_term
 from platebook.analysis.models.scores import Scores
 from platebook.analysis.variables.attempt_log import attempt_log
 from platebook.practice.attempt import Attempt
+from platebook.values import replace
 
 LOGS = [planted(Plan(attempts=40, causes=(Cause("ledge", "tilted"),)), s).attempts for s in (1, 2)]
 FEW = settings(max_examples=8, deadline=None)

@@ -1,7 +1,5 @@
 """Claims and leads: what is claimed at a checkpoint, and what stands out beside it."""
 
-from dataclasses import replace
-
 import numpy as np
 from tests.simulated.planted import Cause, Plan, planted
 
@@ -9,6 +7,7 @@ from platebook.analysis.findings.asking.search import PreparedLog
 from platebook.analysis.findings.deciding.claims import LeadLimit, claimed_families, standing_out
 from platebook.analysis.findings.measured.upstream import upstream
 from platebook.analysis.variables.attempt_log import attempt_log
+from platebook.values import replace
 
 WIDE = planted(Plan(104, (Cause("clearance_mm", "loose", size=2.0),)), 5).attempts
 

@@ -1,7 +1,5 @@
 """Heights as responses of their own: cells, draws, and what a log must have for them."""
 
-from dataclasses import replace
-
 import numpy as np
 import pytest
 from hypothesis import given
@@ -25,6 +23,7 @@ from platebook.analysis.models.null_model import Nuisance, nuisance
 from platebook.analysis.variables.attempt_log import attempt_log
 from platebook.analysis.variables.columns import Column
 from platebook.practice.attempt import Attempt
+from platebook.values import replace
 
 RESPONSE = Response("overcut", 0.0, 0.03)
 KNOWN = Spreads(1.0, 1e-3)

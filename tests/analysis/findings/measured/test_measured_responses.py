@@ -1,7 +1,6 @@
 """The score of a measured response: against the general linear model, and on drawn truths."""
 
 import math
-from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -29,6 +28,7 @@ from platebook.analysis.models.censored import (
 from platebook.analysis.models.null_model import Nuisance
 from platebook.analysis.variables.attempt_log import attempt_log
 from platebook.analysis.variables.columns import Column
+from platebook.values import replace
 
 NEEDED_MM = 1.98 * 0.192
 """Crown 16.2 % (M. Tolkowsky, Diamond Design, 1919) and a girdle of 3 % (common practice)."""

@@ -1,7 +1,6 @@
 """Shifts: planted wear and shallow cuts are followed to the seat, with numbers from the rows."""
 
 import functools
-from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -24,6 +23,7 @@ from platebook.analysis.models.censored import DEPTH
 from platebook.analysis.models.effect_size import Effect
 from platebook.analysis.variables.attempt_log import attempt_log
 from platebook.practice.attempt import Attempt
+from platebook.values import replace
 
 WORN = Plan(attempts=96, lifts=(Lift("seat_bur_uses", "overcut", 0.03),))
 LOG = planted(FEW_CHECKS, 4).attempts

@@ -1,7 +1,7 @@
 """What comes before the seat: planted wear is found from measured seats, bad seats get words."""
 
+import dataclasses
 import warnings
-from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -19,6 +19,7 @@ from platebook.analysis.findings.measured.upstream import (
 from platebook.analysis.measurements.seat_readings import CUSTOM_EDGE_MM
 from platebook.analysis.models.censored import OVERCUT
 from platebook.practice.attempt import Attempt
+from platebook.values import replace
 
 WORN = Plan(attempts=96, lifts=(Lift("seat_bur_uses", "overcut", 0.03),))
 LOG = planted(WORN, 2).attempts
@@ -143,7 +144,7 @@ def test_a_constant_column_changes_nothing() -> None:
 
 def test_nothing_planted_shows_few_claims() -> None:
     """Thirty logs with nothing behind their seats: at most three claim anything."""
-    plan = replace(WORN, attempts=40, lifts=())
+    plan = dataclasses.replace(WORN, attempts=40, lifts=())
     claims = [
         any(f.claimed for f in answer.families)
         for seed in range(30)

@@ -5,7 +5,6 @@ the same gaps form one group with its own rows. Only below 5 % missing does the 
 """
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 
 import numpy as np
 
@@ -16,6 +15,7 @@ from platebook.analysis.variables.attempt_log import AttemptLog
 from platebook.analysis.variables.columns import Column
 from platebook.analysis.variables.trade_map import Form
 from platebook.trade.phrases import count_of
+from platebook.values import Value
 
 LEAST_ROWS = 8
 LEAST_OF_THE_RARER = 3
@@ -25,8 +25,7 @@ LEAST_MEASURED_OF_EITHER = 8
 LARGEST_R2 = 0.8
 
 
-@dataclass(frozen=True, eq=False)
-class Candidate:
+class Candidate(Value, eq=False):
     """One column in one form; `scale` is its standard deviation in the column's own unit."""
 
     column: Column
@@ -41,8 +40,7 @@ class Candidate:
         return np.asarray(_standardise(in_form(self.column, self.form)[None])[0][0], dtype=float)
 
 
-@dataclass(frozen=True, eq=False)
-class Group:
+class Group(Value, eq=False):
     """Candidates with the same gaps: the rows they stand on and their values there (r by c)."""
 
     rows: Whole
@@ -50,16 +48,14 @@ class Group:
     candidates: tuple[Candidate, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Unjudged:
+class Unjudged(Value):
     """A variable that this log cannot judge, and the reason in words."""
 
     variable: str
     reason: str
 
 
-@dataclass(frozen=True, eq=False)
-class Candidates:
+class Candidates(Value, eq=False):
     """What can be judged, in groups, and what cannot."""
 
     groups: tuple[Group, ...]

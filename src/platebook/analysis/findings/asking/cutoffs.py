@@ -11,7 +11,6 @@ as they allow. The split that looks best is never sought: it lies.
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
 from decimal import Decimal
 
 import numpy as np
@@ -24,6 +23,7 @@ from platebook.analysis.variables.attempt_log import AttemptLog
 from platebook.analysis.variables.columns import Column, Variable, variable
 from platebook.analysis.variables.trade_map import Form
 from platebook.practice.fields import ranks
+from platebook.values import Value, replace
 
 LEAST_ON_A_SIDE = 4
 LEAST_SHARE = 0.05
@@ -42,8 +42,7 @@ FORMS: dict[str, tuple[Form, bool]] = {
 """What a finding's direction says of its candidate: the form, and which end is meant."""
 
 
-@dataclass(frozen=True, eq=False)
-class Cut:
+class Cut(Value, eq=False):
     """Attempts inside the phrase, attempts outside it, and the words for both.
 
     "went with {phrase}: 7 of 10, against 2 of 15 {rest}"; the labels stand alone. `at` are the
@@ -80,8 +79,7 @@ def number_text(number: float, decimals: int, unit: str) -> str:
     )
 
 
-@dataclass(frozen=True, slots=True)
-class _Limit:
+class _Limit(Value):
     """One number that parts values, printed as it is: what is counted is what is read."""
 
     value: float
@@ -91,8 +89,7 @@ class _Limit:
         return number_text(self.value, self.decimals, unit)
 
 
-@dataclass(frozen=True, eq=False)
-class _Parting:
+class _Parting(Value, eq=False):
     """Known values (r) with the sessions that they lie in; none where these do not matter."""
 
     values: Floats

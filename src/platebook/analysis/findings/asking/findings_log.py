@@ -10,7 +10,6 @@ log, made once, so that each counts the same attempts in the same columns.
 
 import functools
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 from platebook.analysis.measurements.seat_readings import NO_TOOLS, Worth, corrected_seats
 from platebook.analysis.variables.attempt_log import (
@@ -23,10 +22,10 @@ from platebook.analysis.variables.attempt_log import (
 from platebook.analysis.variables.columns import Column, columns
 from platebook.practice.attempt import Attempt
 from platebook.practice.courses.course import Course
+from platebook.values import Value
 
 
-@dataclass(frozen=True, eq=False)
-class FindingsLog:
+class FindingsLog(Value, eq=False, dict=True):
     """One setter's log as findings are asked of it.
 
     `attempts` are all of them, readings corrected by what the tool's check found; `worth` says what

@@ -12,7 +12,6 @@ each. An outcome that never happened, or always, is not asked about (`search`).
 
 import functools
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass
 
 import numpy as np
 
@@ -21,6 +20,7 @@ from platebook.analysis.findings.asking.candidates import Group
 from platebook.analysis.models.bayes_factors import Cell
 from platebook.analysis.models.null_model import Frame, Nuisance, NullFit, fit_null
 from platebook.analysis.models.scores import Scores, Straight, score
+from platebook.values import Value
 
 PlacedCells = tuple[tuple[int, Cell], ...]
 """Cells of one group about one outcome, each with its column in the group."""
@@ -32,8 +32,7 @@ MOST_REFITTED = 500
 """Above this many attempts draws are scored by the straight line, not by refitting the null."""
 
 
-@dataclass(frozen=True, eq=False)
-class JudgedGroup:
+class JudgedGroup(Value, eq=False, dict=True):
     """One group with the truths of d outcomes on its r rows (d by r) and their null models."""
 
     group: Group
@@ -62,8 +61,7 @@ class JudgedGroup:
         return self.lines.observed(self.truths, self.group.x)
 
 
-@dataclass(frozen=True, eq=False)
-class JudgedPart:
+class JudgedPart(Value, eq=False, dict=True):
     """One group's question about the outcome in one `place`: a cell for each of its `columns`."""
 
     judged: JudgedGroup

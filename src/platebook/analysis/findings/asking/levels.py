@@ -10,7 +10,6 @@ five ranges, none of which reaches across the cut. A level that nobody had is le
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 import numpy as np
 
@@ -19,14 +18,14 @@ from platebook.analysis.findings.asking import cutoffs
 from platebook.analysis.findings.asking.cutoffs import Cut
 from platebook.analysis.variables.columns import Column, variable
 from platebook.practice.attempt import Attempt
+from platebook.values import Value
 
 MOST_RANGES = 5
 MOST_LEVELS = 6
 REST = "all others"
 
 
-@dataclass(frozen=True, eq=False)
-class LevelRows:
+class LevelRows(Value, eq=False):
     """One level under its name, and which of n attempts have it.
 
     `inside` says whether the cut's phrase means it, `single` whether all have one value.

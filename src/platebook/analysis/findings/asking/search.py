@@ -9,7 +9,6 @@ import functools
 import itertools
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from collections.abc import Set as AbstractSet
-from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -38,13 +37,13 @@ from platebook.analysis.models.scores import Scores
 from platebook.analysis.variables.attempt_log import LEAST_EVENTS, AttemptLog
 from platebook.analysis.variables.columns import Column, columns, variable
 from platebook.practice.courses.course import Course
+from platebook.values import Value, replace
 
 Scorer = Callable[[Mapping[str, Floats]], Scores]
 AnyPart = JudgedPart | MeasuredPart
 
 
-@dataclass(frozen=True, eq=False)
-class Ranked:
+class Ranked(Value, eq=False):
     """One family: its posterior log odds and probability, and its best cell with U and V."""
 
     family: str
@@ -61,8 +60,7 @@ class Ranked:
         return mean, precision**-0.5
 
 
-@dataclass(frozen=True, eq=False)
-class Search:
+class Search(Value, eq=False, dict=True):
     """All parts of a log's question; cells are counted through the parts in order.
 
     `heights` are the measured responses that some of the parts ask about. `unsettled` names the
@@ -177,16 +175,14 @@ def _best_place(cells: Sequence[Cell], terms: Floats, members: list[int]) -> int
     return max(own, key=terms.__getitem__)
 
 
-@dataclass(frozen=True, eq=False)
-class AskedGroup:
+class AskedGroup(Value, eq=False):
     """What is asked of one group of candidates: the cells by outcome, defects and then heights."""
 
     group: Group
     cells: Mapping[str, PlacedCells]
 
 
-@dataclass(frozen=True, eq=False)
-class PreparedLog:
+class PreparedLog(Value, eq=False, dict=True):
     """A log with its columns, what can be judged of them, and all that every search shares.
 
     `adjusted` is what every question is adjusted for, `asked` every cell there is.

@@ -15,7 +15,6 @@ import functools
 import hashlib
 import itertools
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
 from typing import Protocol
 
 import numpy as np
@@ -39,6 +38,7 @@ from platebook.analysis.models.bayes_factors import ClassPrior
 from platebook.analysis.variables.attempt_log import EVERYTHING, AttemptLog, Window, recent
 from platebook.practice.attempt import Attempt, values_of
 from platebook.practice.courses.course import Course
+from platebook.values import Value
 
 SEAT_SHARE = 0.006
 """A claim about one response of the seats is made where so few drawn logs are as strong. Failures,
@@ -57,16 +57,14 @@ Ask = Callable[[Sequence[Candidate]], Search]
 """A log's search beside the candidates already found (`PreparedLog.search`)."""
 
 
-@dataclass(frozen=True, slots=True)
-class LeadLimit:
+class LeadLimit(Value):
     """When a lead is shown: at most so many with the claims, each at most so often by chance."""
 
     most: int
     share: float
 
 
-@dataclass(frozen=True, eq=False)
-class FoundFamily:
+class FoundFamily(Value, eq=False):
     """One family that stands out: its rank, the search it was found in, its chance share."""
 
     ranked: Ranked

@@ -19,7 +19,6 @@ rested on measured tables or seats leaves with the window alone. At 0 or few att
 import functools
 from collections.abc import Callable, Iterator, Sequence
 from collections.abc import Set as AbstractSet
-from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -47,6 +46,7 @@ from platebook.analysis.findings.telling.results import (
 from platebook.analysis.models.bayes_factors import ClassPrior
 from platebook.analysis.variables.attempt_log import ANY, AttemptLog, recent
 from platebook.practice.courses.course import Course
+from platebook.values import Value, replace
 
 FARTHEST_BACK, OLD_NEWS = 400, 0.25
 """Attempts back, and share of the log: what was dropped before is old news, also where everything
@@ -57,8 +57,7 @@ WEAKEST = -1.5
 checkpoints asked about in simulated logs the weakest claimed had −0.43."""
 
 
-@dataclass(frozen=True, slots=True)
-class DroppedClaim:
+class DroppedClaim(Value):
     """A family, the checkpoint that supported it last, and the first one that did not.
 
     Both are numbers of judged attempts, counted from the first of all.

@@ -17,7 +17,6 @@ from the limit; else every draw that lies near the log itself is fitted anew.
 """
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
 
 import numpy as np
 
@@ -30,6 +29,7 @@ from platebook.analysis.models.bayes_factors import Prior, log_odds, log_sums, l
 from platebook.analysis.models.null_model import Frame, fit_null
 from platebook.analysis.models.scores import Scores
 from platebook.analysis.variables.attempt_log import ANY
+from platebook.values import Value
 
 _ROWS_AT_ONCE = 200_000
 _MOST_AT_ONCE = 100
@@ -56,8 +56,7 @@ _NEAR = 1.0
 those that belong on the other side one in a hundred lies farther (14 times 1,500 drawn logs)."""
 
 
-@dataclass(frozen=True, eq=False)
-class Source:
+class Source(Value, eq=False):
     """What draws are made from: n log odds a defect, without the sessions' luck.
 
     `fails` is the share of the defect's events that fail.
@@ -161,8 +160,7 @@ def best_log_odds(scores: Scores, prior: Prior) -> Floats:
     return np.asarray(log_odds(sums).max(axis=1), dtype=float)
 
 
-@dataclass(frozen=True, slots=True)
-class Share:
+class Share(Value):
     """How many of the draws were at least as strong; `draws` may be fewer than asked for."""
 
     at_least: int

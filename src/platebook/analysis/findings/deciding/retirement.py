@@ -23,7 +23,6 @@ by standing; the interval beside it says how much there is.
 """
 
 import math
-from dataclasses import dataclass
 
 import numpy as np
 
@@ -33,6 +32,7 @@ from platebook.analysis.findings.asking.cutoffs import Cut
 from platebook.analysis.findings.telling import counts_in_sentences
 from platebook.analysis.findings.telling.results import Count, Retired
 from platebook.analysis.variables.attempt_log import AttemptLog
+from platebook.values import Value
 
 LEAST_ON_A_SIDE = 4
 LEAST_EXPECTED = 5.0
@@ -47,8 +47,7 @@ BY_CHANCE = 0.002
 """What is chosen once an evening is left out by luck for several evenings on end."""
 
 
-@dataclass(frozen=True, slots=True)
-class _Sides:
+class _Sides(Value):
     """How many of a stretch showed it on the claim's side, and on the other."""
 
     here: tuple[int, int]

@@ -11,7 +11,6 @@ with few and with one-sided readings, because the prior is.
 """
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
 from statistics import NormalDist
 
 import numpy as np
@@ -42,6 +41,7 @@ from platebook.analysis.models.null_model import Nuisance
 from platebook.analysis.variables.attempt_log import AttemptLog
 from platebook.analysis.variables.trade_map import defined_by
 from platebook.practice.attempt import Attempt
+from platebook.values import Value
 
 MOST_MEASURED = 500
 """The latest so many heights are used; hands change."""
@@ -58,8 +58,7 @@ _SOURCES: tuple[tuple[Response, Callable[[Attempt], Measurement | None]], ...] =
 )
 
 
-@dataclass(frozen=True, eq=False)
-class Height:
+class Height(Value, eq=False):
     """One measured response of a log, with its spreads."""
 
     measurements: Measurements
@@ -71,8 +70,7 @@ class Height:
         return self.measurements.response.name
 
 
-@dataclass(frozen=True, eq=False)
-class HeightSource:
+class HeightSource(Value, eq=False):
     """What draws of a height are made from: its fit on all readings."""
 
     height: Height
@@ -129,8 +127,7 @@ _ENDS = (0.025, 0.975)
 _NORMAL = NormalDist()
 
 
-@dataclass(frozen=True, slots=True)
-class Difference:
+class Difference(Value):
     """Inside minus outside in the response's own unit, should it be real; its 95 % limits.
 
     `beyond` counts, inside and outside, how many lie above the middle reading, of how many.

@@ -17,7 +17,6 @@ the observed null, with the scatter of each draw taken anew: with plain readings
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -45,6 +44,7 @@ from platebook.analysis.models.scores import Scores
 from platebook.analysis.variables.derived import NEEDED_DEPTH_RATIO, stone_mm
 from platebook.practice.attempt import Attempt
 from platebook.practice.fields import ranks
+from platebook.values import Value, replace
 
 DEPTH_U_MM = 0.03
 """Standard uncertainty of what is left under a flat pin on the ledge (judgement: ± 0.03 mm)."""
@@ -124,8 +124,7 @@ LEAST_MEASURED = 12
 _LEAST_SHARE, _MOST_SHARE = 0.1, 10.0
 
 
-@dataclass(frozen=True, eq=False)
-class MeasuredPart:
+class MeasuredPart(Value, eq=False):
     """A cell for each column of x (r by c), on the r rows that have both column and reading.
 
     `around` (r by p) are the adjusting columns and sessions, `taken` (p by r) solves for them;

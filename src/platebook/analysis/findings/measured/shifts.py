@@ -6,7 +6,6 @@ by what went with it, and is never itself a discovery.
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 from platebook.analysis.findings.asking import cutoffs
 from platebook.analysis.findings.asking.search import Ranked
@@ -19,6 +18,7 @@ from platebook.analysis.findings.telling.results import Count, Finding, Shift, S
 from platebook.analysis.models.censored import DEPTH, HEIGHT, OVERCUT, TILT
 from platebook.analysis.models.effect_size import Effect
 from platebook.analysis.variables.attempt_log import AttemptLog
+from platebook.values import Value
 
 _OF_WIDTH = frozenset({"clearance_mm", "fit", "seat_diameter_mm"})
 _OF_DEPTH = frozenset({"depth_error_mm", "trial_height", "seat_depth_mm"})
@@ -30,8 +30,7 @@ _TOO_MUCH = {
 }
 
 
-@dataclass(frozen=True, eq=False)
-class MovedFamily:
+class MovedFamily(Value, eq=False):
     """A family that a measured response moved with, in the log that it was found in."""
 
     family: FoundFamily

@@ -17,7 +17,6 @@ seats, or seats that all read the same, nothing is asked.
 import functools
 from collections import Counter
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -62,6 +61,7 @@ from platebook.analysis.variables.attempt_log import (
 from platebook.analysis.variables.columns import Column, columns
 from platebook.analysis.variables.trade_map import expectation, expected_of
 from platebook.practice.attempt import Attempt, in_order
+from platebook.values import Value, replace
 
 MOST_SEATS = 500
 """The latest so many measured seats are used; hands change."""
@@ -79,8 +79,7 @@ SEATS_A_BUR = 10
 """Burs are told apart where there are so many seats for each (judgement)."""
 
 
-@dataclass(frozen=True, eq=False)
-class Seats:
+class Seats(Value, eq=False):
     """Measured seats of one setter in order, as a log in which nothing is judged."""
 
     log: AttemptLog
@@ -102,8 +101,7 @@ class Seats:
         return Seats(self.log.since(start), replace(kept, rows=kept.rows - start))
 
 
-@dataclass(frozen=True, eq=False)
-class Upstream:
+class Upstream(Value, eq=False):
     """What one response says; `checked` counts the variables that could be asked about.
 
     `measured` seats were used, the latest of the `counted` ones that were ever measured.
@@ -141,8 +139,7 @@ def _first(log: AttemptLog, count: int) -> AttemptLog:
     return log.first(count)
 
 
-@dataclass(frozen=True, eq=False)
-class _Recorded:
+class _Recorded(Value, eq=False):
     """Adjusting columns, what comes before a seat, and what can be judged of that in one log."""
 
     plain: Nuisance

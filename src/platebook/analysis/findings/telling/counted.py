@@ -17,7 +17,6 @@ With one level nothing is compared, and with two the sentence counts both.
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from itertools import combinations, groupby
 
 import numpy as np
@@ -32,13 +31,13 @@ from platebook.analysis.models.intervals import newcombe_difference
 from platebook.analysis.variables.attempt_log import AttemptLog
 from platebook.analysis.variables.columns import variable
 from platebook.practice.attempt import Attempt
+from platebook.values import Value
 
 CHANCE = 0.05
 """Levels against a trend are more than chance where fewer such logs show as much."""
 
 
-@dataclass(frozen=True, eq=False)
-class Shown:
+class Shown(Value, eq=False):
     """Which of n attempts showed a defect, and which of those passed as good.
 
     `attempts` are theirs, for the words of a choice; empty where those are not at hand.
@@ -68,8 +67,7 @@ class Shown:
         return self.count(cut.label, cut.inside), self.count(cut.rest_label, cut.outside)
 
 
-@dataclass(frozen=True, slots=True)
-class Counted:
+class Counted(Value):
     """The counts of a finding's two sides and of its levels, and the sentence that tells them.
 
     `short` is the same without "went with". Where the sentence tells the levels `between` names the

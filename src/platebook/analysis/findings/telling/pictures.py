@@ -15,7 +15,6 @@ A level nobody had is not shown; without any value there is no picture. Nothing 
 """
 
 from collections.abc import Callable, Iterable, Mapping, Sequence
-from dataclasses import dataclass
 
 import numpy as np
 
@@ -34,13 +33,13 @@ from platebook.analysis.models.intervals import wilson
 from platebook.analysis.models.null_model import nuisance
 from platebook.analysis.variables.attempt_log import ANY, AttemptLog
 from platebook.analysis.variables.columns import Column, columns
+from platebook.values import Value
 
 LEAST_EXACT = 0.8
 """Readings are drawn as points where so many are a value: what is known between limits has none."""
 
 
-@dataclass(frozen=True, slots=True)
-class Level:
+class Level(Value):
     """One level under its name: how many of how many showed it, with the share's 95 % interval.
 
     `inside` says whether the sentence's phrase means it. `points` are the measured readings in the
@@ -61,8 +60,7 @@ class Level:
         return self.failed / self.of
 
 
-@dataclass(frozen=True, slots=True)
-class Picture:
+class Picture(Value):
     """The levels of one finding, in their order; `showed` is what the shares are of.
 
     `response` and `unit` say what the points are, and are empty for shares.

@@ -5,7 +5,6 @@ parted where the finding's counts were, so both tell the same.
 """
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 
 import numpy as np
 
@@ -22,10 +21,10 @@ from platebook.analysis.findings.telling.results import Finding
 from platebook.analysis.variables.attempt_log import ANY, AttemptLog
 from platebook.analysis.variables.columns import Column, variable
 from platebook.analysis.variables.trade_map import Form
+from platebook.values import Value
 
 
-@dataclass(frozen=True, slots=True)
-class RawValues:
+class RawValues(Value):
     """Values in the variable's own unit, ascending; `showed` of the attempts with the defect.
 
     `cuts` are the limits between the finding's two groups, none where no number parts them.

@@ -4,7 +4,6 @@ What is seen from the side is cut through the middle, what is seen at the rim or
 drawn from above. Sizes are those that `practice/data/defects.toml` calls clear.
 """
 
-import dataclasses
 import functools
 import math
 from collections.abc import Callable, Mapping
@@ -34,6 +33,7 @@ from platebook.reports.drawings.scenes.typical import (
     stone_at,
 )
 from platebook.trade.geometry.resting import rest
+from platebook.values import replace
 
 SIDE: Window = (-2.25, -0.95, 2.25, 2.05)
 ABOVE: Window = (-2.1, -2.0, 2.1, 2.0)
@@ -109,7 +109,7 @@ def tilted() -> Scene:
 
 def culet_out() -> Scene:
     """The sheet is too thin for the stone, whose point stands out at the back."""
-    hole = dataclasses.replace(seat(), thickness_mm=THIN_MM)
+    hole = replace(seat(), thickness_mm=THIN_MM)
     drawn = stone_at()
     lies = rest(stone(), hole)
     out = 0.0 if lies is None else -lies.culet_clearance_mm

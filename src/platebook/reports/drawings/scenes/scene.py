@@ -7,10 +7,10 @@ order, an area over all that came before it.
 
 import math
 from collections.abc import Iterable
-from dataclasses import dataclass
 from typing import Literal
 
 from platebook.reports.drawings.cells import Point, Window
+from platebook.values import Value
 
 Role = Literal["metal", "stone", "tool", "fault"]
 """What a part of a drawing is; `fault` is what to look at, in a step what moves where."""
@@ -20,8 +20,7 @@ HEAD = 0.22
 HEAD_DEG = 32
 
 
-@dataclass(frozen=True, slots=True)
-class Area:
+class Area(Value):
     """A closed shape that hides what lies behind it; `filled` ones are drawn solid."""
 
     role: Role
@@ -29,8 +28,7 @@ class Area:
     filled: bool = False
 
 
-@dataclass(frozen=True, slots=True)
-class Line:
+class Line(Value):
     """An open stroke from point to point; `dotted` where it is a level and no edge."""
 
     role: Role
@@ -42,8 +40,7 @@ Parts = tuple[Area | Line, ...]
 """What a scene is drawn of, from the back to the front."""
 
 
-@dataclass(frozen=True, slots=True)
-class Measured:
+class Measured(Value):
     """The distance that a scene is about: its ends as drawn, and how far they really are apart."""
 
     start: Point
@@ -56,8 +53,7 @@ class Measured:
         return math.dist(self.start, self.end)
 
 
-@dataclass(frozen=True, slots=True)
-class Scene:
+class Scene(Value):
     """What is drawn, the window it is seen through, and what it says in words.
 
     `times` is how many times too large the fault is drawn, 1 where all of it is to scale.

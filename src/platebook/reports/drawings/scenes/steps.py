@@ -1,6 +1,5 @@
 """Scenes of the steps of the work, each with the tool that does it and which way it goes."""
 
-import dataclasses
 from collections.abc import Callable, Mapping
 
 from platebook.reports.drawings.cells import Window
@@ -26,6 +25,7 @@ from platebook.reports.drawings.scenes.typical import (
 )
 from platebook.trade.geometry.burs import ConeBur, RoundBur
 from platebook.trade.geometry.resting import Hole
+from platebook.values import replace
 
 SIDE: Window = (-2.25, -1.4, 2.25, 2.05)
 BEHIND: Window = (-2.25, -0.4, 2.25, 3.05)
@@ -55,7 +55,7 @@ def mark() -> Scene:
 def pilot() -> Scene:
     """The twist drill goes straight through."""
     wide = sizes().pilot_drill.choose_mm
-    hole = dataclasses.replace(_pilot_hole(), thickness_mm=SHEET_MM)
+    hole = replace(_pilot_hole(), thickness_mm=SHEET_MM)
     parts: Parts = (
         *metal(hole),
         *twist_drill(wide, 1.5, TOP),
@@ -65,15 +65,15 @@ def pilot() -> Scene:
 
 
 def _pilot_hole() -> Hole:
-    above = dataclasses.replace(seat().seat, belt_mm=-9.0)
-    return dataclasses.replace(seat(), seat=above, others=())
+    above = replace(seat().seat, belt_mm=-9.0)
+    return replace(seat(), seat=above, others=())
 
 
 def opening() -> Scene:
     """A ball bur widens the hole to just under the stone."""
     bur = seat().others[0]
     assert isinstance(bur, RoundBur)
-    hole = dataclasses.replace(_pilot_hole(), others=(bur,))
+    hole = replace(_pilot_hole(), others=(bur,))
     parts: Parts = (*metal(hole), ball_bur(bur, TOP), *arrow((1.75, -1.2), (1.75, -0.3)))
     return Scene(f"ball bur of {2 * bur.radius_mm:.1f} mm to its middle", SIDE, parts)
 

@@ -4,7 +4,6 @@ Sizes come from the program's own sizing, so a drawing shows what the set-up she
 seat that is cut wrong is the same seat with the bur at another depth or width.
 """
 
-import dataclasses
 import functools
 import math
 
@@ -17,6 +16,7 @@ from platebook.trade.records import Sheet, Stone
 from platebook.trade.setup_sheet import SeatMethod, SetUpSheet
 from platebook.trade.sizing import size
 from platebook.trade.stones import Profile
+from platebook.values import replace
 
 STONE_MM = 3.0
 SHEET_MM = 2.0
@@ -48,8 +48,8 @@ def seat(
     if free_mm is not None:
         radius = (STONE_MM + free_mm) / 2
         opening = bur_at("ball", 2 * radius - 0.2, 0.0)
-        bur = dataclasses.replace(hole.seat, radius_mm=radius)
-        hole = dataclasses.replace(hole, seat=bur, others=(opening,))
+        bur = replace(hole.seat, radius_mm=radius)
+        hole = replace(hole, seat=bur, others=(opening,))
     belt = needed_belt_mm(stone(), hole, below_mm=below_mm)
     return hole if belt is None else hole.with_seat_at(belt)
 

@@ -12,7 +12,6 @@ import os
 import re
 import socket
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, field
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 from urllib.parse import unquote, urlsplit
@@ -24,6 +23,7 @@ from platebook.services.sharing.places.allowance import (
     counted_answers,
     counted_session,
 )
+from platebook.values import Value, field
 
 if TYPE_CHECKING:
     import fsspec
@@ -65,8 +65,7 @@ KINDS_OF_KEYS = {
 """Kinds of keys that machines have, and by what names each is agreed on (RFC 8332, section 3.3)."""
 
 
-@dataclass(frozen=True)
-class Opened:
+class Opened(Value):
     """A place that was opened: the library's system of files, and where in it the bundles lie.
 
     `bucket` is what has to be there of a place without folders. `whole` says that a file is put

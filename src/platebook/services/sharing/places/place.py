@@ -6,7 +6,6 @@ mark, which is another one as soon as its content is: by it a file that was read
 
 import re
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from pathlib import Path
 from typing import Protocol
 from urllib.parse import urlsplit
@@ -14,13 +13,13 @@ from urllib.parse import urlsplit
 from platebook.practice.revision import Bundle
 from platebook.practice.text import clean
 from platebook.services.session import Refused
+from platebook.values import Value
 
 NOTHING = "Nothing of it was taken in."
 _ADDRESS = re.compile(r"[A-Za-z][A-Za-z0-9+.-]+://")
 
 
-@dataclass(frozen=True)
-class Lying:
+class Lying(Value):
     """What is named as a bundle in a place; without a mark it has to be read to be known.
 
     Of one that is not `plain`, such as a folder, the place told so without being asked for it.
