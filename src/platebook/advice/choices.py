@@ -21,7 +21,7 @@ from platebook.analysis.grades.whole_settings import WHOLE
 from platebook.practice.attempt import Attempt
 from platebook.practice.courses.course import Course, Exercise, Grade
 from platebook.practice.defects import GOOD
-from platebook.trade.phrases import day_words
+from platebook.trade.phrases import count_of, day_words
 
 PlayAgain = Callable[[Sequence[Attempt]], Replay]
 """Plays a log as if it were the setter's own, with what else the rule knows of them."""
@@ -158,7 +158,7 @@ def on_this_plate(
     if grade is None or exercise is None:
         return suggested
     then = f"{suggested.title}, {suggested.grade_title}"
-    places = f"{free} position{'s' if free > 1 else ''}"
+    places = count_of(free, "position")
     return suggested.model_copy(
         update={
             **_what(replay, grade, exercise),

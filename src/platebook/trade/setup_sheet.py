@@ -167,11 +167,6 @@ class BurForecast(Chances):
     from_attempts: int
     from_class: int = 0
 
-    @property
-    def measured(self) -> bool:
-        """Whether seats of this shape were read, of this hand or of its class."""
-        return bool(self.from_attempts or self.from_class)
-
 
 class HandAnswer(Chances):
     """What is known of this hand with the chosen seat bur.

@@ -104,7 +104,7 @@ def test_whose_chances_they_are_is_said_until_a_seat_was_read() -> None:
     [
         (1, 0, "With one seat of your own read the best possible"),
         (4, 90, "With four seats of your own read the best possible"),
-        (0, 90, "With no seat of your own read the best possible"),
+        (0, 90, "With no seats of your own read the best possible"),
         (5, 0, "No bur reaches even odds: with a spread of 0.050 mm"),
     ],
 )
