@@ -178,7 +178,7 @@ def next_command(  # noqa: PLR0913 - click hands every option over by name
         print_json(
             {
                 **advice.model_dump(mode="json", by_alias=True),
-                "sizes": sizes.model_dump(mode="json", by_alias=True) if sizes else None,
+                "sizes": as_dict(sizes) if sizes else None,
                 "chosen": list(chosen),
                 "evening": view.evening,
                 "next_time": view.next_time,

@@ -12,6 +12,7 @@ from typing import Literal
 
 from platebook.trade.records import CheckedValue
 from platebook.trade.validation import Fault, TradeError
+from platebook.values import Value
 
 ROUND_TO_RPM = 100
 
@@ -31,7 +32,7 @@ STEELS = {"hss": "high-speed steel"}
 """What a tool steel of the table is called."""
 
 
-class SpeedLimit(CheckedValue):
+class SpeedLimit(Value):
     """Revolutions a minute not to go above, with the speed it comes from and what to say."""
 
     not_above_rpm: float

@@ -16,6 +16,7 @@ from typing import Literal
 from platebook.trade.records import CheckedValue, Stone
 from platebook.trade.rules import RuleBook
 from platebook.trade.validation import Fault, TradeError
+from platebook.values import Value
 
 
 class NamedCut(CheckedValue):
@@ -32,10 +33,12 @@ class NamedCut(CheckedValue):
     status: str
 
 
-class Profile(CheckedValue):
+class Profile(Value):
     """A round stone in section, in millimetres; `assumed` names what was not measured.
 
-    Table, crown (table to girdle), girdle (a cylinder) and pavilion (girdle to culet, a cone).
+    Crown (table to girdle), girdle (a cylinder) and pavilion (girdle to culet, a cone) are
+    together its depth; `table_mm` is the table's width. `cut` is the named cut that what is
+    assumed comes from.
     """
 
     diameter_mm: float
