@@ -5,14 +5,13 @@ here says that anything is a cause: the line is advice of common practice beside
 """
 
 import functools
-import tomllib
 from collections.abc import Iterable
 from datetime import date
-from importlib import resources
 from typing import TYPE_CHECKING, NamedTuple
 
 from pydantic import BaseModel, ConfigDict
 
+from platebook.tables import toml_table
 from platebook.trade.phrases import day_words
 
 if TYPE_CHECKING:
@@ -50,8 +49,7 @@ class Minded(BaseModel):
 @functools.cache
 def words_by_variable() -> dict[tuple[str, str], _Words]:
     """The words of the table, by variable and direction; ValueError where two rows share them."""
-    data = resources.files("platebook.advice").joinpath("data", "minding.toml")
-    rows = tomllib.loads(data.read_text(encoding="utf-8"))["minding"]
+    rows = toml_table("platebook.advice", "minding.toml")["minding"]
     known = {(row["variable"], row["toward"]): _Words(row["mind"], row["gone"]) for row in rows}
     if len(known) < len(rows):
         raise ValueError("minding.toml has two rows for one variable and direction")
