@@ -23,7 +23,7 @@ from platebook.trade.setup_sheet import BurForecast, Chances, SeatMethod, ToolCh
 from platebook.trade.tools.expected_hand import custom_hand
 from platebook.trade.tools.tool_choice import choice_of, name_of
 from platebook.trade.validation import Fault, TradeError
-from platebook.values import Value, as_dict
+from platebook.values import Value, fields_of
 
 Window = tuple[float, float]
 
@@ -169,7 +169,7 @@ def forecast(
         spread_mm=round(known.spread_mm, 3),
         from_attempts=known.from_attempts,
         from_class=known.from_class,
-        **as_dict(chances_in(window, seat, spread)),
+        **fields_of(chances_in(window, seat, spread)),
     )
 
 
