@@ -9,10 +9,9 @@ from collections.abc import Iterable
 from datetime import date
 from typing import TYPE_CHECKING, NamedTuple
 
-from pydantic import BaseModel, ConfigDict
-
 from platebook.tables import toml_table
 from platebook.trade.phrases import day_words
+from platebook.values import Value
 
 if TYPE_CHECKING:
     from platebook.analysis.findings.telling.habits import Habit
@@ -28,13 +27,11 @@ class _Words(NamedTuple):
     gone: str
 
 
-class Minded(BaseModel):
+class Minded(Value):
     """One line about a habit; `name` tells it from others, `gone` says that it is a thank-you.
 
     `brief` is the line without what it rests on, which `counts` says.
     """
-
-    model_config = ConfigDict(frozen=True)
 
     name: str
     variable: str

@@ -184,7 +184,7 @@ def next_command(  # noqa: PLR0913 - click hands every option over by name
                 "next_time": view.next_time,
                 "wants": list(view.wants),
                 "seeing": view.seeing,
-                **minding.model_dump(mode="json"),
+                **as_dict(minding),
             }
         )
         return

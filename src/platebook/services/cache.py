@@ -80,7 +80,7 @@ class Cache:
         """The answer kept for this; None where there is none, or none that can be read."""
         try:
             return form.read(self._file(form, about, mark).read_bytes())
-        except (OSError, ValueError):
+        except (OSError, ValueError, RecursionError):
             return None
 
     def keep(self, form: Form[Answer], about: str, answer: Answer, mark: str = "") -> None:

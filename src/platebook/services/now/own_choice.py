@@ -8,11 +8,15 @@
 | `last_choice`, `forget_last` | the choice after which nothing was changed yet; takes it back |
 """
 
+from typing import TypeVar
+
 from msgspec import json
 
 from platebook.advice.exercise import BlockAtWork, Choice
 from platebook.logbook import Logbook, defaults
 from platebook.values import Value
+
+Kind = TypeVar("Kind", bound=Value)
 
 CHOICE = "choice"
 BLOCK = "block"
@@ -39,11 +43,7 @@ def choice_mark(book: Logbook, setter_id: str) -> str:
 
 def block_begun(book: Logbook, setter_id: str) -> BlockAtWork | None:
     """The block laid out last for this setter; None for none."""
-    text = book.ask(defaults.default, defaults.own_name(BLOCK, setter_id))
-    try:
-        return json.decode(text, type=BlockAtWork) if text else None
-    except ValueError:
-        return None
+    return _read(BlockAtWork, book.ask(defaults.default, defaults.own_name(BLOCK, setter_id)))
 
 
 def keep_choice(book: Logbook, setter_id: str, choice: Choice | None) -> None:
@@ -73,10 +73,14 @@ def forget_last(book: Logbook, setter_id: str, kept: KeptChoice) -> None:
 
 
 def _kept(book: Logbook, setter_id: str) -> KeptChoice | None:
-    text = choice_mark(book, setter_id)
+    return _read(KeptChoice, choice_mark(book, setter_id))
+
+
+def _read(kind: type[Kind], text: str | None) -> Kind | None:
+    """What was kept; None for nothing, and for a text that holds no such thing."""
     try:
-        return json.decode(text, type=KeptChoice) if text else None
-    except ValueError:
+        return json.decode(text, type=kind) if text else None
+    except (ValueError, RecursionError):
         return None
 
 
