@@ -1,7 +1,7 @@
 """The set-up sheet: what to use for one stone, with sizes, reasons and warnings, as plain values.
 
-`as_dict` of a `SetUpSheet` is the `sizes` JSON. Lengths are millimetres
-rounded to a micrometre, angles degrees.
+`as_dict` of a `SetUpSheet` is the `sizes` JSON. Lengths are millimetres rounded to a micrometre,
+angles degrees.
 """
 
 from typing import Literal
