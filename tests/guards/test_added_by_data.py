@@ -77,10 +77,11 @@ ADVICE = """
 import datetime, json, sys
 from platebook.advice import next_exercise
 from platebook.practice import load_course, read_attempts, shipped_course
+from platebook.values import as_dict
 rows = json.load(sys.stdin)
 attempts, problems = read_attempts(rows)
 course = load_course(shipped_course("small-to-large"))
-print(next_exercise(course, attempts, today=datetime.date(2026, 2, 28)).model_dump_json())
+print(json.dumps(as_dict(next_exercise(course, attempts, today=datetime.date(2026, 2, 28)))))
 """
 PAGES = """
 from tests.practice.test_fields_page import fields_page

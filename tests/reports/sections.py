@@ -2,6 +2,7 @@
 
 from platebook.trade import Sheet, Stone, size
 from platebook.trade.setup_sheet import SetUpSheet
+from platebook.values import replace
 
 
 def sheet_for(
@@ -16,11 +17,10 @@ def sunk_by(below_mm: float, *, seat_mm: float = 1.96) -> SetUpSheet:
     sizes = sheet_for()
     belt = (sizes.seat.bur_sunk_mm or 0.0) + below_mm
     overcut = seat_mm - sizes.seat_bur.choose_mm
-    return sizes.model_copy(
-        update={
-            "seat": sizes.seat.model_copy(update={"bur_sunk_mm": belt}),
-            "hand": sizes.hand.model_copy(update={"overcut_mm": overcut}),
-        }
+    return replace(
+        sizes,
+        seat=replace(sizes.seat, bur_sunk_mm=belt),
+        hand=replace(sizes.hand, overcut_mm=overcut),
     )
 
 

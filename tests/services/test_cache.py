@@ -2,6 +2,7 @@
 
 from pathlib import Path
 
+import pytest
 from tests.builders import some_course
 
 from platebook.logbook.file.place import answers_folder
@@ -56,12 +57,13 @@ def test_one_answer_a_setter_is_kept(tmp_path: Path) -> None:
     assert len(list(answers_folder(asked.logbook).iterdir())) == 2
 
 
-def test_a_damaged_answer_is_worked_out_anew(tmp_path: Path) -> None:
-    """Half a file is no answer."""
+@pytest.mark.parametrize("text", ['{"shapes": [', '{"shapes": [], "more": ' + "[" * 200_000])
+def test_a_damaged_answer_is_worked_out_anew(tmp_path: Path, text: str) -> None:
+    """Half a file is no answer, nor one that no end is seen of."""
     asked = Asked(tmp_path / "logbook.sqlite")
     asked.hand("x")
     (file,) = answers_folder(asked.logbook).iterdir()
-    file.write_text('{"shapes": [', encoding="utf-8")
+    file.write_text(text, encoding="utf-8")
     assert asked.hand("x") == CUT_WIDE
     assert asked.times == 2
 

@@ -9,6 +9,7 @@ from platebook.trade.phrases import (
     days_ago,
     full_day,
     moment_words,
+    noun_for,
     number_in_words,
     recent_day,
     several,
@@ -26,6 +27,7 @@ def test_a_count_goes_with_its_noun() -> None:
         count_of(n, "try", "tries") for n in (1, 2)
     ]
     assert counted == ["0 seats", "1 seat", "2 seats", "1 try", "2 tries"]
+    assert [noun_for(n, "line") for n in range(3)] == ["lines", "line", "lines"]
 
 
 def test_small_numbers_are_words() -> None:

@@ -38,7 +38,7 @@ def hostile_session(text: str) -> SessionOfAnEvening:
     """An evening in which every text that a person wrote is this one."""
     view = bench.a_view()
     reading = replace(bench.FIT, label=text, meaning=text, target=text)
-    advice = view.advice.model_copy(update={"why": (text, text)})
+    advice = replace(view.advice, why=(text, text))
     plate = PlateView(name=text, cells=(PlateCell(text, text, text),), next_position=text)
     session = SessionOfAnEvening(
         view=replace(
@@ -73,8 +73,8 @@ def hostile_session(text: str) -> SessionOfAnEvening:
             ),
         ),
     )
-    grades = [g.model_copy(update={"title": text}) for g in session.counted.grades]
-    session.counted = session.counted.model_copy(update={"grades": tuple(grades)})
+    grades = [replace(g, title=text) for g in session.counted.grades]
+    session.counted = replace(session.counted, grades=tuple(grades))
     return session
 
 

@@ -21,7 +21,8 @@ from platebook.analysis.grades.whole_settings import WHOLE
 from platebook.practice.attempt import Attempt
 from platebook.practice.courses.course import Course, Exercise, Grade
 from platebook.practice.defects import GOOD
-from platebook.trade.phrases import day_words
+from platebook.trade.phrases import count_of, day_words
+from platebook.values import replace
 
 PlayAgain = Callable[[Sequence[Attempt]], Replay]
 """Plays a log as if it were the setter's own, with what else the rule knows of them."""
@@ -48,16 +49,15 @@ def by_choice(replay: Replay, choice: Choice, suggested: NextExercise) -> NextEx
     day = date.fromisoformat(choice.day)
     same = (exercise.id, grade.id) == (suggested.exercise, suggested.grade)
     instead = f"Suggested instead: {suggested.title}, {suggested.grade_title}."
-    return suggested.model_copy(
-        update={
-            **_what(replay, grade, exercise),
-            "repeat": exercise.row or A_ROW,
-            "purpose": "chosen",
-            "chosen_by": choice.by,
-            "why": (f"Chosen by {choice.by} on {day_words(day, day)}.",),
-            "changes": ("It is what is suggested too.",) if same else (instead,),
-            "readings_asked": _asks(replay, grade.id, exercise.kind),
-        }
+    return replace(
+        suggested,
+        **_what(replay, grade, exercise),
+        repeat=exercise.row or A_ROW,
+        purpose="chosen",
+        chosen_by=choice.by,
+        why=(f"Chosen by {choice.by} on {day_words(day, day)}.",),
+        changes=("It is what is suggested too.",) if same else (instead,),
+        readings_asked=_asks(replay, grade.id, exercise.kind),
     )
 
 
@@ -158,16 +158,15 @@ def on_this_plate(
     if grade is None or exercise is None:
         return suggested
     then = f"{suggested.title}, {suggested.grade_title}"
-    places = f"{free} position{'s' if free > 1 else ''}"
-    return suggested.model_copy(
-        update={
-            **_what(replay, grade, exercise),
-            "repeat": free,
-            "purpose": "plate",
-            "why": (f"Plate {plate} goes on as it was begun: {places} left. Then {then}.",),
-            "changes": suggested.why,
-            "readings_asked": _asks(replay, grade.id, WHOLE),
-        }
+    places = count_of(free, "position")
+    return replace(
+        suggested,
+        **_what(replay, grade, exercise),
+        repeat=free,
+        purpose="plate",
+        why=(f"Plate {plate} goes on as it was begun: {places} left. Then {then}.",),
+        changes=suggested.why,
+        readings_asked=_asks(replay, grade.id, WHOLE),
     )
 
 
@@ -181,26 +180,27 @@ def _setting_of_block(
         return None
     blocks = (e for e in replay.course.exercises if e.kind == "block")
     own = next(blocks, None)
-    return suggested.model_copy(
-        update={
-            **_what(replay, grade, exercise),
-            "exercise": own.id if own is not None else None,
-            "kind": "block",
-            "title": f"Block {block.plan.number}, setting {left[0].run} of {RUNS}",
-            "repeat": len(left),
-            "purpose": "block",
-            "chosen_by": by,
-            "why": block_reason(block, left[0]),
-            "changes": (
-                "A block moves neither points nor the working grade.",
-                f"Suggested after it: {suggested.title}, {suggested.grade_title}.",
-            ),
-            "readings_asked": True,
-            "block": block.plan,
-            "block_name": block.name,
-            "block_levels": block.levels_of(left[0]),
-            "run": left[0],
-        }
+    of_a_block = {
+        "exercise": own.id if own is not None else None,
+        "kind": "block",
+        "title": f"Block {block.plan.number}, setting {left[0].run} of {RUNS}",
+    }
+    return replace(
+        suggested,
+        **_what(replay, grade, exercise) | of_a_block,
+        repeat=len(left),
+        purpose="block",
+        chosen_by=by,
+        why=block_reason(block, left[0]),
+        changes=(
+            "A block moves neither points nor the working grade.",
+            f"Suggested after it: {suggested.title}, {suggested.grade_title}.",
+        ),
+        readings_asked=True,
+        block=block.plan,
+        block_name=block.name,
+        block_levels=block.levels_of(left[0]),
+        run=left[0],
     )
 
 

@@ -24,14 +24,13 @@ from collections.abc import Sequence
 from itertools import product
 from typing import Literal
 
-from pydantic import BaseModel, ConfigDict
-
 from platebook.analysis.grades.outlook import Forecast
 from platebook.analysis.grades.states import State
 from platebook.practice.courses.course import PartName
 from platebook.practice.set_up.block_levels import BlockLevels, Level, PlannedLevel, write_levels
 from platebook.practice.text import as_text
 from platebook.trade.records import Drawer, Tool, ToolKind
+from platebook.values import Value
 
 Purpose = Literal[
     "begin",
@@ -59,13 +58,11 @@ _PILOT_SHARE = (0.28, 0.42)
 """Limits of the pilot as a share of the stone: about a third; common practice."""
 
 
-class _Value(BaseModel):
-    """Base of the values here: frozen, and no key that nobody reads."""
-
-    model_config = ConfigDict(frozen=True, extra="forbid")
+class _Kept(Value, forbid_unknown_fields=True):
+    """Base of the values here: where one was kept, no key of it is read over."""
 
 
-class Factor(_Value):
+class Factor(_Kept):
     """One choice with its two levels: sizes in millimetres, or words."""
 
     name: FactorName
@@ -73,7 +70,7 @@ class Factor(_Value):
     high: float | str
 
 
-class Run(_Value):
+class Run(_Kept):
     """One setting of a block: `run` counts from 1 in the order to be done."""
 
     run: int
@@ -81,7 +78,7 @@ class Run(_Value):
     values: dict[str, float | str]
 
 
-class BlockPlan(_Value):
+class BlockPlan(_Kept):
     """A block: `number` counts the setter's blocks from 1; the seed makes the order again."""
 
     number: int
@@ -90,7 +87,7 @@ class BlockPlan(_Value):
     runs: tuple[Run, ...]
 
 
-class BlockAtWork(_Value):
+class BlockAtWork(_Kept):
     """A block laid out to see whether `settles` makes a difference to `defect`, at one grade.
 
     `name` is what its settings are recorded under.
@@ -111,7 +108,7 @@ class BlockAtWork(_Value):
         return write_levels(BlockLevels(self.defect, self.settles, levels))
 
 
-class Choice(_Value):
+class Choice(_Kept):
     """What `by` chose: a grade, an exercise at it (or at the one worked at), or a block.
 
     `day` is the ISO day it was chosen on.
@@ -124,7 +121,7 @@ class Choice(_Value):
     block: BlockAtWork | None = None
 
 
-class NextExercise(_Value):
+class NextExercise(_Kept):
     """One exercise to do, up to `repeat` times, with its reasons.
 
     `exercise` is the course's id for it, None where the course has no exercise of that kind.
@@ -197,7 +194,9 @@ def block_plan(factors: Sequence[Factor], *, number: int = 1, seed: int = 202601
     for run, place in enumerate(order, start=1):
         signs = zip(factors, rows[int(place)], strict=True)
         levels: dict[str, Level] = {f.name: "high" if sign > 0 else "low" for f, sign in signs}
-        values = {f.name: f.high if levels[f.name] == "high" else f.low for f in factors}
+        values: dict[str, float | str] = {
+            f.name: f.high if levels[f.name] == "high" else f.low for f in factors
+        }
         runs.append(Run(run=run, levels=levels, values=values))
     return BlockPlan(number=number, seed=seed, factors=tuple(factors), runs=tuple(runs))
 

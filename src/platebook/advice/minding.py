@@ -5,15 +5,13 @@ here says that anything is a cause: the line is advice of common practice beside
 """
 
 import functools
-import tomllib
 from collections.abc import Iterable
 from datetime import date
-from importlib import resources
 from typing import TYPE_CHECKING, NamedTuple
 
-from pydantic import BaseModel, ConfigDict
-
+from platebook.tables import toml_table
 from platebook.trade.phrases import day_words
+from platebook.values import Value
 
 if TYPE_CHECKING:
     from platebook.analysis.findings.telling.habits import Habit
@@ -29,13 +27,11 @@ class _Words(NamedTuple):
     gone: str
 
 
-class Minded(BaseModel):
+class Minded(Value):
     """One line about a habit; `name` tells it from others, `gone` says that it is a thank-you.
 
     `brief` is the line without what it rests on, which `counts` says.
     """
-
-    model_config = ConfigDict(frozen=True)
 
     name: str
     variable: str
@@ -50,8 +46,7 @@ class Minded(BaseModel):
 @functools.cache
 def words_by_variable() -> dict[tuple[str, str], _Words]:
     """The words of the table, by variable and direction; ValueError where two rows share them."""
-    data = resources.files("platebook.advice").joinpath("data", "minding.toml")
-    rows = tomllib.loads(data.read_text(encoding="utf-8"))["minding"]
+    rows = toml_table("platebook.advice", "minding.toml")["minding"]
     known = {(row["variable"], row["toward"]): _Words(row["mind"], row["gone"]) for row in rows}
     if len(known) < len(rows):
         raise ValueError("minding.toml has two rows for one variable and direction")

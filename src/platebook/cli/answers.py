@@ -15,7 +15,7 @@ from platebook.cli.terminal.options import (
     setter_option,
 )
 from platebook.cli.terminal.window_options import asked_for, window_options
-from platebook.values import as_dict
+from platebook.values import as_dict, json_dict
 
 if TYPE_CHECKING:
     from platebook.analysis.findings.telling.raw_values import RawValues
@@ -110,8 +110,8 @@ def progress_command(
         answer, periods = progress_by_calendar(session, by, since=since, grade=grade)
         received = from_others(session)
     if as_json:
-        more = {"calendar": periods.model_dump(mode="json")} if periods is not None else {}
-        print_json({**answer.model_dump(mode="json", by_alias=True), **more, **as_dict(received)})
+        more = {"calendar": json_dict(periods)} if periods is not None else {}
+        print_json({**json_dict(answer), **more, **as_dict(received)})
         return
     asked = () if periods is None else ("", *calendar_lines(periods))
     said = ("", "From others", *received_lines(received)) if received.ids else ()
@@ -177,14 +177,14 @@ def next_command(  # noqa: PLR0913 - click hands every option over by name
     if as_json:
         print_json(
             {
-                **advice.model_dump(mode="json", by_alias=True),
-                "sizes": sizes.model_dump(mode="json", by_alias=True) if sizes else None,
+                **as_dict(advice),
+                "sizes": as_dict(sizes) if sizes else None,
                 "chosen": list(chosen),
                 "evening": view.evening,
                 "next_time": view.next_time,
                 "wants": list(view.wants),
                 "seeing": view.seeing,
-                **minding.model_dump(mode="json"),
+                **as_dict(minding),
             }
         )
         return

@@ -182,7 +182,7 @@ def _run_lengths(course: "Course") -> list[dict[str, object]]:
     from platebook.reports.text.course_text import run_lengths_of
 
     return [
-        {"grades": [grade.id for grade in grades]} | lengths.model_dump()
+        {"grades": [grade.id for grade in grades]} | as_dict(lengths)
         for lengths, grades in run_lengths_of(course).items()
     ]
 

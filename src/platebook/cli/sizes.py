@@ -102,6 +102,7 @@ def command(  # noqa: PLR0913 - click hands every option over by name
     from platebook.services.answers import rules_at, tools_and_hand
     from platebook.services.sizes import sizes_for, stone_tool
     from platebook.trade.rules import chosen_over
+    from platebook.values import as_dict
 
     with in_session(ctx, setter=setter) as session:
         drawer, hand = tools_and_hand(session)
@@ -117,7 +118,7 @@ def command(  # noqa: PLR0913 - click hands every option over by name
     if card is not None:
         _write_card(ctx, sized.sizes, card)
     lines = sizes_card(sized.sizes, picture=not plain and shows_dots())
-    keys = sized.sizes.model_dump(mode="json", by_alias=True)
+    keys = as_dict(sized.sizes)
     answer("\n".join(lines), keys, as_json=as_json)
 
 

@@ -6,11 +6,10 @@ each key means.
 """
 
 import functools
-import tomllib
 from collections.abc import Iterable, Mapping
-from importlib import resources
 from typing import Any, Literal
 
+from platebook.tables import toml_table
 from platebook.values import Value, field
 
 GOOD = "good"
@@ -114,8 +113,7 @@ def _suspicion(plain: Mapping[str, Any]) -> Suspicion:
 
 @functools.cache
 def _tables() -> Mapping[str, Any]:
-    file = resources.files("platebook.practice").joinpath("data", "defects.toml")
-    return tomllib.loads(file.read_text(encoding="utf-8"))
+    return toml_table("platebook.practice", "defects.toml")
 
 
 MOST_COMMENTS = 9

@@ -6,14 +6,12 @@ it is asked and in which words, what a sensible number of it is, and what analys
 values of `part` are the part exercises there are, a table each in `parts.toml`.
 """
 
-import csv
 import functools
-import tomllib
 from collections.abc import Mapping
-from importlib import resources
 from typing import Any, Literal, cast
 
 from platebook.practice.defects import GOOD, defects, verdicts
+from platebook.tables import csv_rows, toml_table
 from platebook.values import Value
 
 FieldType = Literal[
@@ -92,11 +90,6 @@ class PartExercise(Value, kw_only=True):
     readings: tuple[str, ...] = ()
 
 
-def _rows(name: str) -> list[dict[str, str]]:
-    text = resources.files("platebook.practice").joinpath("data", name).read_text(encoding="utf-8")
-    return list(csv.DictReader(text.splitlines()))
-
-
 def _number(text: str) -> float | None:
     return float(text) if text else None
 
@@ -118,7 +111,7 @@ def fields() -> Mapping[str, Field]:
             high=_number(row["high"]),
             help=row["help"],
         )
-        for row in _rows("fields.csv")
+        for row in csv_rows("platebook.practice", "fields.csv")
     }
 
 
@@ -130,7 +123,7 @@ def choices() -> Mapping[str, tuple[Choice, ...]]:
     rank; those of `part` are the parts of `parts.toml`.
     """
     listed: dict[str, list[Choice]] = {}
-    for row in _rows("choices.csv"):
+    for row in csv_rows("platebook.practice", "choices.csv"):
         aliases = tuple(a for a in row["aliases"].split(";") if a)
         rank = int(row["rank"]) if row["rank"] else None
         listed.setdefault(row["field"], []).append(Choice(row["value"], aliases, rank))
@@ -158,8 +151,7 @@ def parts() -> Mapping[str, PartExercise]:
 
 @functools.cache
 def _parts_table() -> dict[str, Any]:
-    file = resources.files("platebook.practice").joinpath("data", "parts.toml")
-    return tomllib.loads(file.read_text(encoding="utf-8"))
+    return toml_table("platebook.practice", "parts.toml")
 
 
 def parts_without(step: str) -> tuple[str, ...]:

@@ -10,16 +10,15 @@ each step of the work what to do from the list of steps.
 How readings and answers are understood is common practice.
 """
 
-import csv
 import difflib
 import functools
 from collections.abc import Iterable, Mapping
-from importlib import resources
 
 from platebook.practice.defects import Defect, defects
 from platebook.practice.fields import Field, choices, fields
 from platebook.practice.results import DEFECTS, SEVERITIES
 from platebook.practice.text import clean
+from platebook.tables import csv_rows
 from platebook.trade.cautions import work_steps
 from platebook.values import Value
 
@@ -118,9 +117,8 @@ def words_asked(field: str, offered: Iterable[str] = ()) -> tuple[Term, ...]:
 
 
 def _written() -> Iterable[Term]:
-    text = resources.files("platebook.practice").joinpath("data", "glossary.csv")
     named = ", ".join(DEFECTS)
-    for row in csv.DictReader(text.read_text(encoding="utf-8").splitlines()):
+    for row in csv_rows("platebook.practice", "glossary.csv"):
         field = fields().get(row["field"])
         yield Term(
             word=row["word"],

@@ -25,7 +25,7 @@ from platebook.values import Value
 Answer = TypeVar("Answer")
 Kind = TypeVar("Kind", bound=BaseModel | Value)
 
-CODE_SCHEMA = 25
+CODE_SCHEMA = 26
 """Goes up when what an answer says changes without the program's version."""
 
 OF_A_CLASS = "class"
@@ -80,7 +80,7 @@ class Cache:
         """The answer kept for this; None where there is none, or none that can be read."""
         try:
             return form.read(self._file(form, about, mark).read_bytes())
-        except (OSError, ValueError):
+        except (OSError, ValueError, RecursionError):
             return None
 
     def keep(self, form: Form[Answer], about: str, answer: Answer, mark: str = "") -> None:

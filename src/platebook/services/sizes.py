@@ -23,7 +23,7 @@ from platebook.trade.rules import RuleBook, RuleOfThumb, choosable, conflicts
 from platebook.trade.rules import rules as all_rules
 from platebook.trade.setup_sheet import SeatMethod, SetUpSheet
 from platebook.trade.sizing import METHODS
-from platebook.values import Value
+from platebook.values import Value, replace
 
 NONE = "none"
 
@@ -167,11 +167,10 @@ def sizes_for(
     except TradeError as error:
         return Sized(None, tuple(Problem(0, f.field, f.read, f.expected) for f in error.faults))
     if measured:
-        stone = answer.stone.model_copy(update={"measured": measured})
-        answer = answer.model_copy(update={"stone": stone})
+        answer = replace(answer, stone=replace(answer.stone, measured=measured))
     if read.sheet_mm is None:
         _, assumed = gauge_to_assume(read.diameter_mm)
-        answer = answer.model_copy(update={"cautions": (*answer.cautions, assumed)})
+        answer = replace(answer, cautions=(*answer.cautions, assumed))
     return Sized(answer, tuple(notices))
 
 

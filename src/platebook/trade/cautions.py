@@ -5,15 +5,13 @@ rules; every list of them begins by saying so.
 """
 
 import functools
-import tomllib
 from collections.abc import Mapping
-from importlib import resources
 from typing import Any, Literal
 
-from platebook.trade.records import CheckedValue
+from platebook.tables import Row, rows_as, toml_table
 
 
-class StepCautions(CheckedValue):
+class StepCautions(Row, kw_only=True):
     """The cautions of one step, their kind and where known their source.
 
     `about` names a step that lies beside a setting, empty for one that is part of it.
@@ -57,17 +55,15 @@ def step_cautions(step: str) -> StepCautions | None:
 
 @functools.cache
 def _by_step() -> Mapping[str, StepCautions]:
-    rows = _table()["step"]
-    return {row["step"]: StepCautions.model_validate(row) for row in rows}
+    return {of.step: of for of in rows_as(StepCautions, _table()["step"])}
 
 
 @functools.cache
 def _table() -> dict[str, Any]:
-    file = resources.files("platebook.trade").joinpath("data", "cautions.toml")
-    return tomllib.loads(file.read_text(encoding="utf-8"))
+    return toml_table("platebook.trade", "cautions.toml")
 
 
-class WorkStep(CheckedValue):
+class WorkStep(Row):
     """A step of the work: its name, what to do, and the step whose cautions belong to it."""
 
     name: str
@@ -78,6 +74,4 @@ class WorkStep(CheckedValue):
 @functools.cache
 def work_steps() -> tuple[WorkStep, ...]:
     """All steps of one setting, in the order of the work (common practice)."""
-    file = resources.files("platebook.trade").joinpath("data", "steps.toml")
-    rows = tomllib.loads(file.read_text(encoding="utf-8"))["step"]
-    return tuple(WorkStep.model_validate(row) for row in rows)
+    return rows_as(WorkStep, toml_table("platebook.trade", "steps.toml")["step"])

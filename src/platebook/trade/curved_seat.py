@@ -1,5 +1,7 @@
 """What curved metal does to a seat: the wall left at the sides, the lean off the crest, spacing."""
 
+from typing import Literal
+
 from platebook.trade.geometry.curved import (
     Drop,
     between_seats_mm,
@@ -8,14 +10,15 @@ from platebook.trade.geometry.curved import (
     one_side_high_mm,
     tilt_deg,
 )
-from platebook.trade.records import CheckedValue, Curve, Sheet
+from platebook.trade.records import Curve, Sheet
 from platebook.trade.rules import RuleBook
 from platebook.trade.stones import Profile
+from platebook.values import Value
 
 LEVEL = "With the table level with the crest"
 
 
-class CurveAnswer(CheckedValue):
+class CurveAnswer(Value):
     """A stone in a ring or dome, its table level with the crest. Lengths in millimetres.
 
     `drop_mm` is how far the surface has fallen at the girdle where it fell furthest and `drops` the
@@ -24,7 +27,7 @@ class CurveAnswer(CheckedValue):
     `one_side_high_mm` higher. `sentences` say it, the first one what is left.
     """
 
-    kind: str
+    kind: Literal["ring", "dome"]
     radius_mm: float
     off_crest_mm: float
     tilt_deg: float
@@ -36,7 +39,7 @@ class CurveAnswer(CheckedValue):
     sentences: tuple[str, ...]
 
 
-class SpacingAnswer(CheckedValue):
+class SpacingAnswer(Value):
     """The metal left between two neighbouring seats, at the surface and at the girdle's depth."""
 
     pitch_mm: float

@@ -14,13 +14,13 @@ to a whole micrometre here and is exact from then on.
 A size is never moved to one of these silently: `nearest_metric_drill_mm` answers what to buy.
 """
 
-import csv
 import functools
 import re
 from collections.abc import Callable, Mapping
 from decimal import ROUND_HALF_EVEN, Decimal
 from fractions import Fraction
-from importlib import resources
+
+from platebook.tables import csv_rows
 
 _THINNEST = 40
 _MM_AT_36 = 0.127
@@ -61,17 +61,12 @@ def standard_gauge_mm(gauge: int) -> float:
     return round(_SWG_THOU[gauge - 1] * MM_PER_INCH / 1000, 6)
 
 
-def _rows(name: str) -> list[dict[str, str]]:
-    text = resources.files("platebook.trade").joinpath("data", name).read_text(encoding="utf-8")
-    return list(csv.DictReader(text.splitlines()))
-
-
 @functools.cache
 def number_drills() -> Mapping[int, float]:
     """Diameters of the number drills in millimetres by number, smallest (No. 84) first."""
     return {
         int(row["number"]): round(float(row["inch"]) * MM_PER_INCH, 4)
-        for row in _rows("drills-number.csv")
+        for row in csv_rows("platebook.trade", "drills-number.csv")
     }
 
 
@@ -79,7 +74,7 @@ def number_drills() -> Mapping[int, float]:
 def metric_drills() -> tuple[float, ...]:
     """Preferred metric drills, smallest first; within each tenth only certain hundredths."""
     sizes: list[float] = []
-    for row in _rows("drills-metric.csv"):
+    for row in csv_rows("platebook.trade", "drills-metric.csv"):
         endings = {int(ending) for ending in row["hundredths"].split()}
         low, high = (round(float(row[end]) * 100) for end in ("from_mm", "to_mm"))
         sizes += [size / 100 for size in range(low, high + 1) if size % 10 in endings]

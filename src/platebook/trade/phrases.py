@@ -12,7 +12,12 @@ _NUMBERS = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight"
 
 def count_of(number: int, noun: str, plural: str | None = None) -> str:
     """A number with its noun: 1 attempt, 3 attempts; `plural` where an s is not enough."""
-    return f"{number} {noun if number == 1 else plural or noun + 's'}"
+    return f"{number} {noun_for(number, noun, plural)}"
+
+
+def noun_for(number: int, noun: str, plural: str | None = None) -> str:
+    """A noun as it stands with a number that is written apart from it: attempt, attempts."""
+    return noun if number == 1 else plural or f"{noun}s"
 
 
 def number_in_words(number: int) -> str:

@@ -3,15 +3,15 @@
 import math
 
 from platebook.trade.phrases import count_of
-from platebook.trade.records import CheckedValue
 from platebook.trade.rules import RuleBook
 from platebook.trade.validation import Fault, TradeError
+from platebook.values import Value
 
 LARGEST_PLATE_MM = 1000.0
 EXACT_MM = 6
 
 
-class Position(CheckedValue):
+class Position(Value):
     """One numbered position: its centre from the plate's top left corner, and its stone."""
 
     number: int
@@ -22,7 +22,7 @@ class Position(CheckedValue):
     stone_mm: float
 
 
-class PlateLayout(CheckedValue):
+class PlateLayout(Value):
     """A plate laid out; the notch is at 12 o'clock, the middle of the top edge.
 
     Positions are numbered along the rows from the top left, `across` of them in a row, `pitch_mm`

@@ -1,7 +1,7 @@
 """What sizes are asked with: the stone, the sheet, the tools of a drawer, and a hand."""
 
 from operator import attrgetter
-from typing import Literal
+from typing import Literal, Protocol
 
 from pydantic import BaseModel, ConfigDict, Field
 
@@ -163,6 +163,23 @@ class HandForShape(CheckedValue):
     wear_mm_per_seat: float = 0.0
     from_attempts: int = Field(default=0, ge=0)
     from_class: int = Field(default=0, ge=0)
+
+
+class RestsOnSeats(Protocol):
+    """Whatever says how many seats it rests on, of the hand's own and of its class."""
+
+    @property
+    def from_attempts(self) -> int:
+        """Seats of this hand."""
+
+    @property
+    def from_class(self) -> int:
+        """Seats of its class."""
+
+
+def was_read(known: RestsOnSeats) -> bool:
+    """Whether seats were read, of this hand or of its class; custom speaks where none were."""
+    return bool(known.from_attempts or known.from_class)
 
 
 class Hand(CheckedValue):

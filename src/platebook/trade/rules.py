@@ -5,17 +5,16 @@ course or a setter may choose another rule for a purpose by its id.
 """
 
 import functools
-import tomllib
 from collections.abc import Iterable, Mapping
-from importlib import resources
 from typing import Literal
 
-from platebook.trade.records import CheckedValue
+from platebook.tables import Row, rows_as, toml_table
+from platebook.values import Value
 
 RuleKind = Literal["common practice", "published", "geometry", "judgement", "memory"]
 
 
-class RuleOfThumb(CheckedValue):
+class RuleOfThumb(Row, kw_only=True):
     """One rule: `times` the stone's diameter plus `plus_mm`, and a window around that.
 
     `low_mm` and `high_mm` are the window, from the value (a tool that is near enough) or from the
@@ -48,9 +47,8 @@ class RuleOfThumb(CheckedValue):
 @functools.cache
 def rules() -> Mapping[str, RuleOfThumb]:
     """All rules by id, in the order of the file."""
-    file = resources.files("platebook.trade").joinpath("data", "rules.toml")
-    table = tomllib.loads(file.read_text(encoding="utf-8"))
-    return {row["id"]: RuleOfThumb.model_validate(row) for row in table["rule"]}
+    rows = toml_table("platebook.trade", "rules.toml")["rule"]
+    return {rule.id: rule for rule in rows_as(RuleOfThumb, rows)}
 
 
 @functools.cache
@@ -94,7 +92,7 @@ def _same_question(one: RuleOfThumb, other: RuleOfThumb) -> bool:
     return one.purpose == other.purpose and (None in methods or len(methods) == 1)
 
 
-class RuleBook(CheckedValue):
+class RuleBook(Value):
     """The rules in use: the defaults, but for the ids a course or a setter has chosen.
 
     `cut` is the named cut (`stones.named_cuts`) that fills in what was not measured.

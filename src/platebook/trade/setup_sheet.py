@@ -1,41 +1,30 @@
 """The set-up sheet: what to use for one stone, with sizes, reasons and warnings, as plain values.
 
-`SetUpSheet.model_dump(mode="json", by_alias=True)` is the `sizes` JSON. Lengths are millimetres
-rounded to a micrometre, angles degrees.
+`as_dict` of a `SetUpSheet` is the `sizes` JSON. Lengths are millimetres rounded to a micrometre,
+angles degrees.
 """
 
 from typing import Literal
 
-from pydantic import ConfigDict, Field
-
 from platebook.trade.curved_seat import CurveAnswer, SpacingAnswer
 from platebook.trade.geometry.thickness import SheetAnswer
-from platebook.trade.records import CheckedValue
+from platebook.trade.stones import Profile
 from platebook.trade.unevenness import Unevenness
+from platebook.values import Value, field
 
 SeatMethod = Literal["drop in", "push in", "snap in"]
 
 
-class StoneAnswer(CheckedValue):
-    """The stone that was asked about, with what had to be assumed.
+class StoneAnswer(Profile):
+    """The stone that was asked about: its profile, with what had to be assumed.
 
-    `depth_mm` (table to culet) is `crown_mm`, `girdle_mm` and `pavilion_mm` together; `table_mm` is
-    its width. `cut` is the named cut that the `assumed` ones come from; `ovality_mm` is largest
-    minus smallest diameter where both were measured, else None; `material` as given and `facts`
-    what the table of stones says of it. Where the
-    tool that read the diameter is known, `diameter_mm` is corrected by its check,
-    `diameter_u_mm` is its standard uncertainty, and `measured` says both. `uneven` is what is known
-    of a stone that is not round, None where only one diameter is known.
+    `ovality_mm` is largest minus smallest diameter where both were measured, else None; `material`
+    as given and `facts` what the table of stones says of it. Where the tool that read the diameter
+    is known, `diameter_mm` is corrected by its check, `diameter_u_mm` is its standard uncertainty,
+    and `measured` says both. `uneven` is what is known of a stone that is not round, None where
+    only one diameter is known.
     """
 
-    diameter_mm: float
-    depth_mm: float
-    crown_mm: float
-    girdle_mm: float
-    pavilion_mm: float
-    table_mm: float
-    cut: str
-    assumed: tuple[str, ...]
     ovality_mm: float | None = None
     material: str | None = None
     facts: str | None = None
@@ -44,7 +33,7 @@ class StoneAnswer(CheckedValue):
     uneven: Unevenness | None = None
 
 
-class OtherRule(CheckedValue):
+class OtherRule(Value):
     """What another rule for the same question would ask for: its id, size and kind."""
 
     rule: str
@@ -52,7 +41,7 @@ class OtherRule(CheckedValue):
     source: str
 
 
-class ToolChoice(CheckedValue):
+class ToolChoice(Value, kw_only=True):
     """One tool to use.
 
     `target_mm` is what the rule asks for; `choose_mm` the tool to take, `from` (in Python `from_`)
@@ -68,11 +57,9 @@ class ToolChoice(CheckedValue):
     answer the same question.
     """
 
-    model_config = ConfigDict(validate_by_name=True, validate_by_alias=True)
-
     target_mm: float
     choose_mm: float
-    from_: Literal["drawer", "last time", "to buy"] = Field(alias="from")
+    from_: Literal["drawer", "last time", "to buy"] = field(name="from")
     tool: str
     shape: str | None = None
     rule: str
@@ -87,7 +74,7 @@ class ToolChoice(CheckedValue):
     others: tuple[OtherRule, ...] = ()
 
 
-class SeatAnswer(CheckedValue):
+class SeatAnswer(Value, kw_only=True):
     """The seat to cut.
 
     `diameter_low_mm` to `diameter_high_mm` is the wanted window; `depth_mm` is from the sheet's
@@ -127,7 +114,7 @@ class SeatAnswer(CheckedValue):
     sentence: str
 
 
-class Chances(CheckedValue):
+class Chances(Value):
     """The three chances of a seat, that are 1 together."""
 
     chance_of_fit: float
@@ -149,7 +136,7 @@ class Chances(CheckedValue):
         return whole[0], whole[1], whole[2]
 
 
-class BurForecast(Chances):
+class BurForecast(Chances, kw_only=True):
     """What one seat bur would cut in this hand.
 
     `size_mm` as measured or marked, `angle_deg` where known; `seat_mm` its predicted seat,
@@ -167,13 +154,8 @@ class BurForecast(Chances):
     from_attempts: int
     from_class: int = 0
 
-    @property
-    def measured(self) -> bool:
-        """Whether seats of this shape were read, of this hand or of its class."""
-        return bool(self.from_attempts or self.from_class)
 
-
-class HandAnswer(Chances):
+class HandAnswer(Chances, kw_only=True):
     """What is known of this hand with the chosen seat bur.
 
     `overcut_mm` (seat minus bur, wear counted in) and `spread_mm` (one standard deviation);
@@ -197,7 +179,7 @@ class HandAnswer(Chances):
     what_to_do: tuple[str, ...] = ()
 
 
-class SetUpSheet(CheckedValue):
+class SetUpSheet(Value, kw_only=True):
     """Stone, tools, seat, sheet and hand for one setting, and the cautions that go with it.
 
     `curve` is what a ring or dome does to the seat, None in flat metal; `spacing` the metal between

@@ -43,6 +43,7 @@ from platebook.trade.tools.bur_choice import (
 from platebook.trade.tools.tool_choice import opening_bur, pilot_drill
 from platebook.trade.unevenness import unevenness
 from platebook.trade.validation import Fault, TradeError, check_sheet, check_stone
+from platebook.values import replace
 
 METHODS: tuple[SeatMethod, ...] = get_args(SeatMethod)
 
@@ -76,7 +77,7 @@ def size(
         kind: ToolKind = "twist drill" if purpose == "pilot" else "bur"
         used_last = tool.from_ == "drawer" and not drawer.of_kind(kind)
         place = {"from_": "last time"} if used_last else {}
-        return _with_speed(tool, sheet).model_copy(update={"others": others, **place})
+        return replace(_with_speed(tool, sheet), others=others, **place)
 
     sizes = SetUpSheet(
         stone=_stone_answer(stone, section, book),
@@ -93,9 +94,9 @@ def size(
     curve = sheet.curve and curve_answer(
         section, sheet.curve, seat.bur_sunk_mm, sizes.sheet.culet_clearance_mm, book
     )
-    sizes = sizes.model_copy(update={"seat": seat, "curve": curve})
+    sizes = replace(sizes, seat=seat, curve=curve)
     cautions = (*remarks(stone, sheet, sizes, book), *_too_coarse(drawer, window))
-    return sizes.model_copy(update={"cautions": cautions})
+    return replace(sizes, cautions=cautions)
 
 
 def _with_floor(bur: ToolChoice, book: RuleBook) -> ToolChoice:
@@ -109,8 +110,7 @@ def _with_floor(bur: ToolChoice, book: RuleBook) -> ToolChoice:
     else:
         rule = book.rule(f"angle {bur.shape}")
         where = f"{part} of {rule.degrees:g}° assumed: {rule.kind}"
-    update = {"floor_deg": round(floor, 2), "angle": f"floor sloping {floor:g}° ({where})"}
-    return bur.model_copy(update=update)
+    return replace(bur, floor_deg=round(floor, 2), angle=f"floor sloping {floor:g}° ({where})")
 
 
 def _with_depths(sizes: SetUpSheet, section: Profile, book: RuleBook) -> SeatAnswer:
@@ -128,8 +128,8 @@ def _with_depths(sizes: SetUpSheet, section: Profile, book: RuleBook) -> SeatAns
         "gap_under_mm": cut.gap_under_mm,
     }
     rounded = {name: None if mm is None else round(mm, 3) + 0.0 for name, mm in numbers.items()}
-    seat = sizes.seat.model_copy(update={**rounded, "contact": cut.contact})
-    return seat.model_copy(update={"trial": _trial(seat)})
+    seat = replace(sizes.seat, contact=cut.contact, **rounded)
+    return replace(seat, trial=_trial(seat))
 
 
 def _trial(seat: SeatAnswer) -> str | None:
@@ -196,8 +196,7 @@ def _with_speed(tool: ToolChoice, sheet: Sheet) -> ToolChoice:
     limit = speed_limit(tool.choose_mm, sheet.metal) if sheet.metal else None
     if limit is None:
         return tool
-    speed = {"not_above_rpm": round(limit.not_above_rpm), "speed": limit.sentence}
-    return tool.model_copy(update=speed)
+    return replace(tool, not_above_rpm=round(limit.not_above_rpm, 0), speed=limit.sentence)
 
 
 def _refuse_impossible(stone: Stone, sheet: Sheet, method: str, book: RuleBook) -> None:

@@ -4,19 +4,18 @@ A speed is a limit that is "not above", never a target: the speeds stand in `dat
 their kind. Seats are cut slowly by hand, far below these.
 """
 
-import csv
 import functools
 import math
-from importlib import resources
 from typing import Literal
 
-from platebook.trade.records import CheckedValue
+from platebook.tables import Row, csv_rows, rows_as
 from platebook.trade.validation import Fault, TradeError
+from platebook.values import Value
 
 ROUND_TO_RPM = 100
 
 
-class SurfaceSpeed(CheckedValue):
+class SurfaceSpeed(Row):
     """Surface speeds for a metal and tool steel, metres a minute."""
 
     metal: str
@@ -31,7 +30,7 @@ STEELS = {"hss": "high-speed steel"}
 """What a tool steel of the table is called."""
 
 
-class SpeedLimit(CheckedValue):
+class SpeedLimit(Value):
     """Revolutions a minute not to go above, with the speed it comes from and what to say."""
 
     not_above_rpm: float
@@ -47,9 +46,7 @@ def rpm(surface_m_min: float, diameter_mm: float) -> float:
 @functools.cache
 def surface_speeds() -> tuple[SurfaceSpeed, ...]:
     """All surface speeds in the order of the table."""
-    file = resources.files("platebook.trade").joinpath("data", "speeds.csv")
-    rows = csv.DictReader(file.read_text(encoding="utf-8").splitlines())
-    return tuple(SurfaceSpeed.model_validate(row) for row in rows)
+    return rows_as(SurfaceSpeed, csv_rows("platebook.trade", "speeds.csv"))
 
 
 def speed_limit(diameter_mm: float, metal: str, tool_steel: str = "hss") -> SpeedLimit | None:

@@ -6,19 +6,19 @@ The facts stand in `data/stones.csv` and `data/metals.csv`, each row with its st
 tables, common practice, or memory).
 """
 
-import csv
 import functools
 import math
-from collections.abc import Mapping
-from importlib import resources
+from collections.abc import Iterator, Mapping
 from typing import Literal
 
-from platebook.trade.records import CheckedValue, Stone
+from platebook.tables import Row, csv_rows, rows_as
+from platebook.trade.records import Stone
 from platebook.trade.rules import RuleBook
 from platebook.trade.validation import Fault, TradeError
+from platebook.values import Value
 
 
-class NamedCut(CheckedValue):
+class NamedCut(Row):
     """Proportions of a round brilliant, percent of its girdle diameter; angles in degrees."""
 
     cut: str
@@ -32,10 +32,12 @@ class NamedCut(CheckedValue):
     status: str
 
 
-class Profile(CheckedValue):
+class Profile(Value):
     """A round stone in section, in millimetres; `assumed` names what was not measured.
 
-    Table, crown (table to girdle), girdle (a cylinder) and pavilion (girdle to culet, a cone).
+    Crown (table to girdle), girdle (a cylinder) and pavilion (girdle to culet, a cone) are
+    together its depth; `table_mm` is the table's width. `cut` is the named cut that what is
+    assumed comes from.
     """
 
     diameter_mm: float
@@ -65,9 +67,7 @@ class Profile(CheckedValue):
 @functools.cache
 def named_cuts() -> Mapping[str, NamedCut]:
     """The named cuts by name, oldest first."""
-    file = resources.files("platebook.trade").joinpath("data", "cuts.csv")
-    rows = csv.DictReader(file.read_text(encoding="utf-8").splitlines())
-    return {row["cut"]: NamedCut.model_validate(row) for row in rows}
+    return {cut.cut: cut for cut in rows_as(NamedCut, csv_rows("platebook.trade", "cuts.csv"))}
 
 
 def profile(stone: Stone, book: RuleBook | None = None) -> Profile:
@@ -108,7 +108,7 @@ def profile(stone: Stone, book: RuleBook | None = None) -> Profile:
     )
 
 
-class StoneFacts(CheckedValue):
+class StoneFacts(Row):
     """One material: density (specific gravity), hardness (Mohs), toughness and fitness.
 
     `under_burnishing_pressure` is what to say; `pressure` sums it up. `names` are the words that
@@ -134,14 +134,10 @@ def stone_facts(material: str) -> StoneFacts | None:
 @functools.cache
 def all_stones() -> tuple[StoneFacts, ...]:
     """All materials in the order of the table."""
-    file = resources.files("platebook.trade").joinpath("data", "stones.csv")
-    rows = csv.DictReader(file.read_text(encoding="utf-8").splitlines())
-    return tuple(
-        StoneFacts.model_validate({**row, "names": tuple(row["names"].split(";"))}) for row in rows
-    )
+    return rows_as(StoneFacts, _with_names("stones.csv"))
 
 
-class MetalFacts(CheckedValue):
+class MetalFacts(Row):
     """One metal: what it does under the burnisher, and what that knowledge is worth."""
 
     metal: str
@@ -160,11 +156,12 @@ def metal_facts(metal: str) -> MetalFacts | None:
 @functools.cache
 def all_metals() -> tuple[MetalFacts, ...]:
     """All metals in the order of the table."""
-    file = resources.files("platebook.trade").joinpath("data", "metals.csv")
-    rows = csv.DictReader(file.read_text(encoding="utf-8").splitlines())
-    return tuple(
-        MetalFacts.model_validate({**row, "names": tuple(row["names"].split(";"))}) for row in rows
-    )
+    return rows_as(MetalFacts, _with_names("metals.csv"))
+
+
+def _with_names(table: str) -> Iterator[dict[str, object]]:
+    for row in csv_rows("platebook.trade", table):
+        yield {**row, "names": row["names"].split(";")}
 
 
 def sold_mm(diameter_mm: float) -> float:

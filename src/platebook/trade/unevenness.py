@@ -8,13 +8,14 @@ are rules, each with its kind.
 import math
 
 from platebook.trade.geometry.uneven import Gap, gap_round, measured_outline, smallest_hole
-from platebook.trade.records import CheckedValue, Stone
+from platebook.trade.records import Stone
 from platebook.trade.rules import RuleBook
+from platebook.values import Value
 
 SHOWN_MM = 0.0005
 
 
-class Unevenness(CheckedValue):
+class Unevenness(Value, kw_only=True):
     """How uneven a stone is. Lengths in millimetres.
 
     `enters_mm` is the smallest round hole it enters, `lobed_mm` what that asks beyond its most
@@ -33,7 +34,7 @@ class Unevenness(CheckedValue):
     sentences: tuple[str, ...]
 
 
-class Unfit(CheckedValue):
+class Unfit(Value):
     """One reason to lay a stone aside: the measured field of `Stone` that tells it, and words."""
 
     field: str

@@ -1,13 +1,12 @@
 """What screens and their workers say to one another and to the app: one message each."""
 
 from collections.abc import Mapping
-from typing import TYPE_CHECKING, Generic, TypeVar
+from typing import TYPE_CHECKING, Generic, Protocol, TypeVar
 
 from textual.message import Message
 
 if TYPE_CHECKING:
     from platebook.practice.people.received import Received
-    from platebook.tui.base_screen import BenchScreen
 
 Value = TypeVar("Value")
 
@@ -60,6 +59,13 @@ class ServiceFailed(Message):
         self.error = error
 
 
+class Tells(Protocol):
+    """Whoever asked, and can say on their own screen what became of it."""
+
+    def tell(self, sentence: str) -> None:
+        """Say one sentence."""
+
+
 class Amend(Message):
     """An attempt is to be corrected; `values` are its fields as text, `screen` who asks.
 
@@ -70,7 +76,7 @@ class Amend(Message):
         self,
         attempt_id: str,
         values: Mapping[str, str],
-        screen: "BenchScreen[None]",
+        screen: Tells,
         told: str = "",
     ) -> None:
         super().__init__()

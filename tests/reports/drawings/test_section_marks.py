@@ -16,14 +16,15 @@ from platebook.reports.drawings.section_marks import (
     verdict,
 )
 from platebook.reports.drawings.svg import Node
-from platebook.trade.geometry.section import Dimension, Section, Shape, State
+from platebook.trade.geometry.section import Dimension, Line, Point, Section, Shape, State
+from platebook.values import replace
 
 BACK_MM = 1.5
 
 
-def a_dimension(name: str, mm: float) -> Dimension:
+def a_dimension(name: Line, mm: float) -> Dimension:
     """A dimension of this size whose line is of no matter."""
-    return Dimension.model_validate({"name": name, "start": (0, 0), "end": (0, mm), "mm": mm})
+    return Dimension(name, (0, 0), (0, mm), mm)
 
 
 def a_section(
@@ -31,7 +32,7 @@ def a_section(
 ) -> Section:
     """A 2 mm stone in 1.5 mm sheet, with a seat, table, ledge and point of these sizes."""
     edge, culet = BACK_MM - under_mm, BACK_MM - inside_mm
-    rows = (
+    rows: tuple[tuple[Line, Point, Point, float], ...] = (
         ("stone", (-1.0, edge), (1.0, edge), 2.0),
         ("seat", (-seat_mm / 2, 0.0), (seat_mm / 2, 0.0), seat_mm),
         ("table height", (0.0, -above_mm), (0.0, 0.0), above_mm),
@@ -42,10 +43,7 @@ def a_section(
     metal = ((seat_mm / 2, 0.0), (2.0, 0.0), (2.0, BACK_MM), (0.5, BACK_MM))
     return Section(
         shapes=(Shape(name="sheet right", points=metal), Shape(name="stone", points=stone)),
-        dimensions=tuple(
-            Dimension.model_validate({"name": n, "start": a, "end": b, "mm": mm})
-            for n, a, b, mm in rows
-        ),
+        dimensions=tuple(Dimension(n, a, b, mm) for n, a, b, mm in rows),
         states=(),
         line="",
     )
@@ -70,7 +68,7 @@ def a_section(
         ("seat depth", -0.02, "girdle 0.02 above"),
     ],
 )
-def test_a_dimension_is_said_without_a_sign(name: str, mm: float, expected: str) -> None:
+def test_a_dimension_is_said_without_a_sign(name: Line, mm: float, expected: str) -> None:
     """A word tells the side that a minus would; lengths have two decimals, or three if needed."""
     assert label(a_dimension(name, mm)) == expected
 
@@ -84,7 +82,7 @@ def test_the_middle_of_a_dimension_is_half_way_down_its_line() -> None:
 def test_every_state_is_seen_at_a_dimension_that_there_is() -> None:
     """Nothing can be out of order without a place to say it."""
     assert set(STATE_AT) == set(get_args(State))
-    assert set(STATE_AT.values()) <= set(get_args(Dimension.model_fields["name"].annotation))
+    assert set(STATE_AT.values()) <= set(get_args(Line))
 
 
 def test_what_is_out_of_order_stands_at_its_own_dimension() -> None:
@@ -100,7 +98,7 @@ def test_the_verdict_names_everything_in_one_line() -> None:
     """In the order of the section, which has the worst first."""
     section = a_section()
     assert verdict(section) == "Nothing out of order."
-    out = section.model_copy(update={"states": ("too tight", "point out")})
+    out = replace(section, states=("too tight", "point out"))
     assert verdict(out) == "Mind: TOO TIGHT. The point stands out at the back."
 
 
@@ -109,7 +107,7 @@ def test_a_point_that_stands_out_is_said_and_not_shouted() -> None:
     states: tuple[State, ...] = ("point out",)
     assert alarm(a_dimension("culet clearance", -0.3), states) == ""
     assert label(a_dimension("culet clearance", -0.3)) == "point 0.30 out"
-    out = a_section().model_copy(update={"states": states})
+    out = replace(a_section(), states=states)
     assert verdict(out) == "The point stands out at the back."
 
 

@@ -19,6 +19,7 @@ from platebook.reports.pages.html import (
     seat_width_mm,
 )
 from platebook.trade.geometry.section import Section, Shape
+from platebook.values import replace
 
 
 @pytest.mark.parametrize(
@@ -132,7 +133,7 @@ def test_each_attempt_has_a_stroke_above_or_below() -> None:
 def test_a_long_curve_has_dashes_for_shares_and_no_more_points_than_paper_shows() -> None:
     """Of 1,200 settings forty dashes, and lines of a few hundred points."""
     steps = tuple(
-        step.model_copy(update={"number": n + 1, "rate": 0.5, "low": 0.4, "high": 0.6})
+        replace(step, number=n + 1, rate=0.5, low=0.4, high=0.6)
         for n, step in enumerate(a_curve("+-") * 600)
     )
     root = ET.fromstring(curve_svg(steps, "1.5 mm"))  # noqa: S314 - made here

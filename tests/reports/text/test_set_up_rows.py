@@ -9,6 +9,7 @@ from platebook.reports.text.sizes_text import sizes_card, table_lines
 from platebook.trade import Drawer, Sheet, Stone, Tool, size
 from platebook.trade.records import Curve
 from platebook.trade.setup_sheet import SetUpSheet
+from platebook.values import replace
 
 SHEET = Sheet(sheet_mm=0.812, metal="copper")
 RING = Sheet(sheet_mm=1.8, curve=Curve(kind="ring", radius_mm=10))
@@ -87,10 +88,10 @@ def test_whose_hand_it_is_stands_at_its_number() -> None:
     """By custom without a seat read, the class's, or one's own with the count."""
     sizes = _sizes()
     hands = [
-        sizes.hand.model_copy(update=update)
+        replace(sizes.hand, **update)
         for update in ({"from_class": 40}, {"from_class": 40, "from_attempts": 12})
     ]
-    told = [set_up_rows(sizes.model_copy(update={"hand": hand})) for hand in hands]
+    told = [set_up_rows(replace(sizes, hand=hand)) for hand in hands]
     assert [_by_name(rows)["chances"].more for rows in told] == ["", ""]
     assert [(rows[-1].name, rows[-1].more) for rows in told] == [
         ("class hand", "40 read"),

@@ -19,6 +19,7 @@ from platebook.trade.lengths import gauge_mm
 from platebook.trade.rules import RuleBook
 from platebook.trade.setup_sheet import SeatMethod, SetUpSheet
 from platebook.trade.sizing import METHODS
+from platebook.values import replace
 
 BUR = Tool(kind="bur", name="my 1.9", shape="hart", size_mm=1.9)
 FAR_BUR = Tool(kind="bur", name="the wide one", shape="hart", size_mm=1.3)
@@ -210,9 +211,9 @@ def test_what_to_do_why_and_what_would_change_it() -> None:
 def test_the_number_of_tries_and_the_readings_are_said() -> None:
     """In one line, with the right plural."""
     advice = _advice()
-    once = advice.model_copy(update={"repeat": 1, "readings_asked": False})
+    once = replace(advice, repeat=1, readings_asked=False)
     assert "Up to 1 try, then ask again. No readings are asked." in next_lines(once)
-    five = advice.model_copy(update={"repeat": 5, "readings_asked": True})
+    five = replace(advice, repeat=5, readings_asked=True)
     assert "Up to 5 tries, then ask again. Readings are asked." in next_lines(five)
 
 

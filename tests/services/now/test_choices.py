@@ -48,6 +48,25 @@ def test_a_grade_is_practised_from_now_on_and_now_says_whose_choice_it_is(tmp_pa
     assert upcoming(session).changes == ("It is what is suggested too.",)
 
 
+@pytest.mark.parametrize(
+    "text",
+    [
+        '{"choice": {"by": "Ada"',
+        '{"choice": {"by": "Ada", "day": "2026-02-03", "plate": "p1"}}',
+        '{"choice": null, "more": ' + "[" * 200_000,
+    ],
+)
+def test_a_kept_choice_that_is_none_counts_for_nothing(tmp_path: Path, text: str) -> None:
+    """Half of one, one with a key that a later program gave it, one that no end is seen of."""
+    session = ada_at(tmp_path)
+    suggested = upcoming(session)
+    for kept in ("choice", "block"):
+        with opened(session) as book:
+            name = defaults.own_name(kept, session.setter_id or "")
+            book.tell(defaults.set_default, name, text)
+    assert upcoming(session) == suggested
+
+
 def test_the_share_good_now_is_that_of_the_grade_chosen(tmp_path: Path) -> None:
     """None where nothing was set there yet, whatever comes out good elsewhere."""
     session = ada_at(tmp_path)

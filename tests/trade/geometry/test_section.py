@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 from platebook.trade import Sheet, Stone, size
 from platebook.trade.geometry.burs import bur_at
 from platebook.trade.geometry.resting import Hole
-from platebook.trade.geometry.section import Point, Section, hole_of, section, section_of, stone_of
+from platebook.trade.geometry.section import Point, Section, hole_of, section, section_of
 from platebook.trade.stones import profile
 
 
@@ -112,7 +112,6 @@ def test_a_flame_opening_is_drawn_as_it_cuts() -> None:
     """The hole that is drawn is the hole that was computed."""
     sizes = size(Stone(diameter_mm=2.0), Sheet(sheet_mm=1.5))
     hole = hole_of(sizes)
-    assert stone_of(sizes).depth_mm == pytest.approx(sizes.stone.depth_mm)
     assert hole.pilot_mm == sizes.pilot_drill.choose_mm
     assert 2 * hole.seat.radius_mm == pytest.approx(1.96)
     assert hole.seat.belt_mm == sizes.seat.bur_sunk_mm

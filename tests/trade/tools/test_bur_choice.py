@@ -23,6 +23,7 @@ from platebook.trade.tools.bur_choice import (
     seat_window,
     sold_about,
 )
+from platebook.values import replace
 
 ANY_HAND_MM = 0.0573
 """How the next seat of a hand spreads of which nothing is known (tests of `expected_hand`)."""
@@ -104,7 +105,7 @@ def test_whose_chances_they_are_is_said_until_a_seat_was_read() -> None:
     [
         (1, 0, "With one seat of your own read the best possible"),
         (4, 90, "With four seats of your own read the best possible"),
-        (0, 90, "With no seat of your own read the best possible"),
+        (0, 90, "With no seats of your own read the best possible"),
         (5, 0, "No bur reaches even odds: with a spread of 0.050 mm"),
     ],
 )
@@ -137,7 +138,7 @@ def test_a_stone_measured_badly_lowers_the_chance() -> None:
     both = 0.05  # 0.03 and 0.04 at right angles
     expected = norm.cdf(2.0, 1.96, both) - norm.cdf(1.94, 1.96, both)
     assert unsure.chance_of_fit == round(expected, 3)
-    assert unsure.model_copy(update={n: getattr(sure, n) for n in CHANCES}) == sure
+    assert replace(unsure, **{n: getattr(sure, n) for n in CHANCES}) == sure
 
 
 @pytest.mark.parametrize("method", METHODS)

@@ -8,22 +8,19 @@ the last full one and passes nothing. Of seeing a row is one plate judged at one
 from collections.abc import Iterable, Sequence
 from datetime import date
 
-from pydantic import BaseModel, ConfigDict
-
 from platebook.practice.attempt import Attempt, in_order
 from platebook.practice.courses.course import Course, Exercise
 from platebook.practice.results import failed_in
 from platebook.practice.seeing import SEEING, needed, seeing_tries
+from platebook.values import Value
 
 
-class ExerciseRow(BaseModel):
+class ExerciseRow(Value):
     """One exercise: all judged `tries`, the last full row and the one under way.
 
     `good` of `of` is the last full row, both None before it; `passed` says whether it had the
     `pass_at` good ones wanted. `now_good` of `now_of` is the row under way, 0 of 0 at its start.
     """
-
-    model_config = ConfigDict(frozen=True, extra="forbid")
 
     exercise: str
     title: str

@@ -14,10 +14,9 @@ before that.
 
 from typing import TYPE_CHECKING
 
-from pydantic import BaseModel, ConfigDict
-
 from platebook.analysis.success.share_good import ShareGood
 from platebook.practice.courses.course import Points
+from platebook.values import Value
 
 if TYPE_CHECKING:
     from platebook.analysis.grades.points import GradePoints
@@ -34,14 +33,12 @@ FAR = 200
 _SHARES = 9
 
 
-class Forecast(BaseModel):
+class Forecast(Value):
     """Settings at the grade until it is passed if the share good stays as it is.
 
     `chance` is that of passing within `within` more. `middle`, `low` and `high` are the median and
     the quartiles of the settings still needed; all None where the upper one lies beyond `FAR`.
     """
-
-    model_config = ConfigDict(frozen=True, extra="forbid")
 
     within: int
     chance: float

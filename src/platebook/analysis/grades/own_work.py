@@ -12,15 +12,13 @@ A grade of another course is work of one's own too. At 0 attempts all is empty.
 from collections.abc import Iterable, Sequence
 from datetime import date
 
-from pydantic import BaseModel, ConfigDict
-
 from platebook.analysis.grades.whole_settings import WHOLE
 from platebook.analysis.success.tally import Tally, tally
 from platebook.practice.attempt import Attempt
 from platebook.practice.courses.course import Course
 from platebook.practice.results import failed_in
 from platebook.trade.stones import size_text, sold_mm
-from platebook.values import Value
+from platebook.values import Value, fields_of
 
 _BLOCK = "block"
 
@@ -37,17 +35,15 @@ class OwnSetting(Value):
         return self.attempt.began.date() if self.attempt.began is not None else None
 
 
-class OwnWork(Tally):
+class OwnWork(Tally, kw_only=True):
     """Settings of one stone size in one metal, outside the course; None for what is not noted."""
 
     stone_mm: float | None
     metal: str | None
 
 
-class NotWhole(BaseModel):
+class NotWhole(Value):
     """Attempts that are no judged whole settings, by what they are."""
-
-    model_config = ConfigDict(frozen=True, extra="forbid")
 
     parts: int
     blocks: int
@@ -102,4 +98,6 @@ def _line(
     size, metal = kind
     stone = size_text(size) if size is not None else "stone not noted"
     title = f"{stone} in {metal}" if metal else f"{stone}, metal not noted"
-    return OwnWork(stone_mm=size, metal=metal, **dict(tally(title, settings, curves=curves)[1]))
+    return OwnWork(
+        stone_mm=size, metal=metal, **fields_of(tally(title, settings, curves=curves)[1])
+    )

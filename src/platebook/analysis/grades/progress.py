@@ -14,8 +14,6 @@ from collections.abc import Iterable, Sequence
 from datetime import date
 from typing import Literal, Protocol
 
-from pydantic import BaseModel, ConfigDict
-
 from platebook.analysis.grades.exercise_rows import ExerciseRow, exercise_rows
 from platebook.analysis.grades.outlook import FEW, Forecast, outlook_at
 from platebook.analysis.grades.own_work import NotWhole, OwnWork, all_settings, not_whole, own_work
@@ -33,19 +31,13 @@ from platebook.analysis.success.tally import Tally, tally
 from platebook.practice.attempt import Attempt, in_order
 from platebook.practice.courses.course import Course, Grade
 from platebook.practice.records import SignOff
-from platebook.values import Value
+from platebook.values import Value, fields_of
 
 TOGETHER = "all whole settings"
 """What the line over everything is called."""
 
 
-class _Value(BaseModel):
-    """Base of the values here: frozen, and no key that nobody reads."""
-
-    model_config = ConfigDict(frozen=True, extra="forbid")
-
-
-class PointStep(_Value):
+class PointStep(Value):
     """One whole setting's effect on a counter, for the chart.
 
     `setting` counts the setter's whole settings from 1; `own` is false where points enough at a
@@ -61,7 +53,7 @@ class PointStep(_Value):
     event: Literal["passed", "to be signed off", "slipping"] | None = None
 
 
-class GradeProgress(Tally):
+class GradeProgress(Tally, kw_only=True):
     """One grade: what was counted, where the curve stands, and the points.
 
     `good_to_go` is the number of good ones in a row that pass the grade. `counted` is the number of
@@ -103,7 +95,7 @@ class GradesReached(Value):
     grades: tuple[GradeProgress, ...]
 
 
-class Progress(_Value):
+class Progress(Value):
     """A setter's progress through one course.
 
     `settings` counts the whole settings at grades of the course, which move points. `own_work` are
@@ -153,7 +145,7 @@ def _grade_progress(
         forecast=outlook_at(grade.points, so_far, share),
         not_enough=_not_enough(len(own)) if open_still else None,
         path=_path(so_far, way.settings),
-        **dict(counts),
+        **fields_of(counts),
     )
 
 

@@ -11,17 +11,16 @@ above 1 counts as 1.
 
 import functools
 
-from pydantic import BaseModel, ConfigDict
-
 from platebook.analysis.grades.point_chances import chance_within, mean_attempts
 from platebook.analysis.grades.points import TRIES, promotion_walk, slipping_watch
 from platebook.practice.courses.course import Points
+from platebook.values import Value
 
 WATCHED = 100
 """Settings at a passed grade within which a false alarm is counted."""
 
 
-class RunLengths(BaseModel):
+class RunLengths(Value):
     """What one pair of rates with its points does; chances of 1, settings as means.
 
     `passes_at_p0`, `passes_between` and `passes_at_p1` are the chances to pass within `TRIES`
@@ -30,8 +29,6 @@ class RunLengths(BaseModel):
     quiet there; `sees_doubled` and `sees_p1` are the settings until it signals at twice `p0` and at
     `p1`.
     """
-
-    model_config = ConfigDict(frozen=True, extra="forbid")
 
     p0: float
     between: float

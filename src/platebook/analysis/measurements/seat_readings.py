@@ -83,9 +83,7 @@ def corrected_seats(attempts: Sequence[Attempt], worth: Worth) -> tuple[tuple[At
     if not worth:
         return tuple(attempts), worth
     corrected = tuple(_corrected(attempt, worth) for attempt in attempts)
-    return corrected, {
-        name: tool.model_copy(update={"bias_mm": 0.0}) for name, tool in worth.items()
-    }
+    return corrected, {name: replace(tool, bias_mm=0.0) for name, tool in worth.items()}
 
 
 def _corrected(attempt: Attempt, worth: Worth) -> Attempt:

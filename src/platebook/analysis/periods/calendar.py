@@ -17,10 +17,9 @@ from datetime import date, timedelta
 from itertools import groupby
 from typing import Literal, get_args
 
-from pydantic import BaseModel, ConfigDict
-
 from platebook.analysis.models.intervals import wilson
 from platebook.analysis.success.tally import CurveStep, Tally, longest_run
+from platebook.values import Value, replace
 
 By = Literal["evening", "month", "term", "year"]
 PERIODS: tuple[By, ...] = get_args(By)
@@ -29,11 +28,7 @@ TERM_MONTHS = 4
 _MONTHS = {"month": 1, "term": TERM_MONTHS, "year": 12}
 
 
-class _Value(BaseModel):
-    model_config = ConfigDict(frozen=True, extra="forbid")
-
-
-class Period(_Value):
+class Period(Value):
     """One period by its first and last day; `evenings` are days with a setting.
 
     `rate` with `low` and `high` is the share of good ones in it (Wilson, 95 %), `then` with its
@@ -55,7 +50,7 @@ class Period(_Value):
     longest_run: int = 0
 
 
-class Run(_Value):
+class Run(Value):
     """Good ones in a row: how many, and from which day to which."""
 
     settings: int
@@ -63,7 +58,7 @@ class Run(_Value):
     last: date
 
 
-class Calendar(_Value):
+class Calendar(Value):
     """The periods since `since`, oldest first; `title` says of what they are.
 
     `undated` settings stand in none of them.
@@ -162,15 +157,14 @@ def _period(by: By, first: date, steps: Sequence[CurveStep]) -> Period:
     if not steps:
         return counted
     limits, end = wilson(counted.good, counted.settings), steps[-1]
-    return counted.model_copy(
-        update={
-            "rate": counted.good / counted.settings,
-            "low": limits.low,
-            "high": limits.high,
-            "then": end.rate,
-            "then_low": end.low,
-            "then_high": end.high,
-        }
+    return replace(
+        counted,
+        rate=counted.good / counted.settings,
+        low=limits.low,
+        high=limits.high,
+        then=end.rate,
+        then_low=end.low,
+        then_high=end.high,
     )
 
 

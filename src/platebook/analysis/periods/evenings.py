@@ -23,6 +23,7 @@ from platebook.practice.attempt import Attempt
 from platebook.practice.courses.course import Course
 from platebook.practice.defects import GOOD, MISSED
 from platebook.practice.people.pause import A_PAUSE
+from platebook.trade.phrases import count_of
 from platebook.values import Value
 
 A_MINUTE = timedelta(minutes=1)
@@ -57,7 +58,7 @@ class Evening(Value):
         """How long one took and how often there was a pause: about 14 minutes each, one pause."""
         if self.minutes_each is None:
             return ""
-        each = f"about {self.minutes_each} minute{'s' if self.minutes_each != 1 else ''} each"
+        each = f"about {count_of(self.minutes_each, 'minute')} each"
         paused = {0: "", 1: ", one pause"}.get(self.pauses, f", {self.pauses} pauses")
         return f"{each}{paused}"
 

@@ -13,11 +13,10 @@ nothing is called better or worse. Of fewer than `LAST` settings nothing is said
 from collections.abc import Sequence
 from typing import Literal, Protocol
 
-from pydantic import BaseModel, ConfigDict
-
 from platebook.analysis.success.stuck import LONG
 from platebook.practice.results import LAST
 from platebook.trade.phrases import of_hundred
+from platebook.values import Value
 
 
 class PointOfCurve(Protocol):
@@ -36,10 +35,8 @@ class PointOfCurve(Protocol):
         """Its upper end."""
 
 
-class Change(BaseModel):
+class Change(Value):
     """How the share good went over the last `settings`: from `before` to `now`, of 1."""
-
-    model_config = ConfigDict(frozen=True, extra="forbid")
 
     settings: int
     before: float

@@ -15,8 +15,6 @@ from datetime import date
 from itertools import groupby
 from typing import Protocol
 
-from pydantic import BaseModel, ConfigDict
-
 from platebook.analysis.models.intervals import wilson
 from platebook.analysis.success.change import Change, change_of
 from platebook.analysis.success.share_good import (
@@ -28,6 +26,7 @@ from platebook.analysis.success.share_good import (
 from platebook.analysis.success.success_curve import Curve
 from platebook.practice.attempt import Attempt
 from platebook.practice.results import LAST, Outcome, outcome_of
+from platebook.values import Value
 
 
 class SettingOfAttempt(JudgedSetting, Protocol):
@@ -38,10 +37,8 @@ class SettingOfAttempt(JudgedSetting, Protocol):
         """The attempt as it was logged."""
 
 
-class CurveStep(BaseModel):
+class CurveStep(Value):
     """The success curve at one setting, counted from 1; `day` is None where none is noted."""
-
-    model_config = ConfigDict(frozen=True, extra="forbid")
 
     number: int
     attempt_id: str | None
@@ -52,7 +49,7 @@ class CurveStep(BaseModel):
     high: float
 
 
-class Tally(BaseModel):
+class Tally(Value, kw_only=True):
     """Whole settings of one kind.
 
     `rate` with `low` and `high` is over all of them (Wilson, 95 %); `now` with its band is the
@@ -60,8 +57,6 @@ class Tally(BaseModel):
     `longest_run` is the most good ones in a row, and `last` how the last eight counted, oldest
     first.
     """
-
-    model_config = ConfigDict(frozen=True, extra="forbid")
 
     title: str
     attempts: int

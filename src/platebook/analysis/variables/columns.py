@@ -15,14 +15,12 @@ choice without an order gives one column a level. A value outside a choice's lis
 own. Empty stays empty (NaN).
 """
 
-import csv
 import functools
 import itertools
 import math
 import operator
 from collections import Counter
 from collections.abc import Callable, Mapping, Sequence
-from importlib import resources
 from typing import Literal
 
 import numpy as np
@@ -33,6 +31,7 @@ from platebook.analysis.variables.derived import derived
 from platebook.practice.attempt import Attempt
 from platebook.practice.courses.course import SHEET_ROW, Course
 from platebook.practice.fields import Field, FieldType, Role, fields, ranks
+from platebook.tables import csv_rows
 from platebook.values import Value
 
 
@@ -70,8 +69,6 @@ def _limit(text: str) -> float | None:
 
 @functools.cache
 def _variables() -> Mapping[str, Variable]:
-    data = resources.files("platebook.analysis").joinpath("data", "variables.csv")
-    rows = csv.DictReader(data.read_text(encoding="utf-8").splitlines())
     by_label = {
         field.name: Variable(field.name, field.label, field.label, field.label, unit=field.unit)
         for field in fields().values()
@@ -93,7 +90,7 @@ def _variables() -> Mapping[str, Variable]:
             target=_limit(row["target"]),
             instead=row["instead"],
         )
-        for row in rows
+        for row in csv_rows("platebook.analysis", "variables.csv")
     }
     return worded | {name: spoken for name, spoken in by_label.items() if name not in worded}
 

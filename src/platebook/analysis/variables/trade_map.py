@@ -1,11 +1,10 @@
 """The trade maps: what the trade expects of each variable, for defects and for the seat."""
 
-import csv
 import functools
 from collections.abc import Mapping
-from importlib import resources
 from typing import Literal, cast
 
+from platebook.tables import csv_rows
 from platebook.values import Value
 
 Form = Literal["linear", "distance"]
@@ -35,7 +34,6 @@ class Expectation(Value):
 @functools.cache
 def trade_map() -> Mapping[tuple[str, str], Expectation]:
     """All expectations by (variable, outcome): a defect, `any` failure, or a response of seats."""
-    data = resources.files("platebook.analysis").joinpath("data")
     return {
         (row["variable"], row[outcome]): Expectation(
             variable=row["variable"],
@@ -47,7 +45,7 @@ def trade_map() -> Mapping[tuple[str, str], Expectation]:
             kind=row["kind"],
         )
         for table, outcome in _TABLES.items()
-        for row in csv.DictReader(data.joinpath(table).read_text(encoding="utf-8").splitlines())
+        for row in csv_rows("platebook.analysis", table)
     }
 
 

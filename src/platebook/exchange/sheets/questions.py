@@ -15,7 +15,7 @@ from platebook.exchange.sheets.words import ROW_ID, TIME, bare, several_meanings
 from platebook.practice.courses.course import ExtraField
 from platebook.practice.fields import Choice, choices, fields
 from platebook.practice.reading.attempt_rows import OFFSET
-from platebook.trade.phrases import count_of
+from platebook.trade.phrases import count_of, noun_for
 from platebook.values import Value, replace
 
 About = Literal[
@@ -77,7 +77,7 @@ class Question(Value, kw_only=True):
         """The question in words, with where and how often."""
         lines = ", ".join(map(str, self.lines))
         more = ", ..." if self.count > len(self.lines) else ""
-        where = f"line{'s' if len(self.lines) > 1 else ''} {lines}{more}"
+        where = f"{noun_for(len(self.lines), 'line')} {lines}{more}"
         samples = ", ".join(repr(text) for text in self.samples)
         times = f"\N{MULTIPLICATION SIGN} {self.count}"
         words = {

@@ -13,6 +13,7 @@ from platebook.exchange.sheets.headings import Column
 from platebook.exchange.sheets.sheet import Record, Sheet
 from platebook.exchange.sheets.words import is_total
 from platebook.practice.problem import Problem
+from platebook.trade.phrases import noun_for
 
 DATED = 0.8
 """Share of dated rows from which on a row without a date is looked at twice (judgement)."""
@@ -88,7 +89,7 @@ def told_of(rows: Sequence[Record], sheet: Sheet) -> Problem:
         0,
         sheet.title or "file",
         shown[:_SHOWN],
-        f"attempts; line{'s' if len(rows) > 1 else ''} {lines} left alone as totals or notes",
+        f"attempts; {noun_for(len(rows), 'line')} {lines} left alone as totals or notes",
         "notice",
         rows[0].line,
     )

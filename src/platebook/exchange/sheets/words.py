@@ -6,14 +6,13 @@ one). A row more is a word more; a word may mean several things, and the cells o
 say which.
 """
 
-import csv
 import functools
 import re
 import unicodedata
 from collections.abc import Iterable, Mapping
-from importlib import resources
 
 from platebook.practice.fields import fields
+from platebook.tables import csv_rows
 
 TIME = "time"
 """What a heading means whose cells are the time of day, to be joined to the day beside it."""
@@ -38,8 +37,7 @@ def bare(text: str) -> str:
 
 @functools.cache
 def _rows() -> tuple[Mapping[str, str], ...]:
-    file = resources.files("platebook.exchange.sheets").joinpath("data", "words.csv")
-    return tuple(csv.DictReader(file.read_text(encoding="utf-8").splitlines()))
+    return tuple(csv_rows("platebook.exchange.sheets", "words.csv"))
 
 
 def _by_word(of: str) -> Mapping[str, tuple[str, ...]]:

@@ -6,6 +6,7 @@ One function makes the rows for the screen, the card on paper and the commands, 
 from collections.abc import Iterable, Mapping
 
 from platebook.reports.text.figures import hundredths, in_whole_hundreds, millimetres
+from platebook.trade.records import was_read
 from platebook.trade.setup_sheet import SeatAnswer, SetUpSheet, ToolChoice
 from platebook.trade.sizing import heights_in_words
 from platebook.trade.tools.bur_choice import better_sold
@@ -110,7 +111,7 @@ def _chances(sizes: SetUpSheet) -> list[SetUpRow]:
     fits, wide, narrow = hand.in_100
     said = f"fit, {wide} too wide, {narrow} too narrow"
     rows = [SetUpRow("chances", f"{fits} %", said)]
-    if not (hand.from_attempts or hand.from_class):
+    if not was_read(hand):
         rows = [SetUpRow("any hand", f"{fits} %", said, "yours not measured yet")]
     better = better_sold(bur.choose_mm, hand, hand.to_buy, hand.too_wide_costs, at_hand=hand.burs)
     if better is not None:

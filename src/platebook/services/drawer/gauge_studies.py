@@ -11,7 +11,7 @@ from platebook.services.session import Refused
 from platebook.trade.lengths import read_length
 from platebook.trade.measuring.gauge_study import GaugeStudy, study_gauge
 from platebook.trade.validation import TradeError
-from platebook.values import Value
+from platebook.values import Value, as_dict
 
 SPREADS = ("repeatability", "reproducibility", "gauge", "parts", "total")
 COLUMNS = ("part", "person", "reading")
@@ -83,7 +83,7 @@ def _readings_of(rows: Sequence[_Row]) -> dict[str, dict[str, list[float]]]:
 
 def study_keys(study: GaugeStudy) -> dict[str, object]:
     """The study as JSON has it: a file's readings are in millimetres, and so are its spreads."""
-    keys = study.model_dump(mode="json")
+    keys = as_dict(study)
     return {f"{name}_mm" if name in SPREADS else name: value for name, value in keys.items()}
 
 

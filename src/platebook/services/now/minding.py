@@ -15,8 +15,6 @@ import json
 from collections.abc import Iterable
 from typing import TYPE_CHECKING
 
-from pydantic import BaseModel, ConfigDict
-
 from platebook.advice.blocks import FACTOR_BEHIND, runs_left
 from platebook.advice.exercise import FactorName
 from platebook.advice.minding import Minded, minded, strongest, thanks
@@ -26,6 +24,7 @@ from platebook.logbook.attempts.wanted_attempts import Wanted
 from platebook.services.findings import habits_of
 from platebook.services.now.own_choice import choice_in
 from platebook.services.session import LogbookUnusable, Session, opened, today_at
+from platebook.values import Value
 
 if TYPE_CHECKING:
     from platebook.analysis.findings.telling.habits import Habit
@@ -33,10 +32,8 @@ if TYPE_CHECKING:
 THANKED = "thanked"
 
 
-class Minding(BaseModel):
+class Minding(Value):
     """The lines of today; None where there is nothing to say."""
-
-    model_config = ConfigDict(frozen=True)
 
     mind: Minded | None = None
     thanks: Minded | None = None

@@ -8,19 +8,22 @@
 | `last_choice`, `forget_last` | the choice after which nothing was changed yet; takes it back |
 """
 
-from pydantic import BaseModel, ConfigDict, ValidationError
+from typing import TypeVar
+
+from msgspec import json
 
 from platebook.advice.exercise import BlockAtWork, Choice
 from platebook.logbook import Logbook, defaults
+from platebook.values import Value
+
+Kind = TypeVar("Kind", bound=Value)
 
 CHOICE = "choice"
 BLOCK = "block"
 
 
-class KeptChoice(BaseModel):
+class KeptChoice(Value):
     """A choice as it is kept: the one it took the place of, and the log's digest at that time."""
-
-    model_config = ConfigDict(frozen=True)
 
     choice: Choice | None
     before: Choice | None = None
@@ -40,11 +43,7 @@ def choice_mark(book: Logbook, setter_id: str) -> str:
 
 def block_begun(book: Logbook, setter_id: str) -> BlockAtWork | None:
     """The block laid out last for this setter; None for none."""
-    text = book.ask(defaults.default, defaults.own_name(BLOCK, setter_id))
-    try:
-        return BlockAtWork.model_validate_json(text) if text else None
-    except ValidationError:
-        return None
+    return _read(BlockAtWork, book.ask(defaults.default, defaults.own_name(BLOCK, setter_id)))
 
 
 def keep_choice(book: Logbook, setter_id: str, choice: Choice | None) -> None:
@@ -74,13 +73,17 @@ def forget_last(book: Logbook, setter_id: str, kept: KeptChoice) -> None:
 
 
 def _kept(book: Logbook, setter_id: str) -> KeptChoice | None:
-    text = choice_mark(book, setter_id)
+    return _read(KeptChoice, choice_mark(book, setter_id))
+
+
+def _read(kind: type[Kind], text: str | None) -> Kind | None:
+    """What was kept; None for nothing, and for a text that holds no such thing."""
     try:
-        return KeptChoice.model_validate_json(text) if text else None
-    except ValidationError:
+        return json.decode(text, type=kind) if text else None
+    except (ValueError, RecursionError):
         return None
 
 
-def _write(book: Logbook, what: str, setter_id: str, value: BaseModel | None) -> None:
-    text = value.model_dump_json() if value is not None else None
+def _write(book: Logbook, what: str, setter_id: str, value: Value | None) -> None:
+    text = json.encode(value).decode() if value is not None else None
     book.tell(defaults.set_default, defaults.own_name(what, setter_id), text)

@@ -15,12 +15,13 @@ Angles count round the hole from the ring's own direction: 0 is along it, 90 acr
 
 import math
 
-from platebook.trade.records import CheckedValue, Curve
+from platebook.trade.records import Curve
+from platebook.values import Value
 
 STEP_DEG = 15
 
 
-class Drop(CheckedValue):
+class Drop(Value):
     """How far the surface has fallen at one angle round the rim; off the crest it may rise."""
 
     at_deg: int

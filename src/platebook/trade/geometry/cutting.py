@@ -10,7 +10,7 @@ from typing import Literal
 
 from platebook.trade.geometry.resting import Hole, needed_belt_mm, rest
 from platebook.trade.stones import Profile
-from platebook.values import Value
+from platebook.values import Value, replace
 
 TRIAL_STEP_MM = 0.05
 
@@ -73,4 +73,4 @@ def scaled(stone: Profile, diameter_mm: float) -> Profile | None:
     by = diameter_mm / stone.diameter_mm
     sizes = ("depth_mm", "crown_mm", "girdle_mm", "pavilion_mm", "table_mm")
     scaled_to = {name: getattr(stone, name) * by for name in sizes}
-    return stone.model_copy(update={**scaled_to, "diameter_mm": diameter_mm})
+    return replace(stone, diameter_mm=diameter_mm, **scaled_to)

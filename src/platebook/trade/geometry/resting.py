@@ -13,7 +13,6 @@ from itertools import combinations
 from typing import Literal
 
 from platebook.trade.geometry.burs import ROUNDING, Bur, crossings_mm
-from platebook.trade.records import CheckedValue
 from platebook.trade.stones import Profile
 from platebook.values import Value, replace
 
@@ -86,7 +85,7 @@ class Hole(Value):
         return tuple(sorted([r for r in corners if r >= inner]))
 
 
-class Rest(CheckedValue):
+class Rest(Value):
     """A stone at rest. Millimetres; heights above the sheet's surface positive, depths below it.
 
     `girdle_depth_mm` is where the girdle's lower edge lies and `table_height_mm` the table;

@@ -10,7 +10,7 @@ from typing import Literal
 from platebook.trade.geometry.burs import bur_at
 from platebook.trade.geometry.curved import back_mm, drop_mm
 from platebook.trade.geometry.resting import Hole, Rest, rest
-from platebook.trade.records import CheckedValue, Curve
+from platebook.trade.records import Curve
 from platebook.trade.rules import RuleBook
 from platebook.trade.setup_sheet import SetUpSheet
 from platebook.trade.stones import Profile
@@ -22,6 +22,9 @@ SHEET_BEYOND = 0.35
 Point = tuple[float, float]
 State = Literal["too thin", "too tight", "proud", "sunk", "point out", "falls through"]
 Across = Literal["along", "across"]
+Line = Literal[
+    "stone", "seat", "sheet", "seat depth", "table height", "ledge", "culet clearance", "wall"
+]
 
 
 class Surface(Value):
@@ -47,37 +50,29 @@ class Surface(Value):
             return self.top_mm(x) + self.thickness_mm
 
 
-class Shape(CheckedValue):
+class Shape(Value):
     """A closed polygon: the sheet on one side of the hole, or the stone."""
 
     name: Literal["sheet left", "sheet right", "stone"]
     points: tuple[Point, ...]
 
 
-class Dimension(CheckedValue):
+class Dimension(Value):
     """A dimension line from one point to another, and the size it stands for."""
 
-    name: Literal[
-        "stone", "seat", "sheet", "seat depth", "table height", "ledge", "culet clearance", "wall"
-    ]
+    name: Line
     start: Point
     end: Point
     mm: float
 
 
-class Section(CheckedValue):
+class Section(Value):
     """What to draw, what is out of order (`states`, worst first), and a line that says the same."""
 
     shapes: tuple[Shape, ...]
     dimensions: tuple[Dimension, ...]
     states: tuple[State, ...]
     line: str
-
-
-def stone_of(sizes: SetUpSheet) -> Profile:
-    """The stone's profile as the set-up sheet has it."""
-    fields = sizes.stone.model_dump(include=set(Profile.model_fields))
-    return Profile.model_validate(fields)
 
 
 def hole_of(sizes: SetUpSheet, book: RuleBook | None = None) -> Hole:
@@ -106,7 +101,7 @@ def section_of(
     sizes: SetUpSheet, book: RuleBook | None = None, *, cut: Across = "across"
 ) -> Section:
     """The section that a set-up sheet promises; in a ring along it or across it."""
-    return section(stone_of(sizes), hole_of(sizes, book), book, curve=curve_cut(sizes, cut))
+    return section(sizes.stone, hole_of(sizes, book), book, curve=curve_cut(sizes, cut))
 
 
 def curve_cut(sizes: SetUpSheet, cut: Across) -> Curve | None:
@@ -114,10 +109,8 @@ def curve_cut(sizes: SetUpSheet, cut: Across) -> Curve | None:
     answer = sizes.curve
     if answer is None or (answer.kind == "ring" and cut == "along"):
         return None
-    fields = answer.model_dump(include=set(Curve.model_fields))
-    if cut == "along":
-        fields["off_crest_mm"] = 0.0
-    return Curve.model_validate(fields)
+    off_crest = 0.0 if cut == "along" else answer.off_crest_mm
+    return Curve(kind=answer.kind, radius_mm=answer.radius_mm, off_crest_mm=off_crest)
 
 
 def section(
@@ -218,7 +211,7 @@ def _bends(hole: Hole, outside: float, inside: float) -> bool:
 def _dimensions(stone: Profile, hole: Hole, height: float, half: float) -> tuple[Dimension, ...]:
     radius, mouth, back = stone.diameter_mm / 2, hole.mouth_mm, hole.thickness_mm
     edge, culet = stone.carried_mm - height, stone.depth_mm - height
-    lines: list[tuple[str, Point, Point, float]] = [
+    lines: list[tuple[Line, Point, Point, float]] = [
         ("stone", (-radius, edge), (radius, edge), stone.diameter_mm),
         ("seat", (-mouth, 0.0), (mouth, 0.0), 2 * mouth),
         ("sheet", (half, 0.0), (half, back), back),
@@ -227,10 +220,7 @@ def _dimensions(stone: Profile, hole: Hole, height: float, half: float) -> tuple
         ("ledge", (radius, edge), (radius, back), back - edge),
         ("culet clearance", (0.0, culet), (0.0, back), back - culet),
     ]
-    return tuple(
-        Dimension.model_validate({"name": n, "start": a, "end": b, "mm": round(mm, 4)})
-        for n, a, b, mm in lines
-    )
+    return tuple(Dimension(name, start, end, round(mm, 4)) for name, start, end, mm in lines)
 
 
 def _states(

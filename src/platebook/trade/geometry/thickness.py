@@ -8,15 +8,16 @@ import math
 from typing import Literal
 
 from platebook.trade.lengths import gauge_mm, gauges
-from platebook.trade.records import CheckedValue, Sheet
+from platebook.trade.records import Sheet
 from platebook.trade.rules import RuleBook, RuleOfThumb
 from platebook.trade.stones import Profile
+from platebook.values import Value
 
 CUSTOMARY_GAUGES = (18, 20)
 CUSTOM_CHANGES_MM = 2.0
 
 
-class WayOut(CheckedValue):
+class WayOut(Value, kw_only=True):
     """One way to have the point inside the metal; the fields that do not belong to it are None.
 
     `thickness_mm` is the whole thickness it gives, `height_mm` what has to be added, `bore_mm` the
@@ -32,7 +33,7 @@ class WayOut(CheckedValue):
     sentence: str
 
 
-class SheetAnswer(CheckedValue):
+class SheetAnswer(Value):
     """What a sheet does for a stone with its table level. Lengths in millimetres.
 
     `ledge_mm` is the metal left under the girdle and `culet_clearance_mm` the room under the point:

@@ -7,8 +7,8 @@ measures every part equally often. The constants are 1 / d2*, from the manual's 
 import math
 from collections.abc import Sequence
 
-from platebook.trade.records import CheckedValue
 from platebook.trade.validation import Fault, TradeError
+from platebook.values import Value
 
 RANGE_OF_MANY = {2: 1.128, 3: 1.693, 4: 2.059, 5: 2.326}
 RANGE_OF_ONE = {
@@ -29,7 +29,7 @@ CATEGORIES = 1.41
 Study = Sequence[Sequence[Sequence[float]]]
 
 
-class GaugeStudy(CheckedValue):
+class GaugeStudy(Value):
     """Standard deviations from a study, in the unit of its readings.
 
     `repeatability` (one person, one part), `reproducibility` (between persons), `gauge` both

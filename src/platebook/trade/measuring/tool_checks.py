@@ -135,7 +135,7 @@ class ToolCheck(CheckedValue):
         return abs(off) <= most * len(self.readings_mm)
 
 
-class Measured(CheckedValue):
+class Measured(Value):
     """A reading with what it is worth: `value_mm` ± `expanded_mm`, which is `k` · `standard_mm`.
 
     `bias_mm` is what was taken off the reading; 0 without a check.
@@ -149,11 +149,11 @@ class Measured(CheckedValue):
     sentence: str
 
 
-class ReadingWorth(CheckedValue):
+class ReadingWorth(Value, kw_only=True):
     """What is taken off a tool's reading, and the standard uncertainty that is left, in mm."""
 
     bias_mm: float = 0.0
-    standard_mm: float = Field(gt=0)
+    standard_mm: float
 
 
 def reading_worth(tool: Tool, check: ToolCheck | None = None) -> ReadingWorth | None:
@@ -165,7 +165,7 @@ def reading_worth(tool: Tool, check: ToolCheck | None = None) -> ReadingWorth | 
     return ReadingWorth(bias_mm=bias, standard_mm=known.standard)
 
 
-class Settled(CheckedValue):
+class Settled(Value):
     """Whether a tool can settle a question this fine, and the sentence that says so."""
 
     settles: bool

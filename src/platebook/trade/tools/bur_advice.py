@@ -2,8 +2,8 @@
 
 import math
 
-from platebook.trade.phrases import number_in_words
-from platebook.trade.records import Stone
+from platebook.trade.phrases import noun_for, number_in_words
+from platebook.trade.records import Stone, was_read
 from platebook.trade.rules import RuleBook
 from platebook.trade.setup_sheet import BurForecast, Chances
 from platebook.trade.tools.bur_choice import (
@@ -14,6 +14,7 @@ from platebook.trade.tools.bur_choice import (
     best_chance,
     chances_in,
     cheaper_sold,
+    fits_oftenest,
     likelier,
 )
 from platebook.trade.tools.expected_hand import SETTLED_AT
@@ -61,9 +62,9 @@ def _most_so_far(share: float, bur: BurForecast) -> list[str]:
     if share >= SELDOM:
         return []
     known = "In a hand not measured yet"
-    if bur.measured:
-        seats = f"{number_in_words(bur.from_attempts)} seat{'s' * (bur.from_attempts > 1)}"
-        known = f"With {seats} of your own read"
+    if was_read(bur):
+        own = bur.from_attempts
+        known = f"With {number_in_words(own)} {noun_for(own, 'seat')} of your own read"
     fits = f"the best possible bur fits {_in_100(share)} in 100, because hands differ"
     read = "read your first seats: they make the chances your own"
     return [f"{known} {fits}. Check with the stone, and {read}."]
@@ -91,8 +92,8 @@ def _other_burs(chosen: Chosen, book: RuleBook) -> list[str]:
         if likeliest in chosen.at_hand:
             named = f"Your {likeliest.tool}"
         said.append(_three(likeliest, f"{named} is likelier to fit and oftener too wide"))
-    oftenest = max(chosen.to_buy, key=lambda b: b.chance_of_fit)
-    if chosen.nearest.size_mm not in {b.size_mm for b in (bur, bought, oftenest)}:
+    spoken_of = (bur, bought, fits_oftenest(chosen.to_buy))
+    if chosen.nearest.size_mm not in {b.size_mm for b in spoken_of}:
         named = f"{chosen.nearest.size_mm:.2f} mm, the nearest size to what is wanted"
         said.append(_three(chosen.nearest, named))
     return said

@@ -15,14 +15,15 @@ target, never just rounded to one.
 
 import math
 from collections.abc import Iterable, Sequence
+from operator import attrgetter
 
-from platebook.trade.records import Drawer, Hand, HandForShape, Stone, Tool
+from platebook.trade.records import Drawer, Hand, HandForShape, Stone, Tool, was_read
 from platebook.trade.rules import RuleBook, RuleOfThumb
 from platebook.trade.setup_sheet import BurForecast, Chances, SeatMethod, ToolChoice
 from platebook.trade.tools.expected_hand import custom_hand
 from platebook.trade.tools.tool_choice import choice_of, name_of
 from platebook.trade.validation import Fault, TradeError
-from platebook.values import Value
+from platebook.values import Value, fields_of
 
 Window = tuple[float, float]
 
@@ -128,6 +129,11 @@ def cheaper_sold(
     return sold[0] if round(spared, 3) > 0 else None
 
 
+def fits_oftenest(sold: Sequence[BurForecast]) -> BurForecast:
+    """The one that fits most often; of equal ones the first, which costs less."""
+    return max(sold, key=attrgetter("chance_of_fit"))
+
+
 def likelier(
     bur: Chances, sold: Sequence[BurForecast], *, at_hand: Sequence[BurForecast]
 ) -> BurForecast | None:
@@ -135,9 +141,9 @@ def likelier(
 
     Where one of that size and shape is at hand, it is that one, as worn as it is.
     """
-    likeliest = max(sold, key=lambda b: b.chance_of_fit, default=None)
-    if likeliest is None:
+    if not sold:
         return None
+    likeliest = fits_oftenest(sold)
     kind = (likeliest.shape, likeliest.size_mm)
     likeliest = next((b for b in at_hand if (b.shape, b.size_mm) == kind), likeliest)
     return likeliest if likeliest.chance_of_fit >= bur.chance_of_fit + CLEARLY else None
@@ -163,7 +169,7 @@ def forecast(
         spread_mm=round(known.spread_mm, 3),
         from_attempts=known.from_attempts,
         from_class=known.from_class,
-        **dict(chances_in(window, seat, spread)),
+        **fields_of(chances_in(window, seat, spread)),
     )
 
 
@@ -280,7 +286,7 @@ def seat_bur(
     known = hand_for(shape, hand, book)
     rule = book.rule("seat bur", method)
     target, by_rule = rule.size_mm(stone.enters_mm), rule.id in book.chosen
-    if (known.from_attempts or known.from_class) and not by_rule:
+    if was_read(known) and not by_rule:
         rule = book.rule("seat bur by hand")
         target = sum(weighing.window) / 2 - known.overcut_mm
     to_buy = _to_buy(stone, target, Tool(kind="bur", shape=shape), known, weighing)

@@ -6,9 +6,8 @@ from typing import TYPE_CHECKING
 
 from textual import events, on
 
-from platebook.tui.base_screen import BenchScreen
 from platebook.tui.entry.keys_behind import OF_A_PLATE
-from platebook.tui.messages import Amend, Landed
+from platebook.tui.messages import Amend, Landed, Tells
 from platebook.tui.now.screen import NowScreen
 from platebook.tui.now.start_keys import WHOLE_PLATE
 from platebook.tui.running.copies_kept import CopiesKept
@@ -70,7 +69,7 @@ class OpensAttempts(CopiesKept, inherit_bindings=False):
     def _after(
         self,
         filled: "FilledIn",
-        page: BenchScreen[None],
+        page: Tells,
         draft: Mapping[str, object] | None,
     ) -> None:
         """Say on the page that it was opened from what became of it."""

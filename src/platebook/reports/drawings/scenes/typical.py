@@ -11,7 +11,7 @@ from platebook.reports.drawings.cells import Point
 from platebook.reports.drawings.scenes.scene import Area, Line
 from platebook.trade.geometry.burs import bur_at
 from platebook.trade.geometry.resting import Hole, needed_belt_mm
-from platebook.trade.geometry.section import hole_of, section, stone_of
+from platebook.trade.geometry.section import hole_of, section
 from platebook.trade.records import Sheet, Stone
 from platebook.trade.setup_sheet import SeatMethod, SetUpSheet
 from platebook.trade.sizing import size
@@ -34,7 +34,7 @@ def sizes(method: SeatMethod = "drop in") -> SetUpSheet:
 
 def stone() -> Profile:
     """The typical stone's profile."""
-    return stone_of(sizes())
+    return sizes().stone
 
 
 def seat(

@@ -9,7 +9,7 @@ import pytest
 from openpyxl import load_workbook
 from tests.cli.shell import ADA, Shell, with_ada
 
-COURSE_FILE = Path(__file__).parents[2] / "curricula" / "small-to-large.toml"
+COURSE_FILE = Path(__file__).parents[3] / "curricula" / "small-to-large.toml"
 DEMO = ("--logbook", "class/invented-class.sqlite")
 PEOPLE = ("Kofi Asante-Lund", "Rashid Benkara")
 SIXTEEN_DIGITS = 1e-15
