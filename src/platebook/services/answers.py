@@ -248,8 +248,9 @@ def _hands_alone(session: Session, classmates: Sequence[tuple[str, str]]) -> lis
 
 def _own_hand(book: Logbook, setter_id: str) -> Hand:
     from platebook.analysis.measurements.hand import classmates_hand
+    from platebook.analysis.measurements.seat_readings import FIELDS
 
-    return classmates_hand(book.ask(select_attempts, Wanted(setter_id=setter_id)))
+    return classmates_hand(book.ask(select_attempts, Wanted(setter_id=setter_id), only=FIELDS))
 
 
 def progress(session: Session, basis: Basis | None = None) -> "Progress":
