@@ -118,7 +118,7 @@ class _Axis(Value):
         """The axis around these weights' mean; the same one where it already is fine enough."""
         mean = float(weights @ self.nodes)
         sd = math.sqrt(max(float(weights @ (self.nodes - mean) ** 2), 0.0))
-        off = abs(mean - self.middle) >= 0.3 * self.sd
+        off = abs(mean - self.middle) >= 0.5 * self.sd
         if sd >= 0.8 * self.sd and not off:
             return self
         return _Axis(self.grid, mean, max(sd, 0.6 * self.sd))
