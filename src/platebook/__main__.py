@@ -1,5 +1,5 @@
 """`python -m platebook` is the command `platebook`."""
 
-from platebook.cli.main import main
+from platebook.cli.start import start
 
-main(prog_name="platebook")
+start()

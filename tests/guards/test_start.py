@@ -34,12 +34,13 @@ def test_help_loads_nothing_heavy() -> None:
 
 def test_the_app_paints_before_anything_heavy_is_there() -> None:
     """What its first screen imports is the terminal's library and plain values."""
-    heavy = _loaded_after("import platebook.tui.app").intersection(HEAVY)
-    assert heavy == {"textual"}
+    loaded = _loaded_after("import platebook.cli.start, platebook.tui.app")
+    assert loaded.intersection(HEAVY) == {"textual"}
+    assert "click" not in loaded  # it reads words, and none was typed
 
 
 def test_the_next_exercise_loads_only_what_it_rests_on(invented_class: Path) -> None:
-    """Nothing that signs, erases, locks, copies or says what goes with failure."""
+    """Nothing that signs, erases, locks, copies, makes tables or says what goes with failure."""
     code = (
         "from platebook.services.now.now_view import now\n"
         "from platebook.services.session import session_at\n"
@@ -47,6 +48,7 @@ def test_the_next_exercise_loads_only_what_it_rests_on(invented_class: Path) -> 
     )
     loaded = _loaded_after(code, whole=True)
     assert loaded.isdisjoint({"filelock", "cryptography", "platebook.services.backups"})
+    assert loaded.isdisjoint({"sqlite_utils", "click"})
     rooms = {tuple(name.split(".")[1:3]) for name in loaded if name.startswith("platebook.")}
     assert {("logbook", "file"), ("analysis", "measurements")} <= rooms
     assert rooms.isdisjoint(

@@ -284,7 +284,7 @@ def _seal(connection: sqlite3.Connection) -> None:
     with contextlib.suppress(*NOT_TO_BE_OPENED, TypeError, AttributeError):
         connection.execute("UPDATE change SET checksum = NULL")
         connection.execute("UPDATE revision SET checksum = NULL")
-        fill_checksums(Database(connection, execute_plugins=False))
+        fill_checksums(Database(connection))
     connection.commit()
 
 

@@ -4,7 +4,6 @@ Where it cannot be opened the command says so plainly.
 """
 
 import errno
-import os
 import sys
 import tempfile
 from pathlib import Path
@@ -12,6 +11,7 @@ from typing import TYPE_CHECKING
 
 import click
 
+from platebook.cli.start import open_at, run_in_terminal, terminal_missing
 from platebook.cli.terminal.completion import classes
 from platebook.cli.terminal.groups import logbook_of
 from platebook.cli.terminal.options import (
@@ -24,9 +24,6 @@ from platebook.cli.terminal.options import (
 )
 
 if TYPE_CHECKING:
-    from collections.abc import Callable
-
-    from platebook.services.session import Session
     from platebook.serving.projector import ProjectorServer
     from platebook.serving.server import BenchServer
 
@@ -60,42 +57,12 @@ NEXT = "That address was used. The next browser comes in by {address}"
 
 
 def open_app(ctx: click.Context) -> None:
-    """Open the app at the logbook named, and end with its exit code."""
-    from platebook.logbook.file.place import logbook_path
-
-    logbook = logbook_of(ctx)
-
-    def session() -> "Session":
-        from platebook.services.session import session_at
-
-        return session_at(logbook)
-
-    sys.exit(run_app(session, logbook_path(logbook)))
-
-
-def run_app(session_factory: "Callable[[], Session]", logbook: Path) -> int:
-    """Run the app in the session this makes; 2 where the terminal cannot show it."""
+    """Open the app at the logbook named, and end with its code; 2 where no terminal can show it."""
     missing = terminal_missing()
     if missing:
         say(PLAIN.format(what=missing))
-        return WRONG_USE
-    from platebook.tui.running.garbage import look_seldom_while_starting
-
-    look_seldom_while_starting()
-    from platebook.tui.app import run_app as run_in_terminal
-
-    return run_in_terminal(session_factory, logbook)
-
-
-def terminal_missing() -> str:
-    """What stands in for a terminal here; empty where there is a real one, or a browser's."""
-    if os.environ.get("TEXTUAL_DRIVER"):
-        return ""
-    if os.environ.get("TERM", "") == "dumb":
-        return "a dumb terminal (TERM=dumb)"
-    if not (sys.stdin.isatty() and sys.stdout.isatty()):
-        return "a pipe or a file"
-    return ""
+        sys.exit(WRONG_USE)
+    sys.exit(open_at(logbook_of(ctx)))
 
 
 @click.command("demo")
@@ -124,7 +91,7 @@ def _show(folder: Path) -> int:
     say(f"{'Opening the' if kept else 'Making an'} invented evening class ...")
     session = demo_session(folder)
     if not terminal_missing():
-        return run_app(lambda: session, session.path)
+        return run_in_terminal(lambda: session, session.path)
     from platebook.reports.text.analysis_text import findings_lines
     from platebook.reports.text.sizes_text import next_lines
     from platebook.services.findings import findings

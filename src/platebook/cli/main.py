@@ -1,9 +1,6 @@
 """`platebook`: the app without a command, a command otherwise, imported only when it runs."""
 
 import importlib
-import io
-import os
-import sys
 from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
 from typing import Any
@@ -11,6 +8,7 @@ from typing import Any
 import click
 
 from platebook import __version__
+from platebook.cli.start import prepare
 from platebook.cli.terminal.groups import NearGroup
 from platebook.cli.terminal.options import in_terminal, logbook_option, safe
 from platebook.cli.terminal.shells import complete_by_these
@@ -69,31 +67,6 @@ class LazyGroup(NearGroup):
             formatter.write_dl([(name, entry.help) for name, entry in self.entries.items()])
 
 
-def _open_closed_streams() -> None:
-    """Give a program that was started without stdin, stdout or stderr an empty one in its place."""
-    for name, mode in (("stdin", "r"), ("stdout", "w"), ("stderr", "w")):
-        if getattr(sys, name) is None:
-            setattr(sys, name, open(os.devnull, mode, encoding="utf-8"))  # noqa: PTH123, SIM115 - open until the end
-
-
-def _take_any_letter(environ: Mapping[str, str]) -> None:
-    """Let names of any alphabet be written, whatever code page the system would take for a file.
-
-    What is read as an answer or a code may be anything too: what is no letter is read as U+FFFD,
-    and refused in words where it is asked for.
-    """
-    if isinstance(sys.stdin, io.TextIOWrapper):
-        as_it_is = sys.stdin.isatty() or environ.get("PYTHONIOENCODING")
-        sys.stdin.reconfigure(encoding=None if as_it_is else "utf-8", errors="replace")
-    for stream in (sys.stdout, sys.stderr):
-        if not isinstance(stream, io.TextIOWrapper) or stream.encoding.lower() == "utf-8":
-            continue
-        if stream.isatty() or environ.get("PYTHONIOENCODING"):
-            stream.reconfigure(errors="backslashreplace")
-        else:
-            stream.reconfigure(encoding="utf-8", errors="backslashreplace")
-
-
 _ERROR = "Error: "
 """What click sets before a complaint."""
 
@@ -108,14 +81,6 @@ def _complaints_made_safe() -> Iterator[None]:
         complaint.format_message = lambda: words  # type: ignore[method-assign]
         raise
 
-
-# The matrices here are small: threads inside the linear algebra cost four times the work, and they
-# take the other core from whoever types. It has to be said before numpy is loaded.
-os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
-
-# No plugin of another program checks what this one records, and to find that there is none the
-# lists of everything that is installed are read. It has to be said before pydantic is loaded.
-os.environ.setdefault("PYDANTIC_DISABLE_PLUGINS", "__all__")
 
 complete_by_these()
 
@@ -212,11 +177,7 @@ def main(ctx: click.Context) -> None:
 
     Without a command it opens the app. Each command that reads takes --json.
     """
-    _open_closed_streams()
-    _take_any_letter(os.environ)
-    # Exports, drafts, answers and reports hold names and notes: nobody else on this machine reads
-    # them unless their owner lets them.
-    os.umask(0o077)
+    prepare()
     if ctx.invoked_subcommand is None:
         from platebook.cli.app import open_app
 

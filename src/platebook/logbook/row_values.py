@@ -8,7 +8,7 @@ a column that a later contract adds is simply empty in older rows.
 import functools
 import json
 import math
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import UTC, date, datetime, timedelta, timezone, tzinfo
 from decimal import ROUND_HALF_EVEN, Decimal
@@ -140,6 +140,10 @@ class TableColumns:
         self._all_of = attrgetter(*(column.name for column in (*columns, columns[0])))
         self._by_stored_name = {column.stored_as[0]: column for column in columns}
         self.stored_as = tuple(name for column in columns for name in column.stored_as)
+
+    def stored_of(self, names: Collection[str]) -> tuple[str, ...]:
+        """The columns in which these attributes lie."""
+        return tuple(c for column in self.columns if column.name in names for c in column.stored_as)
 
     def stored(self, value: object) -> dict[str, Stored]:
         """The row of a value: its filled columns only.

@@ -12,6 +12,7 @@ What loads arrays is imported where an answer is worked out: one that was kept i
 
 import json
 from collections.abc import Mapping, Sequence
+from contextlib import nullcontext
 from functools import partial
 from itertools import islice
 from typing import TYPE_CHECKING
@@ -206,18 +207,18 @@ def prior_in(sums: str) -> "ClassPrior | None":
         return None
 
 
-def hand_of(session: Session, basis: Basis) -> Hand:
+def hand_of(session: Session, basis: Basis, book: Logbook | None = None) -> Hand:
     """How wide this setter cuts with each bur shape: from their own seats, and their class's.
 
     The class are others of their group in this logbook (`Basis.classmates`); without five of them
-    custom speaks.
+    custom speaks. `book` is the session's logbook, where it is open already.
     """
     from platebook.analysis.measurements.hand import hand, hand_of_class
 
     rests_on = [f"{setter_id} {digest}" for setter_id, digest in basis.classmates]
 
     def learn() -> Hand:
-        mates = _hands_alone(session, basis.classmates)
+        mates = _hands_alone(session, basis.classmates, book)
         return hand(basis.attempts, class_hand=hand_of_class(mates), worth=basis.worth)
 
     return recall(
@@ -229,15 +230,17 @@ def hand_of(session: Session, basis: Basis) -> Hand:
     )
 
 
-def _hands_alone(session: Session, classmates: Sequence[tuple[str, str]]) -> list[Hand]:
+def _hands_alone(
+    session: Session, classmates: Sequence[tuple[str, str]], book: Logbook | None
+) -> list[Hand]:
     """Each classmate's hand from their own seats alone, kept until they log something."""
     if not classmates:
         return []
-    with opened(session, make=False) as book:
+    with opened(session, make=False) if book is None else nullcontext(book) as of_all:
         return [
             recall(
                 Hand,
-                partial(_own_hand, book, setter_id),
+                partial(_own_hand, of_all, setter_id),
                 logbook=session.path,
                 setter_id=f"{setter_id}-alone",
                 digest=digest,
@@ -248,8 +251,9 @@ def _hands_alone(session: Session, classmates: Sequence[tuple[str, str]]) -> lis
 
 def _own_hand(book: Logbook, setter_id: str) -> Hand:
     from platebook.analysis.measurements.hand import classmates_hand
+    from platebook.analysis.measurements.seat_readings import FIELDS
 
-    return classmates_hand(book.ask(select_attempts, Wanted(setter_id=setter_id)))
+    return classmates_hand(book.ask(select_attempts, Wanted(setter_id=setter_id), only=FIELDS))
 
 
 def progress(session: Session, basis: Basis | None = None) -> "Progress":

@@ -130,7 +130,7 @@ def _read(typed: str) -> tuple[float | None, str]:
     if _MINUS.sub("-", typed).startswith("-"):
         return None, f"{EXPECTED}; a length is never negative"
     for pattern, convert in _READERS:
-        match = pattern.fullmatch(typed)
+        match = re.fullmatch(pattern, typed)
         if match:
             try:
                 return _in_range(convert(*match.groups()))
@@ -223,16 +223,17 @@ def _drill(number: str) -> Exact:
     return Fraction(str(number_drill_mm(int(number))))
 
 
-_READERS: tuple[tuple[re.Pattern[str], Callable[..., Exact]], ...] = (
-    (re.compile(_DECIMAL + rf"\s*{_MM}?"), _number),
-    (re.compile(_DECIMAL + r"\s*(?:cm\.?|centimet(?:er|re)s?)"), _centimetres),
-    (re.compile(_DECIMAL + r"\s*(?:thou|mils?|thousandths?)"), _thousandths),
-    (re.compile(_DECIMAL + r"\s*(?:µm|μm|um)"), _micrometres),
-    (re.compile(_DECIMAL + _INCH), _inches),
-    (re.compile(_FRACTION + _INCH), _fraction),
-    (re.compile(r"([0-9]{1,2})[\s-]+" + _FRACTION + _INCH), _mixed),
-    (re.compile(r"([0-9]{1,4})\s*(?:g|ga\.?|gauge)"), _gauge),
-    (re.compile(r"([0-9]{1,4})\s*swg"), _standard_gauge),
-    (re.compile(r"(?:gauge|ga\.?)\s*([0-9]{1,4})"), _gauge),
-    (re.compile(r"(?:#|№|no\.?|number|nr\.?)\s*([0-9]{1,4})"), _drill),
+_READERS: tuple[tuple[str, Callable[..., Exact]], ...] = (
+    (_DECIMAL + rf"\s*{_MM}?", _number),
+    (_DECIMAL + r"\s*(?:cm\.?|centimet(?:er|re)s?)", _centimetres),
+    (_DECIMAL + r"\s*(?:thou|mils?|thousandths?)", _thousandths),
+    (_DECIMAL + r"\s*(?:µm|μm|um)", _micrometres),
+    (_DECIMAL + _INCH, _inches),
+    (_FRACTION + _INCH, _fraction),
+    (r"([0-9]{1,2})[\s-]+" + _FRACTION + _INCH, _mixed),
+    (r"([0-9]{1,4})\s*(?:g|ga\.?|gauge)", _gauge),
+    (r"([0-9]{1,4})\s*swg", _standard_gauge),
+    (r"(?:gauge|ga\.?)\s*([0-9]{1,4})", _gauge),
+    (r"(?:#|№|no\.?|number|nr\.?)\s*([0-9]{1,4})", _drill),
 )
+"""Each way to write a length, compiled when the first one is read: most starts read none."""

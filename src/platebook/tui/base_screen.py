@@ -93,9 +93,19 @@ class BenchScreen(LeftOnce[ScreenResult]):
 
     def on_mount(self) -> None:
         """Show the keys that work here, and begin."""
+        self._take_width()
         self.query_one(KeyLine).commands = foot_commands(self.PLACE)
         self.start()
         self.show_title()
+
+    def _take_width(self) -> None:
+        """Be of the width there is from the first layout on.
+
+        Textual says it at the first resize, and then all is styled and laid out a second time.
+        """
+        fit = [limit for limit in self.HORIZONTAL_BREAKPOINTS or () if limit[0] <= self.app.size[0]]
+        if fit:
+            self.add_class(max(fit)[1], update=False)
 
     def start(self) -> None:
         """What this screen does as soon as it is there."""

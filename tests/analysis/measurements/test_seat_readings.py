@@ -2,12 +2,14 @@
 
 import math
 from datetime import timedelta
+from typing import cast
 
 import pytest
 from tests.builders import BEGAN, an_attempt
 
 from platebook.analysis.measurements.seat_readings import (
     DIRECT_U_MM,
+    FIELDS,
     FIT_U_MM,
     PIN_U_MM,
     SeatReading,
@@ -15,6 +17,7 @@ from platebook.analysis.measurements.seat_readings import (
 )
 from platebook.practice.attempt import Attempt
 from platebook.practice.fields import choices
+from platebook.trade.measuring.tool_checks import ReadingWorth
 
 
 def the_reading(**values: object) -> SeatReading:
@@ -28,6 +31,32 @@ def the_refusal(**values: object) -> str:
     (_, (refused,)) = seat_readings([an_attempt(attempt_id="a", **values)])
     assert refused.attempt_id == "a"
     return str(refused.fault)
+
+
+class Watched:
+    """An attempt that writes down which of its fields are looked at."""
+
+    def __init__(self, attempt: Attempt, looked_at: set[str]) -> None:
+        self._attempt, self._looked_at = attempt, looked_at
+
+    def __getattr__(self, name: str) -> object:
+        self._looked_at.add(name)
+        return getattr(self._attempt, name)
+
+
+def test_the_fields_named_are_those_looked_at() -> None:
+    """No more, or a class's hands are taken from what was not read; and no fewer."""
+    logged = [
+        an_attempt(began=None, plate="P1", fit="drops in"),
+        an_attempt(began=BEGAN, day_only=True, seat_go_mm=1.94, seat_nogo_mm=1.96),
+        an_attempt(began=BEGAN, minutes=10, seat_diameter_mm=1.96, seat_measured_with="caliper"),
+        an_attempt(began=BEGAN, kind="part", part="seat", stone_diameter_mm=None, fit="drops in"),
+    ]
+    looked_at: set[str] = set()
+    watched = [cast("Attempt", Watched(attempt, looked_at)) for attempt in logged]
+    worth = {"caliper": ReadingWorth(bias_mm=0.01, standard_mm=0.02)}
+    assert seat_readings(watched, worth) == seat_readings(logged, worth)
+    assert looked_at == {*FIELDS, "attempt_id"}
 
 
 def limits(reading: SeatReading) -> tuple[float, float, float]:

@@ -57,6 +57,18 @@ def test_the_order_is_that_of_the_record(tmp_path: Path) -> None:
         assert notes(book.ask(select_attempts, newest_first=True)) == notes(found)[::-1]
 
 
+def test_only_the_fields_asked_for_are_read(tmp_path: Path) -> None:
+    """The others stand empty; whose an attempt is and in which order they are is as ever."""
+    with a_book_with_setter(tmp_path) as book:
+        add(book, mine("a", 2, metal="copper", sheet_mm=0.8), mine("b", 1, layers=2, day_only=True))
+        only = ("began", "metal", "day_only")
+        whole = book.ask(select_attempts)
+        asked = {*only, "attempt_id", "setter_id", "setter"}
+        empty = dict.fromkeys({*Attempt.__struct_fields__} - asked)
+        expected = tuple(a.with_values(**empty | {"extra": ()}) for a in whole)
+        assert book.ask(select_attempts, Wanted(setter_id=ME), only=only) == expected
+
+
 def test_rows_of_one_time_keep_the_order_they_came_in(tmp_path: Path) -> None:
     """A day without hours keeps the file's order, over several changes and a clock that stands."""
     with a_book_with_setter(tmp_path) as book:

@@ -53,3 +53,22 @@ def test_opening_a_logbook_loads_no_numpy_and_no_pandas(tmp_path: Path) -> None:
         check=False,
     )
     assert (done.stdout, done.stderr) == ("[]\n3 3\n", "")
+
+
+def test_reading_a_logbook_loads_nothing_that_makes_tables(tmp_path: Path) -> None:
+    """It would take longer than the question."""
+    a_book(tmp_path).close()
+    program = (
+        "import sys\n"
+        "from platebook.logbook import open_logbook, setter_records\n"
+        "with open_logbook(sys.argv[1]) as book:\n"
+        "    print(book.ask(setter_records.setters))\n"
+        "print(sorted({'sqlite_utils', 'dateutil', 'pluggy'} & set(sys.modules)))\n"
+    )
+    done = subprocess.run(
+        [sys.executable, "-c", program, *map(str, tmp_path.glob("*.sqlite"))],
+        capture_output=True,
+        text=True,
+        check=False,
+    )
+    assert (done.stdout, done.stderr) == ("()\n[]\n", "")

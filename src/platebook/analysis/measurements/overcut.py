@@ -69,15 +69,13 @@ class Grid(Value):
     """Where a posterior is summed: at which overcuts, and at which nodes of wear and of spread.
 
     `nodes` are in standard deviations of the unknown as it was known before, `log_shares` how much
-    each counts. They close in on where the posterior lies, in so many `passes` at the most. Where
-    `recentred` they do so as well where they are fine enough and lie off its middle.
+    each counts. They close in on where the posterior lies, in so many `passes` at the most.
     """
 
     places_mm: Floats
     nodes: Floats
     log_shares: Floats
     passes: int
-    recentred: bool = False
 
 
 FINE = Grid(PLACES_MM, np.linspace(-3.0, 3.0, 7), np.zeros(7), passes=3)
@@ -94,10 +92,14 @@ COARSE = Grid(
     np.log(np.concatenate([_GAUSS_SHARES[::-1], _GAUSS_SHARES]))
     + np.concatenate([_GAUSS[::-1], _GAUSS]) ** 2 / 2,
     passes=4,
-    recentred=True,
 )
 """A third of the work, for hands that are only heard of as part of a class: means and spreads are
 as near to the plain sum as the fine grid's, to half a micrometre; limits are rough."""
+
+_LOOKED_AT: Floats = np.linspace(-3.0, 3.0, 7)
+_BETWEEN: Floats = np.linspace(-4.0, 4.0, 161)
+"""Spreads that are looked at first, and those for which is said what lies between them, both in
+standard deviations of the spread as it was known before."""
 
 
 class _Axis(Value):
@@ -116,7 +118,7 @@ class _Axis(Value):
         """The axis around these weights' mean; the same one where it already is fine enough."""
         mean = float(weights @ self.nodes)
         sd = math.sqrt(max(float(weights @ (self.nodes - mean) ** 2), 0.0))
-        off = self.grid.recentred and abs(mean - self.middle) >= 0.3 * self.sd
+        off = abs(mean - self.middle) >= 0.5 * self.sd
         if sd >= 0.8 * self.sd and not off:
             return self
         return _Axis(self.grid, mean, max(sd, 0.6 * self.sd))
@@ -133,9 +135,9 @@ def learn_overcut(
     used = readings[-RECENT:]
     likelihood = SeatLikelihood.of(used, grid.places_mm, EVENINGS_MM, (EDGES_MM, EDGE_CHANCES))
     usual = math.log(prior.spread_mm)
-    axes = _Axis(grid, 0.0, WEAR_SD_MM), _Axis(grid, usual, SPREAD_LOG_SD)
-    ends = usual + SPREAD_LOG_SD * np.array([-3.0, 0.0, 3.0])
-    unworn = _logs(likelihood, (np.zeros(1), ends), prior, slice(None))
+    looked_at = usual + SPREAD_LOG_SD * _LOOKED_AT
+    unworn = _logs(likelihood, (np.zeros(1), looked_at), prior, slice(None))
+    axes = _Axis(grid, 0.0, WEAR_SD_MM), _Axis(grid, *_spread_between(looked_at, unworn[0], usual))
     chances = _posterior(likelihood, axes, prior, _possible(unworn))
     for _ in range(grid.passes - 1):
         nearer = (
@@ -148,6 +150,28 @@ def learn_overcut(
         with np.errstate(divide="ignore"):
             chances = _posterior(likelihood, axes, prior, _possible(np.log(chances)))
     return _summary(chances, axes, likelihood, confidence)
+
+
+def _spread_between(looked_at: Floats, logs: Floats, usual: float) -> tuple[float, float]:
+    """Mean and standard deviation of the spread's logarithm, by logs of chances at some of them.
+
+    Around the likeliest they are taken to fall as those of plain values do: by their number for
+    each unit of the logarithm, and by their squares over the spread's. Where it is no such curve
+    the spread is where it was before.
+    """
+    by_spread = np.logaddexp.reduce(logs.reshape(looked_at.size, -1), axis=1)
+    top = min(max(int(by_spread.argmax()), 1), looked_at.size - 2)
+    around = looked_at[top - 1 : top + 2] - looked_at[top]
+    terms = np.stack([np.ones(3), around, np.exp(-2 * around)], axis=1)
+    _, count, squares = np.linalg.solve(terms, by_spread[top - 1 : top + 2])
+    if not (count < 0 and squares < 0):
+        return usual, SPREAD_LOG_SD
+    between = usual + SPREAD_LOG_SD * _BETWEEN
+    curve = count * (between - looked_at[top]) + squares * np.exp(-2 * (between - looked_at[top]))
+    chances = np.exp(curve - curve.max())
+    chances /= chances.sum()
+    mean = float(chances @ between)
+    return mean, math.sqrt(float(chances @ (between - mean) ** 2))
 
 
 def _posterior(

@@ -8,6 +8,7 @@ between two of those: off by less than 0.0005 of a log chance where seats differ
 least that a reading is uncertain by.
 """
 
+import functools
 from collections.abc import Sequence
 
 import numpy as np
@@ -102,7 +103,9 @@ class SeatLikelihood(Value):
             ),
             kinds=kinds,
             mean_uses=mean,
-            shifts=np.hstack([_shift(places_mm, sd) for sd in evenings_mm[1:]]).astype(np.float32),
+            shifts=_shifts(
+                places_mm.size, float(places_mm[1] - places_mm[0]), tuple(evenings_mm[1:])
+            ),
             edge_chances=np.array(chances),
         )
 
@@ -256,8 +259,14 @@ def _limits(with_edges: Sequence[tuple[float, float]], edges_mm: Sequence[float]
     )
 
 
-def _shift(places_mm: Floats, sd: float) -> Floats:
-    """What an evening of this standard deviation does: chances at shifted places, averaged."""
-    apart = (places_mm[:, None] - places_mm[None, :]) / sd
-    weights = np.exp(-0.5 * apart**2)
-    return np.asarray(weights / weights.sum(axis=0, keepdims=True))
+@functools.cache
+def _shifts(places: int, step_mm: float, sds_mm: tuple[float, ...]) -> Floats:
+    """What an evening of each standard deviation does: chances at shifted places, averaged.
+
+    A matrix each, side by side; all hands on one grid share them.
+    """
+    place = np.arange(places) * step_mm
+    apart = place[:, None] - place
+    each = [np.exp(-0.5 * (apart / sd) ** 2) for sd in sds_mm]
+    averaged = [weights / weights.sum(axis=0, keepdims=True) for weights in each]
+    return np.hstack(averaged).astype(np.float32)

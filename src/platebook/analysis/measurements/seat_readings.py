@@ -73,6 +73,15 @@ folded."""
 
 NO_TOOLS: Worth = {}
 
+FIELDS = (
+    *("began", "minutes", "day_only", "plate", "kind", "part"),
+    *("stone_diameter_mm", "stone_diameter_min_mm", "stone_diameter_max_mm"),
+    *("seat_bur_mm", "seat_bur_shape", "seat_bur_uses"),
+    *("fit", "seat_go_mm", "seat_nogo_mm", "seat_diameter_mm", "seat_measured_with"),
+)
+"""The fields that `seat_readings` looks at, beside whose an attempt is; of a class only they are
+read."""
+
 
 def corrected_seats(attempts: Sequence[Attempt], worth: Worth) -> tuple[tuple[Attempt, ...], Worth]:
     """The attempts with what each tool's check found taken off its readings, to the micrometre.

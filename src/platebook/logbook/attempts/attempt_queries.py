@@ -1,7 +1,7 @@
 """The attempts as they stand: those that are asked for, one by its id, counts and days."""
 
 import json
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Collection, Iterable, Sequence
 from datetime import date, datetime
 from typing import Any
 
@@ -72,22 +72,33 @@ def days_practised(db: Database, setter_ids: Iterable[str]) -> dict[str, frozens
     return {setter_id: frozenset(found) for setter_id, found in days.items()}
 
 
+WHOSE = ("attempt_id", "setter_id")
+"""What is read of every attempt, whichever fields are asked for."""
+
+
 def select_attempts(
-    db: Database, wanted: Wanted = ALL, *, limit: int | None = None, newest_first: bool = False
+    db: Database,
+    wanted: Wanted = ALL,
+    *,
+    limit: int | None = None,
+    newest_first: bool = False,
+    only: Collection[str] = (),
 ) -> tuple[Attempt, ...]:
     """The attempts wanted, in order or the other way round, at most `limit` of them.
 
     In the order of time those without a time come first. The next page is asked for by its bound:
-    newest first `before` the last one shown, in order `after` it.
+    newest first `before` the last one shown, in order `after` it. `only` are the fields that are
+    read where not all are: the others stand empty.
     """
     if wanted.words and wanted.setter_id is None and limit is not None:
         ids = ids_with_words(db, wanted, limit=limit, newest_first=newest_first)
         by_id = {attempt.attempt_id: attempt for attempt in attempts_by_id(db, ids)}
         return tuple(by_id[attempt_id] for attempt_id in ids if attempt_id in by_id)
     where, values = wanted.where()
+    columns = ", ".join(attempt_columns().stored_of({*WHOSE, *only})) if only else "*"
     found = _with_names(
         db,
-        f"SELECT * FROM attempt WHERE {where}"  # noqa: S608 - conditions of our own
+        f"SELECT {columns} FROM attempt WHERE {where}"  # noqa: S608 - names and conditions of ours
         f" ORDER BY {wanted.order_by(newest_first=newest_first)} LIMIT ?",
         [*values, -1 if limit is None else limit],
     )
@@ -183,7 +194,7 @@ _ROWS_AT_ONCE = 2_000
 
 
 def _with_names(db: Database, query: str, values: Sequence[Any]) -> tuple[Attempt, ...]:
-    """The attempts that a query for all columns finds, each with its setter's name."""
+    """The attempts that a query for their columns finds, each with its setter's name."""
     names = dict(db.execute("SELECT setter_id, name FROM setter").fetchall())
     cursor = db.execute(query, values)
     columns = tuple(column[0] for column in cursor.description)

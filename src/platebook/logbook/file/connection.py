@@ -6,36 +6,44 @@ A connection belongs to the thread that made it.
 """
 
 import sqlite3
-import sys
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from pathlib import Path
-from types import ModuleType
-from typing import Literal
+from typing import Any, Literal
 
-_NOT_FOR_A_LOGBOOK = ("pandas", "numpy")
-"""Modules that sqlite-utils loads where they are installed, though a logbook never needs them."""
-
-
-@contextmanager
-def _without_heavy_modules() -> Iterator[None]:
-    loaded: dict[str, ModuleType | None] = {m: sys.modules.get(m) for m in _NOT_FOR_A_LOGBOOK}
-    absent = [name for name, module in loaded.items() if module is None]
-    for name in absent:
-        sys.modules[name] = None  # type: ignore[assignment]  # makes importing it an ImportError
-    try:
-        yield
-    finally:
-        for name in absent:
-            sys.modules.pop(name, None)
-
-
-with _without_heavy_modules():
-    from sqlite_utils import Database, Migrations
-
-__all__ = ["Database", "Migrations", "Mode", "connect", "reading", "writing"]
-
+Values = Sequence[Any] | Mapping[str, Any]
 Mode = Literal["rw", "ro", "immutable", "full"]
+
+
+class Database:
+    """A connection's statements, and what they find as rows by the names of their columns.
+
+    Every statement outside a transaction is one of its own. What makes and changes tables is more
+    than this and is loaded where that is done (`migrating`).
+    """
+
+    def __init__(self, conn: sqlite3.Connection) -> None:
+        self.conn = conn
+        conn.isolation_level = None
+        conn.execute("PRAGMA recursive_triggers = ON")
+
+    def execute(self, statement: str, values: Values = ()) -> sqlite3.Cursor:
+        """Run one statement."""
+        return self.conn.execute(statement, values)
+
+    def query(self, statement: str, values: Values = ()) -> Iterator[dict[str, Any]]:
+        """Run one statement at once, and give its rows while they are asked for."""
+        cursor = self.conn.execute(statement, values)
+        names = [column[0] for column in cursor.description]
+        return (dict(zip(names, row, strict=True)) for row in cursor)
+
+    def rollback(self) -> None:
+        """Leave the transaction as if it had never begun; without one nothing happens."""
+        self.conn.rollback()
+
+    def close(self) -> None:
+        """Let go of the file."""
+        self.conn.close()
 
 
 def connect(path: Path, *, mode: Mode = "rw", wait_s: float = 5.0) -> Database:
@@ -46,9 +54,7 @@ def connect(path: Path, *, mode: Mode = "rw", wait_s: float = 5.0) -> Database:
     for another program's write.
     """
     query = "immutable=1" if mode in {"immutable", "full"} else f"mode={mode}"
-    connection = sqlite3.connect(
-        f"{path.absolute().as_uri()}?{query}", uri=True, timeout=wait_s, isolation_level=None
-    )
+    connection = sqlite3.connect(f"{path.absolute().as_uri()}?{query}", uri=True, timeout=wait_s)
     try:
         connection.create_function("casefold", 1, _casefold, deterministic=True)
         connection.execute("PRAGMA trusted_schema = OFF")
@@ -59,7 +65,7 @@ def connect(path: Path, *, mode: Mode = "rw", wait_s: float = 5.0) -> Database:
             # On macOS only these reach the disk itself; elsewhere they change nothing.
             connection.execute("PRAGMA fullfsync = ON")
             connection.execute("PRAGMA checkpoint_fullfsync = ON")
-        return Database(connection, execute_plugins=False)
+        return Database(connection)
     except BaseException:
         connection.close()
         raise

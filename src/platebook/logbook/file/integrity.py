@@ -86,7 +86,7 @@ def _tables_that_differ(db: Database) -> Iterator[str]:
 @functools.cache
 def _as_made() -> tuple[dict[str, set[tuple[str, str, int, int]]], dict[str, str]]:
     """The columns and the descriptions of a file that this program makes."""
-    fresh = Database(memory=True)
+    fresh = Database(sqlite3.connect(":memory:"))
     try:
         migrate(fresh, shipped_steps())
         return _columns(fresh), _descriptions(fresh)

@@ -10,11 +10,15 @@ import re
 import sqlite3
 from collections.abc import Callable, Mapping
 from importlib import resources
+from typing import TYPE_CHECKING
 
 from platebook.logbook.errors import LogbookError
-from platebook.logbook.file.connection import Database, Migrations, writing
+from platebook.logbook.file.connection import Database, writing
 from platebook.logbook.file.views import drop_views, make_views
 from platebook.values import Value
+
+if TYPE_CHECKING:
+    from platebook.logbook.file.table_library import Tables
 
 APPLICATION_ID = 0x706C6174
 """The letters "plat" in the header of the file."""
@@ -54,12 +58,17 @@ def migrate(db: Database, steps: tuple[Migration, ...]) -> int:
 
     All of them or none: after a failure the file is as it was and the next start tries again.
     """
+    from platebook.logbook.file.table_library import Migrations, Tables
+
+    taken = Migrations("platebook")
+    for step in steps:
+        taken(name=f"{step.number:04}_{step.name}")(_running(step))
     db.execute("PRAGMA foreign_keys = OFF")
     try:
         with writing(db):
             drop_views(db)
             before = _record_columns(db)
-            _as_migrations(steps).apply(db)
+            taken.apply(Tables(db.conn, execute_plugins=False))
             _fill_new_columns(db, before)
             if "checksum" in {row[1] for row in db.execute("PRAGMA table_info(revision)")}:
                 from platebook.logbook.file.checksums import fill_checksums
@@ -109,15 +118,8 @@ def _fill_new_columns(db: Database, before: Mapping[str, Mapping[str, str]]) -> 
             db.execute(query, {"path": f"$.{column}", "types": types})
 
 
-def _as_migrations(steps: tuple[Migration, ...]) -> Migrations:
-    migrations = Migrations("platebook")
-    for step in steps:
-        migrations(name=f"{step.number:04}_{step.name}")(_running(step))
-    return migrations
-
-
-def _running(step: Migration) -> Callable[[Database], None]:
-    def run(db: Database) -> None:
+def _running(step: Migration) -> "Callable[[Tables], None]":
+    def run(db: "Tables") -> None:
         for statement in _statements(step.sql):
             db.execute(statement)
         db.execute(f"PRAGMA user_version = {step.number}")
@@ -129,8 +131,8 @@ def _running(step: Migration) -> Callable[[Database], None]:
 def _statements(sql: str) -> tuple[str, ...]:
     """The statements of a script; a trigger is one, with the semicolons that are in it.
 
-    SQLite is asked at each semicolon. `Database.executescript` asks at each letter, with all that
-    came before it, which takes most of the time in which a logbook is made.
+    SQLite is asked at each semicolon. `executescript` of sqlite-utils asks at each letter, with
+    all that came before it, which takes most of the time in which a logbook is made.
     """
     statements, begun = [], ""
     for part in re.findall(r"[^;]*;|[^;]+", sql):

@@ -8,7 +8,8 @@ import math
 from collections.abc import Sequence
 
 from platebook.reports.drawings.cells import whole
-from platebook.reports.drawings.section_marks import HATCH, draw_shapes, verdict
+from platebook.reports.drawings.section_marks import verdict
+from platebook.reports.drawings.section_shapes import HATCH, draw_shapes
 from platebook.reports.drawings.svg import (
     ALARM,
     INK,

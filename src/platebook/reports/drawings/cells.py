@@ -163,21 +163,28 @@ def _fitted(samples: list[bytearray], x: int, y: int) -> Cell:
     cell = b"".join(bytes(line[x : x + WIDE]) for line in samples[y : y + HIGH])
     if cell == cell[:1] * len(cell):
         return " ", MATERIALS[cell[0]], MATERIALS[cell[0]]
-    here = {m: _mask(cell, m) for m in set(cell)}
-    totals = {m: mask.bit_count() for m, mask in here.items()}
+    found = [(m, _mask(cell, m), cell.count(m)) for m in sorted(set(cell))]
     best: tuple[int, Cell] = (-1, (" ", "", ""))
     for sign, glyph in _glyphs().items():
-        inside = {m: (mask & glyph).bit_count() for m, mask in here.items()}
-        front = max(inside, key=lambda m: (inside[m], m))
-        back = max(totals, key=lambda m: (totals[m] - inside[m], m))
-        right = inside[front] + totals[back] - inside[back]
-        if right > best[0]:
-            best = right, (sign, MATERIALS[front], MATERIALS[back])
+        front = back = most_inside = most_around = 0
+        for material, mask, total in found:
+            inside = (mask & glyph).bit_count()
+            if inside >= most_inside:
+                front, most_inside = material, inside
+            if total - inside >= most_around:
+                back, most_around = material, total - inside
+        if most_inside + most_around > best[0]:
+            best = most_inside + most_around, (sign, MATERIALS[front], MATERIALS[back])
     return best[1]
 
 
 def _mask(cell: bytes, material: int) -> int:
-    return sum(1 << place for place, sample in enumerate(cell) if sample == material)
+    """Which samples are of this material, as bits, the first one lowest."""
+    return int(cell[::-1].translate(_IS[material]), 2)
+
+
+_IS = [bytes(b"01"[kind == material] for kind in range(256)) for material in range(len(MATERIALS))]
+"""For each material a table that makes 1 of it and 0 of all others."""
 
 
 @functools.cache

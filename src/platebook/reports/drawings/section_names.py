@@ -32,10 +32,11 @@ def named_blocks(section: Section, columns: int, rows: int) -> list[list[Cell]]:
     """All of the section in this many cells, filled, with its names and the girdle."""
     cells = section_blocks(section, columns, rows)
     row, sign = _girdle(section, columns, rows)
+    names = _names_among(cells, row)
     line: Cell = (sign, "", "stone")
     if 0 <= row < rows:
         cells[row] = [line if _is(cell, "stone") else cell for cell in cells[row]]
-    for name in names_in(section, columns, rows):
+    for name in names:
         for place, letter in enumerate(name.word, name.column):
             cells[name.row][place] = (letter, "", cells[name.row][place][2])
     return cells
@@ -43,8 +44,11 @@ def named_blocks(section: Section, columns: int, rows: int) -> list[list[Cell]]:
 
 def names_in(section: Section, columns: int, rows: int) -> tuple[Name, ...]:
     """Where the names go: in the longest run of their material, else nowhere."""
-    cells = section_blocks(section, columns, rows)
     girdle, _ = _girdle(section, columns, rows)
+    return _names_among(section_blocks(section, columns, rows), girdle)
+
+
+def _names_among(cells: list[list[Cell]], girdle: int) -> tuple[Name, ...]:
     free = [[] if number == girdle else row for number, row in enumerate(cells)]
     found = (_placed(free, material, word) for material, word in NAMES.items())
     return tuple(name for name in found if name is not None)

@@ -8,12 +8,8 @@ import textwrap
 
 from platebook.reports.drawings.cells import whole
 from platebook.reports.drawings.section_marks import (
-    HATCH,
     LEVEL_MM,
-    SIDE,
     alarm,
-    draw_insets,
-    draw_shapes,
     faults_of,
     gaps_of,
     label,
@@ -21,6 +17,7 @@ from platebook.reports.drawings.section_marks import (
     verdict,
 )
 from platebook.reports.drawings.section_names import names_at
+from platebook.reports.drawings.section_shapes import HATCH, SIDE, draw_insets, draw_shapes
 from platebook.reports.drawings.svg import (
     ALARM,
     HEAVY,

@@ -129,7 +129,7 @@ def now(session: Session) -> NowView:
 
         def work_out() -> NowView:
             basis = basis_in(book, setter)
-            hand = hand_of(session, basis)
+            hand = hand_of(session, basis, book)
             unfolded = steps == UNFOLDED
             view = now_at(basis, hand, today, invented=session.invented, steps_shown=unfolded)
             seeing = seeing_at(basis, reference_plates(book), today).sentence

@@ -212,7 +212,9 @@ class NowScreen(BeginScreen):
         self.mark = event.mark
         self._keep_sight(event.view)
         self.begin_wanted()
-        # News and findings may take a while of the processor: what is shown is painted before them.
+        # News and findings may take a while of the processor: what is shown is painted before them,
+        # which the screen knows only of a layout that it was asked for itself.
+        self.refresh(layout=True)
         self.call_after_refresh(self.ask, self._news, self.NewsFound, newest_only=True)
         if event.view.attempts:
             self.call_after_refresh(self.ask, self._mind, self.MindingFound, newest_only=True)
