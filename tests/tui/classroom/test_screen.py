@@ -32,7 +32,7 @@ async def test_the_class_is_a_line_each_with_the_one_marked_told() -> None:
         seen = picture(pilot.app)
         assert "For all: high is what 2 of 2 have most often." in seen
         assert "●×●●×●×●" in seen
-        assert "Bram Osk  ■↓▸·  2.0 mm in copper, practised" in seen
+        assert "Bram Osk  ■↓▸·  2.0 mm in copper" in seen
         await press(pilot, "down")
         assert "mostly high at 4 o'clock" in picture(pilot.app)
         await press(pilot, "down")

@@ -47,12 +47,12 @@ def test_the_signs_of_the_setter_marked_are_explained() -> None:
     """Those of their stair and of the last eight, and no other; no sign is torn from its words."""
     setter = STANDINGS[0]
     assert legend(setter, setter.last, 78).plain == (
-        "● good  × failed  ■ passed  ▸ practised  ↓ slipping  · ahead"
+        "● good  × failed  ■ passed  ▸ now  ↓ slipping  · ahead"
     )
     lines = legend(setter, setter.last, 20).plain.splitlines()
-    assert lines == ["● good  × failed", "■ passed", "▸ practised", "↓ slipping  · ahead"]
+    assert lines == ["● good  × failed", "■ passed  ▸ now", "↓ slipping  · ahead"]
     drawn = "".join(GRADES[grade.state].drawn for grade in setter.grades)
-    assert f"{setter.name}  {drawn}  {setter.grade}, practised" in standing_part(setter).plain
+    assert f"{setter.name}  {drawn}  {setter.grade}" in standing_part(setter).plain
 
 
 def test_a_setter_without_attempts_is_one_line() -> None:

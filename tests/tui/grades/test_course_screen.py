@@ -70,7 +70,7 @@ async def test_the_course_says_what_it_is_and_where_each_grade_stands() -> None:
     assert [" ".join(words).lstrip(f"{MARK} ") for words in rows[first - 1 : first + 7]] == [
         "Grades",
         "1.5 mm in copper ■ passed",
-        "2 mm in copper ▸ practised",
+        "2 mm in copper ▸ now",
         "2.5 mm in copper · ahead",
         "Stones, rows and patterns",
         "Set a stone whole",
@@ -102,7 +102,7 @@ async def test_titles_are_whole_in_a_narrow_window() -> None:
     assert {"1.5 mm in copper ■", "2 mm in copper ▸", "2.5 mm in copper ·"} <= {
         " ".join(row.split()) for row in rows
     }
-    assert "▸ practised" in shown
+    assert "▸ now" in shown
 
 
 async def test_another_mark_tells_about_another_grade() -> None:

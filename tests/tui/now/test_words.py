@@ -76,7 +76,7 @@ def test_the_share_good_now_and_the_outlook_stand_beside_the_good_ones_to_go() -
     view = a_view(advice=some_advice(**told, forecast=soon))
     head = head_of(view)
     assert head.far.plain.splitlines() == [
-        "━━━━━━━──── ▸ practised, 7 of 11 points",
+        "━━━━━━━──── ▸ now, 7 of 11 points",
         "●●●×●◐×●  about 72 in 100 come out good now (may be 51 to 87)  ◐ counts as good",
     ]
     assert (head.number, head.caption) == ("4", "good ones to go")

@@ -85,14 +85,15 @@ class Stair(Widget):
     def _step(self, place: int) -> Content:
         grade = self.grades[place]
         step = STEP if len(self.grades) <= MANY else 1
-        longest = max(len(g.state) for g in self.grades)
+        longest = max(len(GRADES[g.state].words) for g in self.grades)
         narrow = self.app.size.width < NARROW
         words = WORDS - COUNTS if narrow else WORDS
         room = max(self.size.width - step * len(self.grades) - words - longest, 8)
         indent = step * place
         mark = MARK if place == self.chosen else " "
         title = fit(grade.title or grade.grade, room)
-        state = f"{GRADES[grade.state].drawn} {grade.state:<{longest}}"
+        sign = GRADES[grade.state]
+        state = f"{sign.drawn} {sign.words:<{longest}}"
         counted = f"{grade.good:>3} of {grade.attempts:<3} good" if grade.attempts else ""
         counts = "" if narrow else f" {counted:<{COUNTS - 1}} "
         points = f"{grade.points}/{grade.promote_at}"
@@ -298,7 +299,8 @@ def _head_of_grade(grade: "GradeProgress", *, brief: bool = False) -> Head:
     In `brief`, where the curve needs the lines, what the stair counts is left out, and the longest
     row, which the calendar has.
     """
-    state = f"{GRADES[grade.state].drawn} {grade.state}"
+    sign = GRADES[grade.state]
+    state = f"{sign.drawn} {sign.words}"
     title = Content.assemble(
         (line(grade.title or grade.grade), "bold"), " ", (state, GRADE_STYLES[grade.state])
     )

@@ -5,7 +5,7 @@ from typing import Literal
 
 from textual.content import Content
 
-from platebook.reports.text.class_text import lately_words
+from platebook.reports.text.class_text import grade_and_state, lately_words
 from platebook.reports.text.figures import GRADES
 from platebook.services.people.at_the_bench import AtTheBench
 from platebook.services.people.person_page import PersonPage
@@ -179,7 +179,7 @@ def _page_rows(page: PersonPage) -> list[Content]:
     rows: list[Content] = []
     if standing.attempts:
         stair = "".join(GRADES[grade.state].drawn for grade in standing.grades)
-        grade = f"{standing.grade}, {standing.state}" if standing.grade else "no grade yet"
+        grade = grade_and_state(standing) or "no grade yet"
         rows += [txt(""), txt(f"{stair}  {grade}" if stair else grade)]
         if standing.last:
             rows.append(signs_before(standing.last, "how the last ones came out"))
