@@ -49,7 +49,7 @@ async def test_a_look_takes_three_keys_and_then_the_own_verdict_is_told() -> Non
         await press(pilot, "2")
         assert "How bad?" in picture(pilot.app)
         await press(pilot, "3")
-        assert "high, lost: A comment?" in picture(pilot.app)
+        assert "high, setting lost: A comment?" in picture(pilot.app)
         assert session.looked == []
         await press(pilot, "enter")
         await until(pilot, lambda: "Yours: high. Bram Osk's own: good." in picture(pilot.app))
@@ -248,7 +248,7 @@ async def test_a_very_large_window_shows_ones_last_looks_and_the_seat_beside_the
         seen = picture(pilot.app)
         assert "The seat that this grade wants:" in seen
         assert "1.50 mm stone in a" in seen
-        assert "plate C, position 3: yours tilted, clear; their own" in seen
+        assert "plate C, position 3: yours tilted, clearly; their own" in seen
     async with running(SessionOfAnEvening(), size=(120, 40)) as pilot:
         await press(pilot, "k", "q")
         assert "Your last looks" not in picture(pilot.app)

@@ -20,7 +20,7 @@ async def test_the_course_opens_at_the_grade_worked_at() -> None:
     async with running(SessionOfAnEvening()) as pilot:
         await press(pilot, "c")
         assert on(pilot, CourseScreen)
-        assert "9 of 17 good so far." in picture(pilot.app)
+        assert "9 of 17 whole settings good." in picture(pilot.app)
         await press(pilot, "down", "down", "down", "down", "down")
         assert "In rows of 5; 4 good ones pass." in " ".join(picture(pilot.app).split())
 
@@ -109,10 +109,10 @@ async def test_another_mark_tells_about_another_grade() -> None:
     """Up to the one before; its details take the place of the others."""
     async with running(SessionOfAnEvening()) as pilot:
         await press(pilot, "c", "up")
-        assert "14 of 20 good so far." in words_on(pilot)
-        assert "9 of 17 good so far." not in words_on(pilot)
+        assert "14 of 20 whole settings good." in words_on(pilot)
+        assert "9 of 17 whole settings good." not in words_on(pilot)
         await press(pilot, "up", "up")
-        assert "14 of 20 good so far." in words_on(pilot)
+        assert "14 of 20 whole settings good." in words_on(pilot)
 
 
 @pytest.mark.parametrize(

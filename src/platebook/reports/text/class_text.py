@@ -34,8 +34,8 @@ def practice_line(practice: Practice) -> str:
 
 
 def used_lines(practice: Practice) -> tuple[str, ...]:
-    """Stones by size and seats by bur, a line each; nothing where none is noted."""
-    kinds = (("stones used", practice.stones), ("seats by bur", practice.burs))
+    """Stones by size and seats cut by bur, a line each; nothing where none is noted."""
+    kinds = (("stones used", practice.stones), ("seats cut by bur", practice.burs))
     return tuple(f"{words}: {_listed(used)}" for words, used in kinds if used)
 
 

@@ -30,7 +30,7 @@ if TYPE_CHECKING:
     from platebook.services.classes.plate_looks import PlateToJudge, PositionToJudge
 
 
-WEIGH = "How bad? 1 slight, 2 clear, 3 lost. Esc takes the digit back."
+WEIGH = "How bad? 1 slight, 2 clear, 3 lost: to be set again. Esc takes the digit back."
 COMMENT = "A comment? A digit picks one, w writes one, Enter goes without."
 WRITING = "Enter keeps it with your words, Esc takes it back."
 
