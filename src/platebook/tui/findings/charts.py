@@ -58,11 +58,11 @@ def _level_series(picture: "Picture", level: "Level", place: float) -> list[Seri
 
 def _level_label(picture: "Picture", level: "Level", room: int) -> str:
     """The name and how many; a name that is too long ends at a word where it can."""
-    counts = str(len(level.points)) if picture.response else f"{level.failed}/{level.of}"
-    name, left = line(level.name), room - len(counts) - 1
+    counts = str(len(level.points)) if picture.response else f"{level.failed} of {level.of}"
+    name, left = line(level.name), room - len(counts) - 2
     while len(name) > left and " " in name:
         name = name.rpartition(" ")[0]
-    return f"{fit(name, max(min(len(name), left), 1))} {counts}"
+    return f"{fit(name, max(min(len(name), left), 1))}: {counts}"
 
 
 def levels_line(picture: "Picture") -> str:
@@ -78,6 +78,15 @@ def levels_line(picture: "Picture") -> str:
     return "; ".join(
         f"{level.name}: {level.failed} of {level.of}, {may_be(level.low, level.high)} in 100"
         for level in picture.levels
+    )
+
+
+def beside_picture(picture: "Picture") -> str:
+    """What the picture draws without a number: "above 0.05 mm: may be 40 to 89 in 100"."""
+    if picture.response:
+        return levels_line(picture)
+    return "; ".join(
+        f"{level.name}: {may_be(level.low, level.high)} in 100" for level in picture.levels
     )
 
 
