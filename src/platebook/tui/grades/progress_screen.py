@@ -32,7 +32,7 @@ from platebook.tui.grades.own_lines import OwnLines
 from platebook.tui.messages import Answered
 from platebook.tui.parts.headline import NARROW, NOTHING, Head, Headline, bar, to_go_words
 from platebook.tui.parts.plot import Plot
-from platebook.tui.parts.signs import GRADE_STYLES, signs_before
+from platebook.tui.parts.signs import GRADE_STYLES, signs_before, with_slight
 from platebook.tui.parts.text import MARK, fit, line, stack, txt
 from platebook.tui.parts.widgets import Words
 from platebook.values import replace
@@ -275,7 +275,8 @@ def _under_the_stair(progress: "Progress") -> "tuple[Tally, ...]":
 def _head_of(tally: "Tally") -> Head:
     """Work outside the course, or all together: what it is and how it goes."""
     counted = f"Counted for findings, not for points.{_best(tally)}"
-    return Head(txt(tally.title), stack(*_how_it_goes(tally)), txt(counted, "$muted"))
+    title = with_slight(txt(tally.title), tally.last)
+    return Head(title, stack(*_how_it_goes(tally)), txt(counted, "$muted"))
 
 
 def _how_it_goes(tally: "Tally", *, brief: bool = False) -> list[Content]:
@@ -305,7 +306,7 @@ def _head_of_grade(grade: "GradeProgress", *, brief: bool = False) -> Head:
         (line(grade.title or grade.grade), "bold"), " ", (state, GRADE_STYLES[grade.state])
     )
     points = f" {grade.points} of {count_of(grade.promote_at, 'point')}"
-    far = Content.assemble(bar(grade.points, grade.promote_at, 11), points)
+    far = with_slight(Content.assemble(bar(grade.points, grade.promote_at, 11), points), grade.last)
     further = _further(grade)
     best = "" if brief else _best(grade)
     first, *said = _how_it_goes(grade, brief=brief) or [NOTHING]

@@ -2,17 +2,20 @@
 
 A hole is filled by how its setting came out, by the signs and colours of `signs`: full for a good
 one, half for a slight fault, with the letter of its defect for a failed one, and a free one is
-empty.
+empty. What the letters on it mean stands behind its name, as far as there is room.
 """
 
 from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING
 
+from rich.cells import cell_len
 from textual.content import Content
 from textual.geometry import Size
 from textual.reactive import reactive
 from textual.widget import Widget
 
+from platebook.practice.defects import verdicts
+from platebook.practice.results import NOT_JUDGED
 from platebook.reports.text.figures import OUTCOMES
 from platebook.tui.parts.signs import OUTCOME_STYLES
 from platebook.tui.parts.text import fit, line, stack, txt
@@ -38,12 +41,22 @@ def filled(cell: "PlateCell") -> tuple[str, str]:
     return fit(cell.sign, 1), OUTCOME_STYLES[cell.outcome]
 
 
+def letters_on(plate: "PlateView", *, unknown: str = NOT_JUDGED) -> list[str]:
+    """What the letters in the holes mean, each once: "H high"; `unknown` is what ? says, or ""."""
+    words = {verdict.sign: verdict.name for verdict in verdicts().values()}
+    drawn = dict.fromkeys(filled(cell)[0] for cell in plate.cells if cell.sign)
+    shapes = {sign.drawn for name, sign in OUTCOMES.items() if name in {"good", "slight"}}
+    said = ((sign, words.get(sign, unknown)) for sign in drawn if sign not in shapes)
+    return [f"{sign} {means}" for sign, means in said if means]
+
+
 class PlateGrid(Widget):
     """Positions in rows, as on the plate, round holes, each filled by how its setting came out.
 
     `marks` are signs to stand behind positions, such as the ones drawn at random. With `large` each
     hole is as large as a hole can be drawn, where the width allows a row of them; the rim of the
-    next one stands out, or of those with a mark where none is next.
+    next one stands out, or of those with a mark where none is next. `unknown` is what a ? in a hole
+    says; empty where that is told beside the plate.
     """
 
     DEFAULT_CSS = "PlateGrid { height: auto; }"
@@ -51,6 +64,7 @@ class PlateGrid(Widget):
     plate: reactive["PlateView | None"] = reactive(None, layout=True)
     marks: reactive["Mapping[str, str]"] = reactive({})
     large: reactive[bool] = reactive(default=False, layout=True)
+    unknown: reactive[str] = reactive(NOT_JUDGED)
 
     @property
     def across(self) -> int:
@@ -90,6 +104,11 @@ class PlateGrid(Widget):
         name = txt(f"Plate {line(self.plate.name)}" if self.plate.name else "Plate", "bold")
         if self.plate.differs:
             name = Content.assemble(name, f", for {line(self.plate.differs)}")
+        between = "  "
+        for letter in letters_on(self.plate, unknown=self.unknown):
+            longer = Content.assemble(name, (f"{between}{letter}", "$muted"))
+            if cell_len(longer.plain) <= self.content_size.width:
+                name, between = longer, ", "
         across, cells = self.across, self.plate.cells
         if self._fits_large(self.content_size.width):
             drawn = [self._large_row(cells[i : i + across]) for i in range(0, len(cells), across)]

@@ -15,7 +15,7 @@ from platebook.services.sharing.who_is_mine import Waiting
 from platebook.trade.phrases import count_of
 from platebook.tui.classroom.class_list import last_seen
 from platebook.tui.parts.headline import Head
-from platebook.tui.parts.signs import signs_before
+from platebook.tui.parts.signs import signs_before, with_slight
 from platebook.tui.parts.text import line, stack, txt
 
 Naming = Literal["person", "teacher", "erased", "renamed"]
@@ -182,7 +182,8 @@ def _page_rows(page: PersonPage) -> list[Content]:
         grade = grade_and_state(standing) or "no grade yet"
         rows += [txt(""), txt(f"{stair}  {grade}" if stair else grade)]
         if standing.last:
-            rows.append(signs_before(standing.last, "how the last ones came out"))
+            signs = signs_before(standing.last, "how the last ones came out")
+            rows.append(with_slight(signs, standing.last))
         rows += [txt(said) for said in lately_words(standing)]
         rows.append(txt(f"last at the bench: {last_seen(standing)}"))
         rows.append(txt(f"eye: {standing.eye}"))
