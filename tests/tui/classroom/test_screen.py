@@ -1,6 +1,6 @@
 """The class and its queue: two keys a look, the own verdict told only afterwards."""
 
-from tests.tui.class_values import QUEUE, STANDINGS
+from tests.tui.class_values import CLASSES, QUEUE, STANDINGS
 from tests.tui.driving import on, press, running, settled, until
 from tests.tui.fakes import SessionOfAnEvening
 from tests.tui.pictures import picture
@@ -213,6 +213,22 @@ async def test_a_message_goes_to_the_student_marked_or_to_the_class_in_view() ->
     async with running(session) as pilot:
         await press(pilot, "k", "W", *"all", "enter")
         await until(pilot, lambda: "all to c1" in session.calls)
+
+
+async def test_a_class_is_found_by_what_its_row_shows() -> None:
+    """By its name and days, and everyone too; where one class is asked for, none but classes."""
+    session = SessionOfAnEvening(classes_there=CLASSES)
+    async with running(session) as pilot:
+        await press(pilot, "k", "g", *"january")
+        assert "Thursday, from 8 January 2026" in picture(pilot.app)
+        await press(pilot, *["backspace"] * len("january"), *"everyone")
+        assert f"{MARK} Everyone" in picture(pilot.app)
+        await press(pilot, "enter")
+        await until(pilot, lambda: not isinstance(pilot.app.screen, PickClassScreen))
+        await press(pilot, "d")
+        assert isinstance(pilot.app.screen, PickClassScreen)
+        assert "Everyone" not in picture(pilot.app)
+        assert f"{MARK} Thursday" in picture(pilot.app)
 
 
 async def test_terms_of_a_class_without_a_first_day_ask_for_it_and_go_on() -> None:

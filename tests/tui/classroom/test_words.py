@@ -102,7 +102,7 @@ def test_keys_of_a_sentence_are_drawn_as_keys() -> None:
     """Each with what it says behind; a number that is none stays as it is."""
     prompt = with_keys(Looking("high").prompt())
     assert prompt.plain == (
-        "high: How bad?  1  slight,  2  clear,  3  lost: to be set again. Esc takes the digit back."
+        "high: How bad?  1  slight,  2  clear,  3  lost: set again. Esc takes it back."
     )
     drawn = [prompt.plain[span.start : span.end] for span in prompt.spans]
     assert drawn == [" 1 ", " 2 ", " 3 "]

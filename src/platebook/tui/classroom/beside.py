@@ -9,10 +9,11 @@ from textual.containers import VerticalScroll
 from textual.content import Content
 from textual.message import Message
 
-from platebook.practice.results import NOT_JUDGED, verdict
+from platebook.practice.results import verdict
 from platebook.reports.text.figures import place_on_plate
 from platebook.trade.phrases import full_day
 from platebook.tui.classroom.words import (
+    TO_BE_JUDGED,
     Looking,
     blind_plate,
     due_part,
@@ -180,7 +181,7 @@ class BesidePart(VerticalScroll):
         if plate is not None:
             grid.large = roomy
             # In a roomy window the note under the plate tells it, with how many there are.
-            grid.unknown = "" if roomy else NOT_JUDGED
+            grid.unknown = "" if roomy else TO_BE_JUDGED
             grid.plate = blind_plate(plate, _given, seen.position or None)
             more += [txt(plate_note(plate), "$muted")]
             more += said_lines(plate) if seen.judging else []

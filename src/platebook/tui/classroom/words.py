@@ -30,7 +30,7 @@ if TYPE_CHECKING:
     from platebook.services.classes.plate_looks import PlateToJudge, PositionToJudge
 
 
-WEIGH = "How bad? 1 slight, 2 clear, 3 lost: to be set again. Esc takes the digit back."
+WEIGH = "How bad? 1 slight, 2 clear, 3 lost: set again. Esc takes it back."
 COMMENT = "A comment? A digit picks one, w writes one, Enter goes without."
 WRITING = "Enter keeps it with your words, Esc takes it back."
 
@@ -102,8 +102,8 @@ def _answer(key: str, words: str) -> Content:
     return Content.assemble(keycap(key), f" {line(words)}")
 
 
-TO_JUDGE = "?"
-"""In the hole of a position that was set and that nobody here has judged."""
+TO_JUDGE, TO_BE_JUDGED = "?", "to judge"
+"""In the hole of a position that was set and that nobody here has judged; how it reads."""
 
 
 def blind_plate(

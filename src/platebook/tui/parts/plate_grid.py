@@ -14,7 +14,6 @@ from textual.geometry import Size
 from textual.reactive import reactive
 from textual.widget import Widget
 
-from platebook.practice.defects import verdicts
 from platebook.practice.results import NOT_JUDGED
 from platebook.reports.text.figures import OUTCOMES
 from platebook.tui.parts.signs import OUTCOME_STYLES
@@ -23,6 +22,8 @@ from platebook.tui.parts.text import fit, line, stack, txt
 if TYPE_CHECKING:
     from platebook.services.plates import PlateCell, PlateView
 
+UNKNOWN = "?"
+"""In the hole of what nobody judged, as `services.plates` puts it there."""
 HOLE = 5
 """Cells of one position besides its number."""
 FREE = " "
@@ -43,11 +44,9 @@ def filled(cell: "PlateCell") -> tuple[str, str]:
 
 def letters_on(plate: "PlateView", *, unknown: str = NOT_JUDGED) -> list[str]:
     """What the letters in the holes mean, each once: "H high"; `unknown` is what ? says, or ""."""
-    words = {verdict.sign: verdict.name for verdict in verdicts().values()}
-    drawn = dict.fromkeys(filled(cell)[0] for cell in plate.cells if cell.sign)
-    shapes = {sign.drawn for name, sign in OUTCOMES.items() if name in {"good", "slight"}}
-    said = ((sign, words.get(sign, unknown)) for sign in drawn if sign not in shapes)
-    return [f"{sign} {means}" for sign, means in said if means]
+    failed = (c for c in plate.cells if c.sign and c.outcome not in {"good", "slight"})
+    means = {c.sign: unknown if c.sign == UNKNOWN else c.result.split(" + ")[0] for c in failed}
+    return [f"{sign} {word}" for sign, word in means.items() if word]
 
 
 class PlateGrid(Widget):
