@@ -280,8 +280,8 @@ def test_a_tenth_defect_is_keyed_on_attempt_plate_and_second_look(copy: Copy) ->
     bench.types("?", "Here: result", "r ragged")
     bench.types("\x1b", "How did it come out?")
     bench.types("r", "How bad is ragged?", "2 clear the needle catches")
-    bench.types("2\r", "ragged, clear", "Enter saves")
-    bench.types("\r", "Saved: ragged, clear", "Ragged (can be saved): Stone the rim")
+    bench.types("2\r", "ragged, clearly", "Enter saves")
+    bench.types("\r", "Saved: ragged, clearly", "Ragged (can be saved): Stone the rim")
     bench.types("\x1b", "Enter start")
     bench.types("w", " judged")
     bench.types("\x1b[C" * 4, "9 off mark r ragged")
@@ -312,8 +312,8 @@ def test_a_tenth_defect_is_keyed_by_an_instructor(copy: Copy, tmp_path: Path) ->
     bench.types("k", "Wren Calder")
     bench.types("q", "Look first at", "Wren Calder")
     bench.types("r", "ragged: How bad?")
-    bench.types("2", "ragged, clear: A comment?", "1 Wax the burnisher")
-    bench.types("1", "Yours: ragged, clear. Wren Calder's own:")
+    bench.types("2", "ragged, clearly: A comment?", "1 Wax the burnisher")
+    bench.types("1", "Yours: ragged, clearly. Wren Calder's own:")
     bench.ends()
 
 

@@ -185,8 +185,8 @@ def test_how_a_slight_fault_counts_is_said_as_it_is_judged() -> None:
     ("result", "severity", "words", "typed"),
     [
         (("good",), (), "good", "good"),
-        (("high", "gap"), (2, 1), "high, clear + gap, slight", "high 2; gap 1"),
-        (("loose", "gap"), (3,), "loose, lost + gap", "loose 3; gap"),
+        (("high", "gap"), (2, 1), "high, clearly + gap, slight", "high 2; gap 1"),
+        (("loose", "gap"), (3,), "loose, setting lost + gap", "loose 3; gap"),
         (("loose",), (1, 2), "loose, slight", "loose 1"),
         ((), (), "not judged", ""),
     ],

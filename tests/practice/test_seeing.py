@@ -38,10 +38,10 @@ def seen(text: str) -> Verdict:
     [
         ("good", "good", "good"),
         ("0", "good", "good"),
-        ("loose 2", "loose 2", "loose, clear"),
+        ("loose 2", "loose 2", "loose, clearly"),
         ("4 1", "tilted 1", "tilted, slight"),
-        ("gap", "gap 2", "gap, clear"),
-        ("tilted 3; gap", "tilted 3; gap 2", "tilted, lost + gap, clear"),
+        ("gap", "gap 2", "gap, clearly"),
+        ("tilted 3; gap", "tilted 3; gap 2", "tilted, setting lost + gap, clearly"),
         ("off mark 1", "off mark 1", "off mark, slight"),
     ],
 )

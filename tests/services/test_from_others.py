@@ -107,7 +107,7 @@ def test_the_log_marks_what_was_looked_at(tmp_path: Path) -> None:
     said_of(school.ada, ids[1])
     assert marks() == ["new", "read", "", "", ""]
     assert any(
-        line.startswith("Looked at: ") and "Edda Vale: high, clear; Level it first." in line
+        line.startswith("Looked at: ") and "Edda Vale: high, clearly; Level it first." in line
         for line in attempt_history(school.ada, ids[0])
     )
 

@@ -34,7 +34,7 @@ def test_a_plate_is_judged_before_its_verdicts_are_told(tmp_path: Path) -> None:
     assert (judged.right, judged.of, judged.needed) == (3, 4, 4)
     assert judged.sentences()[:2] == (
         "3 of 4 judged right: 4 are needed.",
-        "2: loose, clear; you saw good.",
+        "2: loose, clearly; you saw good.",
     )
     assert (judged.kinder, judged.harder) == (2, 0)
 

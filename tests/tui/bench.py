@@ -111,6 +111,8 @@ def a_view(**changes: Any) -> NowView:
         ),
         cautions=("Eye protection with the magnifier; a visor lens is not protection.",),
         attempts=37,
+        whole=37,
+        parts=0,
         days_since=3,
         invented=False,
         evening="Last time, 25 February: 4 of 6 good, 2 loose.",
@@ -216,6 +218,7 @@ def an_empty_view() -> NowView:
         good_to_go=11,
         plate=None,
         attempts=0,
+        whole=0,
         days_since=None,
         evening="",
         next_time="",
@@ -298,7 +301,7 @@ TOOL_USES = {
         used=("Used last on 2 January (4 attempts) and 26 December 2025 (8 attempts).",),
         last=(
             MadeWith("2026-01-02", "2.0 mm in copper", "good", "good"),
-            MadeWith("2025-12-26", "2.0 mm in brass", "tilted, clear", "failed"),
+            MadeWith("2025-12-26", "2.0 mm in brass", "tilted, clearly", "failed"),
         ),
     ),
     "t3": ToolUse(
@@ -322,5 +325,5 @@ def some_plates_to_see() -> SeeingView:
 def a_judged_plate() -> Judged:
     """A plate of four with one loose stone that was called good."""
     standing = SeeingStanding(SeeingTry(None, "R", 3, 4), passed=False, due=None, tries=2)
-    missed = (Misjudged("2", "good", "loose, clear"),)
+    missed = (Misjudged("2", "good", "loose, clearly"),)
     return Judged("R", 3, 4, 4, missed, kinder=1, harder=0, standing=standing)

@@ -152,7 +152,7 @@ async def test_a_wide_window_shows_what_the_tool_marked_is_for_and_its_checks() 
         await press(pilot, "t", "down")
         seen = picture(pilot.app)
         assert "Sizes take it as the seat bur at" in seen
-        assert "2025-12-26  2.0 mm in brass   × tilted, clear" in seen
+        assert "2025-12-26  2.0 mm in brass  × tilted," in seen
         await press(pilot, "down")
         seen = picture(pilot.app)
         assert "• 2026-01-03    2 mm  +0.010 mm, 5 readings" in seen

@@ -20,7 +20,7 @@ async def test_a_plate_is_judged_in_its_order() -> None:
         assert not [call for call in session.calls if call.startswith("judge")]
         await press(pilot, "0")
         assert "judge R: {'3': 'good', '1': 'loose 2', '4': 'gap 1', '2': 'good'}" in session.calls
-        assert "2: loose, clear; you saw good." in picture(pilot.app)
+        assert "2: loose, clearly; you saw good." in picture(pilot.app)
         await press(pilot, "escape")
         assert on(pilot, NowScreen)
 
@@ -31,7 +31,7 @@ async def test_an_enter_out_of_habit_does_not_hide_what_was_told() -> None:
     async with running(session) as pilot:
         await press(pilot, "v", "enter", "0", "1", "2", "8", "1", "0", "enter")
         seen = picture(pilot.app)
-        assert "2: loose, clear; you saw good." in seen
+        assert "2: loose, clearly; you saw good." in seen
         assert ONCE_MORE in seen
         await press(pilot, "enter")
         assert "R, position 3 (1 of 4)" in picture(pilot.app)

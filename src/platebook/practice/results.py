@@ -36,6 +36,11 @@ LAST = 8
 """So many settings are shown one by one, the last of them."""
 
 SEVERITIES = {1: "slight", 2: "clear", 3: "lost"}
+"""The answers to how bad a defect is."""
+
+BEHIND_A_DEFECT = {1: "slight", 2: "clearly", 3: "setting lost"}
+"""The same where they stand behind the defect alone: "high, clear" would read as nothing wrong."""
+
 DEFAULT_SEVERITY = 2
 NOT_JUDGED = "not judged"
 
@@ -66,14 +71,14 @@ def fails(
 
 
 def verdict(result: Sequence[str], severity: Sequence[int | None]) -> str:
-    """A verdict in words: "high, clear + gap, slight"; "not judged" for none."""
+    """A verdict in words: "high, clearly + gap, slight"; "not judged" for none."""
     return " + ".join(with_weights(result, severity)) or NOT_JUDGED
 
 
 def with_weights(result: Sequence[str], severity: Sequence[int | None]) -> tuple[str, ...]:
-    """Each defect with how bad it is: ("high, clear", "gap, slight")."""
+    """Each defect with how bad it is: ("high, clearly", "gap, slight")."""
     return tuple(
-        f"{defect}, {SEVERITIES.get(size, size)}" if size is not None else defect
+        f"{defect}, {BEHIND_A_DEFECT.get(size, size)}" if size is not None else defect
         for defect, size in _pairs(result, severity)
     )
 
@@ -146,6 +151,7 @@ _BETWEEN_SEVERITIES = re.compile(r"\s*[;+,]\s*|\s+")
 _SEVERITY_WORDS: Mapping[str, int] = {
     **{str(size): size for size in SEVERITIES},
     **{name: size for size, name in SEVERITIES.items()},
+    "clearly": 2,
 }
 
 

@@ -107,7 +107,7 @@ def _last_table(last: Sequence[MadeWith]) -> Iterable[Content]:
     days = max(len(made.day) for made in last)
     grades = max(cell_len(line(made.grade)) for made in last)
     for made in last:
-        cells = f"{made.day:<{days}}  {fit(made.grade, grades)}  "
+        cells = f"{made.day:<{days}}  {fit(made.grade, grades)} "
         yield Content.assemble(cells, outcome_sign(made.outcome), f" {line(made.result)}")
 
 

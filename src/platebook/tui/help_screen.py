@@ -9,8 +9,11 @@ from textual.containers import Horizontal, VerticalScroll
 from textual.content import Content
 from textual.widgets import Static
 
+from platebook.practice.defects import GOOD, verdicts
 from platebook.practice.fields import fields
 from platebook.practice.reading.questions import Question
+from platebook.practice.results import NOT_JUDGED
+from platebook.reports.text.figures import OUTCOMES
 from platebook.tui.base_screen import ReadWindow
 from platebook.tui.commands import bindings_for, commands_for, everywhere_at
 from platebook.tui.keys.command import DIGITS, Command
@@ -113,6 +116,18 @@ def about_field(question: Question) -> Content:
     return stack(*parts, txt(""))
 
 
+WITH_A_PLATE = ("now", "log")
+"""Where a plate is drawn with how each of its settings came out."""
+
+
+def holes_in_words() -> str:
+    """What the signs and letters in a plate's holes mean, all of them."""
+    letters = ", ".join(f"{v.sign} {v.name}" for v in verdicts().values() if v.name != GOOD)
+    good, slight = OUTCOMES["good"], OUTCOMES["slight"]
+    shapes = f"{good.drawn} {good.words}, {slight.drawn} {slight.words}"
+    return f"On the plate: {shapes}. Letters of what failed: {letters}, ? {NOT_JUDGED}."
+
+
 KEY_WIDTH = 14
 FEW, ROWS_OF_FEW, ROWS_OF_MANY = 6, 16, 24
 """Lines that the drawings of so many answers may take, and of more."""
@@ -182,6 +197,7 @@ class HelpScreen(ReadWindow):
         pictures = _drawn(asked, width) if asked is not None and drawn else []
         about = [_about(ABOUT[self.place])] if self.place in ABOUT else []
         # Now is about more than the one field that a digit answers there.
+        about += [_about(holes_in_words())] if self.place in WITH_A_PLATE else []
         parts = [*about, *field] if self.place == "now" else [*field, *pictures, *about]
         keys = _table(sorted(commands_for(self.place), key=_rank), width)
         behind = [txt(""), *pictures] if pictures and self.place == "now" else []

@@ -44,7 +44,7 @@ ONCE_MORE = "Enter once more judges the plate again."
 JUDGE_IT = "Enter judges the one marked."
 NOW_IT_IS_TIME = "It is time again: Enter judges the one marked."
 NAME_IT = "What is written on the plate? Then its verdicts, position by position."
-WEIGH = "how bad? 1 slight, 2 clear, 3 lost."
+WEIGH = "how bad? 1 slight, 2 clear, 3 lost: set again."
 
 
 class SeeingScreen(ListScreen[None]):

@@ -9,6 +9,8 @@ import pytest
 from openpyxl import load_workbook
 from tests.cli.shell import ADA, Shell, with_ada
 
+from platebook.reports.text.figures import GRADES
+
 COURSE_FILE = Path(__file__).parents[3] / "curricula" / "small-to-large.toml"
 DEMO = ("--logbook", "class/invented-class.sqlite")
 PEOPLE = ("Kofi Asante-Lund", "Rashid Benkara")
@@ -70,7 +72,7 @@ def test_a_student_stands_as_in_class_progress(demo: Demo, name: str) -> None:
     expected = {
         "name": line["name"],
         "grade": line["grade"],
-        "state": line["state"],
+        "state": GRADES[line["state"]].words,
         "good ones to go": line["good_to_go"],
         "share good": line["lately"],
         "share good from": line["lately_low"],

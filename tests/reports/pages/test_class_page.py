@@ -54,7 +54,7 @@ def test_each_setter_has_a_line_with_room_for_initials() -> None:
     bram = replace(ADA, setter_id="s2", name="Bram <i>Osk</i>", clock=None)
     found = page(ADA, bram)
     for told in (
-        "2.0 mm in copper, practised, 4 to go",
+        "2.0 mm in copper, 4 to go",
         "+x+++x+x",
         "62 (30 to 90)",
         "high at 4 o'clock",

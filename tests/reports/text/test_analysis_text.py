@@ -234,7 +234,7 @@ def test_the_other_end_is_the_mirror_image() -> None:
 def test_few_settings_are_not_enough_yet() -> None:
     """And forecast nothing."""
     line = _line(progress(COURSE, _settings("good", "loose")))
-    assert line.startswith("> 1.5 mm in copper: practised.")
+    assert line.startswith("> 1.5 mm in copper: now.")
     assert "Not enough yet: 2 of 5 settings." in line
     assert "At this rate" not in line
 

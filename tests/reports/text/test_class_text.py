@@ -29,7 +29,7 @@ def test_of_many_kinds_the_rest_is_counted() -> None:
     """The six most used stand by name, in their own order; none is lost in the sum."""
     burs = tuple(Used(f"{n}", n) for n in range(1, MOST + 3))
     (line,) = used_lines(Practice(WEEKS, RECENT, 3.0, (), burs))
-    assert line == "seats by bur: 3 × 3, 4 × 4, 5 × 5, 6 × 6, 7 × 7, 8 × 8, others × 3"
+    assert line == "seats cut by bur: 3 × 3, 4 × 4, 5 × 5, 6 × 6, 7 × 7, 8 × 8, others × 3"
 
 
 def test_a_grade_that_waits_is_told_once() -> None:

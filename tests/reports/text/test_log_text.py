@@ -30,7 +30,7 @@ def test_an_empty_log_is_its_headings() -> None:
 def test_a_line_an_attempt_with_the_ending_of_its_id() -> None:
     """Columns are as wide as they need."""
     head, line = log_lines((ONE,))
-    assert line == "0a1b2c  2026-02-03 18:30  copper-2.0  1.98   1.9  loose, clear + high, slight"
+    assert line == "0a1b2c  2026-02-03 18:30  copper-2.0  1.98   1.9  loose, clearly + high, slight"
     assert head.index("result") == line.index("loose")
 
 
@@ -43,7 +43,7 @@ def test_a_grade_is_called_by_its_title() -> None:
 def test_an_attempt_of_which_two_versions_stand_says_so() -> None:
     """Before its result; the last version counts."""
     lines = log_lines((ONE,), two_versions=[str(ONE.attempt_id)])
-    assert "  two versions: loose, clear" in lines[1]
+    assert "  two versions: loose, clearly" in lines[1]
 
 
 def test_an_inspection_is_a_line_with_what_was_seen() -> None:
@@ -58,7 +58,7 @@ def test_an_inspection_is_a_line_with_what_was_seen() -> None:
         looked=datetime(2026, 2, 3, 18, tzinfo=UTC),
     )
     assert inspection_lines([full, Inspection(attempt_id="a", inspector="B")]) == (
-        "3 February 2026, Tutor Vale: loose, clear + gap, slight, at 4 o'clock; look again",
+        "3 February 2026, Tutor Vale: loose, clearly + gap, slight, at 4 o'clock; look again",
         "B: not judged",
     )
 

@@ -39,7 +39,7 @@ def test_a_bur_says_at_which_grades_sizes_take_it_and_how_the_last_came_out(tmp_
     uses = uses_by_name(session)
     bur = uses["1.9 mm setting bur"]
     assert bur.last == (
-        MadeWith("2026-01-04", "2.0 mm in copper", "tilted, clear", "failed"),
+        MadeWith("2026-01-04", "2.0 mm in copper", "tilted, clearly", "failed"),
         MadeWith("2026-01-03", "2.0 mm in copper", "good", "good"),
     )
     assert bur.used == ("Used last on 4 January (1 attempt) and 3 January (1 attempt).",)

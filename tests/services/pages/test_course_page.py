@@ -45,7 +45,7 @@ def test_a_grade_says_how_it_stands(tmp_path: Path) -> None:
     logged(session, a_row(**small, result="good"), a_row(**small, result="loose"))
     view = course_view(session)
     row, second = view.grades[:2]
-    assert (row.right, row.about[0]) == ("practised", "1 of 2 good so far.")
+    assert (row.right, row.about[0]) == ("practised", "1 of 2 whole settings good.")
     of, to_go = len(SHIPPED.grades), progress(session).grades[0].good_to_go
     assert view.stands == StandsAt(row.title, 1, of, 0, to_go, second.title, second.about[0])
 

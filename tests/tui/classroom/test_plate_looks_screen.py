@@ -83,7 +83,7 @@ async def test_a_position_is_blind_until_it_is_judged() -> None:
         assert "│ ? │" in seen
         assert "*╰───╯" in seen
         await press(pilot, "2", "3")
-        await until(pilot, lambda: "1: yours high, lost; their own good" in picture(pilot.app))
+        await until(pilot, lambda: "1: yours high, setting lost; their own" in picture(pilot.app))
         await press(pilot, "right", "right")
         assert "* drawn at random" in picture(pilot.app)
 

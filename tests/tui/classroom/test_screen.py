@@ -1,6 +1,6 @@
 """The class and its queue: two keys a look, the own verdict told only afterwards."""
 
-from tests.tui.class_values import QUEUE, STANDINGS
+from tests.tui.class_values import CLASSES, QUEUE, STANDINGS
 from tests.tui.driving import on, press, running, settled, until
 from tests.tui.fakes import SessionOfAnEvening
 from tests.tui.pictures import picture
@@ -32,7 +32,7 @@ async def test_the_class_is_a_line_each_with_the_one_marked_told() -> None:
         seen = picture(pilot.app)
         assert "For all: high is what 2 of 2 have most often." in seen
         assert "●×●●×●×●" in seen
-        assert "Bram Osk  ■↓▸·  2.0 mm in copper, practised" in seen
+        assert "Bram Osk  ■↓▸·  2.0 mm in copper" in seen
         await press(pilot, "down")
         assert "mostly high at 4 o'clock" in picture(pilot.app)
         await press(pilot, "down")
@@ -49,7 +49,7 @@ async def test_a_look_takes_three_keys_and_then_the_own_verdict_is_told() -> Non
         await press(pilot, "2")
         assert "How bad?" in picture(pilot.app)
         await press(pilot, "3")
-        assert "high, lost: A comment?" in picture(pilot.app)
+        assert "high, setting lost: A comment?" in picture(pilot.app)
         assert session.looked == []
         await press(pilot, "enter")
         await until(pilot, lambda: "Yours: high. Bram Osk's own: good." in picture(pilot.app))
@@ -215,6 +215,22 @@ async def test_a_message_goes_to_the_student_marked_or_to_the_class_in_view() ->
         await until(pilot, lambda: "all to c1" in session.calls)
 
 
+async def test_a_class_is_found_by_what_its_row_shows() -> None:
+    """By its name and days, and everyone too; where one class is asked for, none but classes."""
+    session = SessionOfAnEvening(classes_there=CLASSES)
+    async with running(session) as pilot:
+        await press(pilot, "k", "g", *"january")
+        assert "Thursday, from 8 January 2026" in picture(pilot.app)
+        await press(pilot, *["backspace"] * len("january"), *"everyone")
+        assert f"{MARK} Everyone" in picture(pilot.app)
+        await press(pilot, "enter")
+        await until(pilot, lambda: not isinstance(pilot.app.screen, PickClassScreen))
+        await press(pilot, "d")
+        assert isinstance(pilot.app.screen, PickClassScreen)
+        assert "Everyone" not in picture(pilot.app)
+        assert f"{MARK} Thursday" in picture(pilot.app)
+
+
 async def test_terms_of_a_class_without_a_first_day_ask_for_it_and_go_on() -> None:
     """Esc leaves it; the day that was typed is written down, and the terms stand on top."""
     session = SessionOfAnEvening(in_view=InView("thursday", "Thursday"), begins="")
@@ -248,7 +264,7 @@ async def test_a_very_large_window_shows_ones_last_looks_and_the_seat_beside_the
         seen = picture(pilot.app)
         assert "The seat that this grade wants:" in seen
         assert "1.50 mm stone in a" in seen
-        assert "plate C, position 3: yours tilted, clear; their own" in seen
+        assert "plate C, position 3: yours tilted, clearly; their own" in seen
     async with running(SessionOfAnEvening(), size=(120, 40)) as pilot:
         await press(pilot, "k", "q")
         assert "Your last looks" not in picture(pilot.app)

@@ -22,6 +22,22 @@ async def test_positions_are_judged_again_and_the_first_verdict_told_then() -> N
     assert session.looked == [("g1", "high", "2"), ("g2", "good", "")]
 
 
+async def test_what_was_done_elsewhere_is_not_taken_back_here() -> None:
+    """U is offered once something was judged again, and takes back as many as were."""
+    session = SessionOfAnEvening()
+    async with running(session) as pilot:
+        await press(pilot, "j")
+        assert "u undo" not in picture(pilot.app)
+        await press(pilot, "u")
+        assert "Nothing was judged again here yet." in picture(pilot.app)
+        assert "undo" not in session.calls
+        await press(pilot, "0")
+        await until(pilot, lambda: "u undo" in picture(pilot.app))
+        await press(pilot, "u", "u")
+        await until(pilot, lambda: "u undo" not in picture(pilot.app))
+    assert session.calls.count("undo") == 1
+
+
 async def test_a_digit_is_taken_back_before_it_is_weighed() -> None:
     """By Esc or by going to another row."""
     session = SessionOfAnEvening()

@@ -29,7 +29,7 @@ def test_a_look_waits_for_result_severity_and_comment() -> None:
     assert judged.prompt() == f"tilted: {WEIGH}"
     assert judged.after("9") == judged
     weighed = judged.after("2")
-    assert weighed.prompt() == f"tilted, clear: {COMMENT}"
+    assert weighed.prompt() == f"tilted, clearly: {COMMENT}"
     assert weighed.comments == comments_on(("tilted",))
     assert weighed.after("1") == weighed
     assert looking.after("0").waits_for == "comment"
@@ -47,12 +47,12 @@ def test_the_signs_of_the_setter_marked_are_explained() -> None:
     """Those of their stair and of the last eight, and no other; no sign is torn from its words."""
     setter = STANDINGS[0]
     assert legend(setter, setter.last, 78).plain == (
-        "● good  × failed  ■ passed  ▸ practised  ↓ slipping  · ahead"
+        "● good  × failed  ■ passed  ▸ now  ↓ slipping  · ahead"
     )
     lines = legend(setter, setter.last, 20).plain.splitlines()
-    assert lines == ["● good  × failed", "■ passed", "▸ practised", "↓ slipping  · ahead"]
+    assert lines == ["● good  × failed", "■ passed  ▸ now", "↓ slipping  · ahead"]
     drawn = "".join(GRADES[grade.state].drawn for grade in setter.grades)
-    assert f"{setter.name}  {drawn}  {setter.grade}, practised" in standing_part(setter).plain
+    assert f"{setter.name}  {drawn}  {setter.grade}" in standing_part(setter).plain
 
 
 def test_a_setter_without_attempts_is_one_line() -> None:
@@ -102,8 +102,8 @@ def test_keys_of_a_sentence_are_drawn_as_keys() -> None:
     """Each with what it says behind; a number that is none stays as it is."""
     prompt = with_keys(Looking("high").prompt())
     assert prompt.plain == (
-        "high: How bad?  1  slight,  2  clear,  3  lost. Esc takes the digit back."
+        "high: How bad?  1  slight,  2  clear,  3  lost: set again. Esc takes it back."
     )
     drawn = [prompt.plain[span.start : span.end] for span in prompt.spans]
     assert drawn == [" 1 ", " 2 ", " 3 "]
-    assert with_keys("Judged 3 of 12: high, clear.").plain == "Judged 3 of 12: high, clear."
+    assert with_keys("Judged 3 of 12: high, clearly.").plain == "Judged 3 of 12: high, clearly."

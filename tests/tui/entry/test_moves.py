@@ -61,7 +61,7 @@ def test_several_defects_each_have_their_severity() -> None:
     entry = typed(started(readings_asked=False), "43>+82")
     row = row_of(entry)
     assert (row["result"], row["severity"]) == ("tilted;gap", "3;2")
-    assert result_text(entry) == "tilted, lost + gap, clear"
+    assert result_text(entry) == "tilted, setting lost + gap, clearly"
 
 
 def test_enter_at_a_severity_leaves_it_to_the_house() -> None:

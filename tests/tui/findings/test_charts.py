@@ -6,7 +6,7 @@ from hypothesis import strategies as st
 
 from platebook.analysis.findings.telling.pictures import Level, Picture
 from platebook.analysis.models.intervals import wilson
-from platebook.tui.findings.charts import levels_line, picture_chart
+from platebook.tui.findings.charts import beside_picture, levels_line, picture_chart
 from platebook.tui.parts.plot import draw
 
 
@@ -33,11 +33,12 @@ def plotted(picture: Picture, width: int = 44, height: int = 11) -> list[str]:
 def test_levels_stand_under_their_names_with_their_counts() -> None:
     """From the first to the last, each with its point and its interval."""
     lines = plotted(RUNOUT)
-    rows = [n for n, line in enumerate(lines) if any(m in line for m in ("2/30", "4/12", "5/8"))]
+    counts = ("2 of 30", "4 of 12", "5 of 8")
+    rows = [n for n, line in enumerate(lines) if any(m in line for m in counts)]
     assert len(rows) == 3
     assert rows == sorted(rows)
     assert all("●" in lines[row] and "─" in lines[row] for row in rows)
-    assert "none seen 2/30" in lines[rows[0]]
+    assert "none seen: 2 of 30" in lines[rows[0]]
     assert "loose in 100" in "\n".join(lines)
 
 
@@ -46,7 +47,8 @@ def test_the_parting_line_lies_between_the_levels_it_parts() -> None:
     lines = plotted(RUNOUT)
     dotted = [n for n, line in enumerate(lines) if line.count("·") > 10]
     first, second = (
-        next(n for n, line in enumerate(lines) if counts in line) for counts in ("2/30", "4/12")
+        next(n for n, line in enumerate(lines) if counts in line)
+        for counts in ("2 of 30", "4 of 12")
     )
     assert len(dotted) == 1
     assert first < dotted[0] < second
@@ -64,6 +66,14 @@ def test_each_reading_is_a_point_at_its_level() -> None:
     text = "\n".join(plotted(picture))
     assert text.count("•") == 5
     assert "table height, mm" in text
+
+
+def test_beside_the_picture_no_count_is_said_again() -> None:
+    """What it draws without a number is: where each share may be."""
+    assert beside_picture(RUNOUT) == (
+        "none seen: may be 2 to 21 in 100; slight: may be 14 to 61 in 100; "
+        "clear: may be 31 to 86 in 100"
+    )
 
 
 def test_the_same_is_said_in_words() -> None:

@@ -12,10 +12,10 @@ async def test_findings_show_counts_for_the_one_in_focus() -> None:
     """Moving down shows the next finding with its counts; m unfolds how it was judged."""
     async with running(SessionOfAnEvening()) as pilot:
         await press(pilot, "f")
-        assert "7 of 10" in picture(pilot.app)
+        assert picture(pilot.app).count("7 of 10") == 1
         assert "well supported" in picture(pilot.app)
         await press(pilot, "down")
-        assert "5 of 12" in picture(pilot.app)
+        assert picture(pilot.app).count("5 of 12") == 1
         assert "no change but" not in picture(pilot.app)
         await press(pilot, "m")
         assert "no change but" in picture(pilot.app)
@@ -90,6 +90,20 @@ async def test_a_short_log_says_how_far_it_is() -> None:
         await press(pilot, "f")
         seen = picture(pilot.app)
         assert [count in seen for count in ("7 of 20", "5 of 6", "2 of 6")] == [True] * 3
+
+
+async def test_where_no_block_can_settle_it_its_key_is_not_offered_and_the_reason_is_told() -> None:
+    """On the key pressed all the same, and among what m unfolds."""
+    session = SessionOfAnEvening()
+    async with running(session) as pilot:
+        await press(pilot, "f")
+        assert "s settle it" in picture(pilot.app)
+        await press(pilot, "down")
+        assert "s settle it" not in picture(pilot.app)
+        await press(pilot, "s")
+        assert "everything else stays as it is" in " ".join(picture(pilot.app).split())
+        await press(pilot, "m")
+        assert picture(pilot.app).count("A block varies") == 2
 
 
 async def test_where_nothing_unfolds_the_key_for_it_is_not_offered() -> None:

@@ -20,7 +20,7 @@ async def test_the_course_opens_at_the_grade_worked_at() -> None:
     async with running(SessionOfAnEvening()) as pilot:
         await press(pilot, "c")
         assert on(pilot, CourseScreen)
-        assert "9 of 17 good so far." in picture(pilot.app)
+        assert "9 of 17 whole settings good." in picture(pilot.app)
         await press(pilot, "down", "down", "down", "down", "down")
         assert "In rows of 5; 4 good ones pass." in " ".join(picture(pilot.app).split())
 
@@ -70,7 +70,7 @@ async def test_the_course_says_what_it_is_and_where_each_grade_stands() -> None:
     assert [" ".join(words).lstrip(f"{MARK} ") for words in rows[first - 1 : first + 7]] == [
         "Grades",
         "1.5 mm in copper ■ passed",
-        "2 mm in copper ▸ practised",
+        "2 mm in copper ▸ now",
         "2.5 mm in copper · ahead",
         "Stones, rows and patterns",
         "Set a stone whole",
@@ -102,17 +102,17 @@ async def test_titles_are_whole_in_a_narrow_window() -> None:
     assert {"1.5 mm in copper ■", "2 mm in copper ▸", "2.5 mm in copper ·"} <= {
         " ".join(row.split()) for row in rows
     }
-    assert "▸ practised" in shown
+    assert "▸ now" in shown
 
 
 async def test_another_mark_tells_about_another_grade() -> None:
     """Up to the one before; its details take the place of the others."""
     async with running(SessionOfAnEvening()) as pilot:
         await press(pilot, "c", "up")
-        assert "14 of 20 good so far." in words_on(pilot)
-        assert "9 of 17 good so far." not in words_on(pilot)
+        assert "14 of 20 whole settings good." in words_on(pilot)
+        assert "9 of 17 whole settings good." not in words_on(pilot)
         await press(pilot, "up", "up")
-        assert "14 of 20 good so far." in words_on(pilot)
+        assert "14 of 20 whole settings good." in words_on(pilot)
 
 
 @pytest.mark.parametrize(

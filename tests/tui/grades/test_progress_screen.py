@@ -15,7 +15,7 @@ async def test_progress_moves_up_and_down_the_stair() -> None:
     """The grade worked at is in focus first; up is the one before, and all together at last."""
     async with running(SessionOfAnEvening()) as pilot:
         await press(pilot, "p")
-        assert picture(pilot.app).splitlines()[1].startswith("▌ 2.0 mm in copper ▸ practised")
+        assert picture(pilot.app).splitlines()[1].startswith("▌ 2.0 mm in copper ▸ now")
         await press(pilot, "up")
         assert "Passed." in picture(pilot.app)
         await press(pilot, *["down"] * 20)

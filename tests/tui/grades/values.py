@@ -48,8 +48,10 @@ def a_course_view() -> CourseView:
         title="Small to large",
         about="1.5 to 3.0 mm in copper; little depth, fine work.",
         grades=(
-            _grade_row(1.5, "passed", "14 of 20 good so far."),
-            _grade_row(2.0, "practised", "9 of 17 good so far.", "Opens after 1.5 mm in copper."),
+            _grade_row(1.5, "passed", "14 of 20 whole settings good."),
+            _grade_row(
+                2.0, "practised", "9 of 17 whole settings good.", "Opens after 1.5 mm in copper."
+            ),
             _grade_row(2.5, "ahead", "Opens after 2 mm in copper."),
         ),
         exercises=(

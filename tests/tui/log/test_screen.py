@@ -25,7 +25,7 @@ async def test_ticked_rows_are_hidden_together() -> None:
         await press(pilot, "l", "space", "space")
         assert "2 ticked" in picture(pilot.app)
         table = pilot.app.screen.query_one(LogTable)
-        assert [line[1] for line in picture(pilot.app).splitlines()[6:10]] == ["*", "*", " ", " "]
+        assert [line[1] for line in picture(pilot.app).splitlines()[5:9]] == ["*", "*", " ", " "]
         await press(pilot, "d")
         assert "Hidden: a0, a1." in picture(pilot.app)
         assert table.ticked == {}
@@ -154,7 +154,7 @@ async def test_what_others_saw_is_opened_by_the_key_that_now_names_and_is_read_t
         await until(pilot, lambda: on(pilot, ReceivedScreen))
         seen = picture(pilot.app)
         assert "yours: good" in seen
-        assert "theirs: tilted, clear, at 4 o'clock" in seen
+        assert "theirs: tilted, clearly" in seen
         assert "Level it before the first pass" in seen
         assert "Bring a x10 loupe." in seen
         await press(pilot, "escape")
@@ -179,7 +179,7 @@ async def test_the_row_marked_stands_beside_the_list_where_there_is_room() -> No
         assert "whole setting · 2.0 copper" in picture(pilot.app)
         await press(pilot, "down", "down", "down")
         assert grid.marks == {"7": HERE}
-        assert "× loose, lost + gap, slight" in picture(pilot.app)
+        assert "× loose, setting lost + gap, slight" in picture(pilot.app)
         assert "chatter at the end" in picture(pilot.app)
     async with running(SessionOfAnEvening(rows=bench.log_rows(2))) as pilot:
         await press(pilot, "l")

@@ -53,20 +53,21 @@ def test_seeing_asks_for_no_verdict_on_ones_own_work() -> None:
 
 
 def test_practice_is_counted_and_dated_as_people_do() -> None:
-    """Today, yesterday, so many days ago; one attempt, several."""
+    """Today, yesterday, so many days ago; one setting, several, and what else there is."""
     days = [
         standing_part(a_view(days_since=since, evening="")).plain.splitlines()[-1]
         for since in (0, 1, 3, None)
     ]
     assert days == [
-        "37 attempts, last today",
-        "37 attempts, last yesterday",
-        "37 attempts, last 3 days ago",
-        "37 attempts",
+        "37 whole settings, last today",
+        "37 whole settings, last yesterday",
+        "37 whole settings, last 3 days ago",
+        "37 whole settings",
     ]
-    assert standing_part(a_view(attempts=1, days_since=0, evening="")).plain.endswith(
-        "1 attempt, last today"
-    )
+    one = standing_part(a_view(attempts=1, whole=1, days_since=0, evening=""))
+    assert one.plain.endswith("1 whole setting, last today")
+    mixed = standing_part(a_view(attempts=40, whole=30, parts=8, days_since=0, evening=""))
+    assert mixed.plain.endswith("30 whole settings, 8 parts and 2 others, last today")
 
 
 def test_the_share_good_now_and_the_outlook_stand_beside_the_good_ones_to_go() -> None:
@@ -76,8 +77,8 @@ def test_the_share_good_now_and_the_outlook_stand_beside_the_good_ones_to_go() -
     view = a_view(advice=some_advice(**told, forecast=soon))
     head = head_of(view)
     assert head.far.plain.splitlines() == [
-        "━━━━━━━──── ▸ practised, 7 of 11 points",
-        "●●●×●◐×●  about 72 in 100 come out good now (may be 51 to 87)  ◐ counts as good",
+        "━━━━━━━──── ▸ now, 7 of 11 points  ◐ counts as good",
+        "●●●×●◐×●  about 72 in 100 come out good now (may be 51 to 87)",
     ]
     assert (head.number, head.caption) == ("4", "good ones to go")
     assert standing_part(view).plain.splitlines()[1:] == [
@@ -91,9 +92,9 @@ def test_the_share_good_now_and_the_outlook_stand_beside_the_good_ones_to_go() -
 
 def test_parts_are_said_not_to_count() -> None:
     """The good ones to go stay what they are after a part exercise."""
-    part = a_view(advice=some_advice(kind="part", part="width"))
-    said = standing_part(part).plain.splitlines()[1]
-    assert said == "A part: only whole settings count among the good ones to go."
+    part = a_view(advice=some_advice(kind="part", part="width"), attempts=40, parts=3)
+    said = "37 whole settings, which alone count for those to go, and 3 parts; last 3 days ago"
+    assert standing_part(part).plain.splitlines()[0] == said
     assert go_line(part) == "4 good ones to go (parts do not count for them), readings asked"
 
 
@@ -101,7 +102,7 @@ def test_a_grade_with_its_points_waits_for_a_sign_off() -> None:
     """In place of good ones to go."""
     signing = some_advice(state="to be signed off")
     waiting = head_of(a_view(waits=True, points=11, advice=signing))
-    assert waiting.far.plain.splitlines()[0].endswith("□ to be signed off, 11 of 11 points")
+    assert "□ to be signed off, 11 of 11 points" in waiting.far.plain.splitlines()[0]
     assert waiting.number == ""
 
 

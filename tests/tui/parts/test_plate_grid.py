@@ -1,6 +1,7 @@
 """A plate in a grid: as high as its rows are in the width it gets."""
 
 import pytest
+from textual.app import App
 from textual.geometry import Size
 
 from platebook.services.plates import PlateCell, PlateView
@@ -19,6 +20,36 @@ def test_it_is_as_high_as_its_rows_in_the_width_it_gets(
     grid.set_reactive(PlateGrid.plate, PlateView("A", cells, "1", 5))
     grid.set_reactive(PlateGrid.large, large)
     assert grid.get_content_height(Size(0, 0), Size(0, 0), width) == height
+
+
+@pytest.mark.parametrize(
+    ("width", "unknown", "shown"),
+    [
+        (36, "not judged", "Plate A  H high, ? not judged"),
+        (36, "", "Plate A  H high"),
+        (18, "not judged", "Plate A  H high"),
+        (9, "not judged", "Plate A"),
+    ],
+)
+async def test_letters_in_the_holes_are_explained_behind_the_name(
+    width: int, unknown: str, shown: str
+) -> None:
+    """Each once, as far as there is room, and none that a shape stands for."""
+    cells = (
+        PlateCell("1", "H", "high + gap", outcome="failed"),
+        PlateCell("2", "H", "high", outcome="slight"),
+        PlateCell("3", "H", "high", outcome="failed"),
+        PlateCell("4", "+", "good", outcome="good"),
+        PlateCell("5", "?", "not judged"),
+        PlateCell("6", "", ""),
+    )
+    app: App[None] = App()
+    async with app.run_test(size=(width, 10)) as pilot:
+        grid = PlateGrid()
+        await app.mount(grid)
+        grid.plate, grid.unknown = PlateView("A", cells, "6", 5), unknown
+        await pilot.pause()
+        assert grid.render().plain.splitlines()[0] == shown
 
 
 def test_a_plate_of_something_else_says_what_it_is_for() -> None:

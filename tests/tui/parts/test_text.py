@@ -55,6 +55,8 @@ def test_contents_stand_under_each_other() -> None:
         ("support pitch  / changes it", ["support pitch", "/ changes it"]),
         ("plate B, position 12", ["plate B,", "position 12"]),
         ("stones 1.5 mm × 37", ["stones", "1.5 mm × 37"]),
+        ("so 1.5 mm in copper", ["so", "1.5 mm in copper"]),
+        ("0.06 mm in the sheet", ["0.06 mm in the", "sheet"]),
         ("1.40 mm setting × 51", ["1.40 mm", "setting × 51"]),
         ("short", ["short"]),
         ("aaaaaaaaaaaaaaaaaaaaaa b", ["aaaaaaaaaaaaaaaaaaaaaa", "b"]),

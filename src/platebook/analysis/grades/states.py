@@ -18,7 +18,7 @@ if TYPE_CHECKING:
     from platebook.analysis.grades.way_up import WayUp
 
 State = Literal["ahead", "practised", "tried", "passed", "to be signed off", "slipping"]
-"""The words are those of screens, pages and JSON."""
+"""As in JSON; `reports.text.figures.GRADES` has the words for people."""
 
 TO_BE_PASSED: frozenset[State] = frozenset({"practised", "tried", "slipping"})
 """The states of a grade that was begun, or is to be now, and whose points are still to come."""

@@ -10,7 +10,7 @@ from platebook.analysis.classes.register import Register, RegisterRow
 from platebook.analysis.findings.telling.results import ClassFindings
 from platebook.analysis.grades.states import TO_BE_PASSED
 from platebook.reports.pages.html import fill_template
-from platebook.reports.text.class_text import main_defect, sign_off_due
+from platebook.reports.text.class_text import grade_and_state, main_defect, sign_off_due
 from platebook.reports.text.figures import FINDINGS, place_on_plate
 from platebook.reports.text.register_text import (
     LEGEND,
@@ -123,9 +123,7 @@ def _attendance(row: RegisterRow, register: Register) -> dict[str, str]:
 
 
 def _row(setter: SetterLine, next_title: str) -> _Row:
-    grade = setter.grade or DASH
-    if setter.state:
-        grade += f", {setter.state}"
+    grade = grade_and_state(setter) or DASH
     if setter.state in TO_BE_PASSED:
         grade += f", {setter.good_to_go} to go"
     mean = setter.practice.a_week if setter.practice is not None else None

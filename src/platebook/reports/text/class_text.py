@@ -11,7 +11,7 @@ from platebook.analysis.success.share_good import share_words
 from platebook.practice.records import Inspection
 from platebook.practice.results import verdict
 from platebook.reports.text.analysis_text import support_line
-from platebook.reports.text.figures import FINDINGS, PERSONAL, place_in_queue
+from platebook.reports.text.figures import FINDINGS, GRADES, PERSONAL, place_in_queue
 from platebook.trade.phrases import count_of
 
 Verdict = tuple[Sequence[str], Sequence[int]]
@@ -34,8 +34,8 @@ def practice_line(practice: Practice) -> str:
 
 
 def used_lines(practice: Practice) -> tuple[str, ...]:
-    """Stones by size and seats by bur, a line each; nothing where none is noted."""
-    kinds = (("stones used", practice.stones), ("seats by bur", practice.burs))
+    """Stones by size and seats cut by bur, a line each; nothing where none is noted."""
+    kinds = (("stones used", practice.stones), ("seats cut by bur", practice.burs))
     return tuple(f"{words}: {_listed(used)}" for words, used in kinds if used)
 
 
@@ -55,9 +55,7 @@ def standing_lines(standings: Sequence[SetterLine], topic: str) -> tuple[str, ..
             gone = "left, with nothing logged" if setter.left else "nothing logged yet"
             lines.append(f"{setter.name}: {gone}.")
             continue
-        where = setter.grade or "no grade"
-        if setter.grade and setter.state != "practised":
-            where += f", {setter.state}"
+        where = grade_and_state(setter) or "no grade"
         if setter.state in TO_BE_PASSED:
             where += f", {count_of(setter.good_to_go, 'good one')} to go"
         where += f"{sign_off_due(setter)}{'; left' if setter.left else ''}"
@@ -72,6 +70,13 @@ def standing_lines(standings: Sequence[SetterLine], topic: str) -> tuple[str, ..
             practice = (practice_line(setter.practice), *used_lines(setter.practice))
             lines += [f"{'':<4}{line}" for line in practice]
     return tuple(lines)
+
+
+def grade_and_state(setter: SetterLine) -> str:
+    """The grade worked at, and its state where that says more than this; empty without a grade."""
+    if not setter.grade or setter.state == "practised":
+        return setter.grade or ""
+    return f"{setter.grade}, {GRADES[setter.state].words}"
 
 
 def main_defect(setter: SetterLine) -> str:

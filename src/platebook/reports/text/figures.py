@@ -167,13 +167,13 @@ SLIGHT_IS_GOOD = "counts as good"
 
 GRADES = {
     "passed": Sign("passed", "*", "■"),
-    "practised": Sign("practised", ">", "▸"),
+    "practised": Sign("now", ">", "▸"),
     "tried": Sign("tried", "-", "▫"),
     "to be signed off": Sign("to be signed off", "=", "□"),
     "slipping": Sign("slipping", "!", "↓"),
     "ahead": Sign("ahead", " ", "·"),
 }
-"""By state (`way_up`), whose words they are everywhere."""
+"""By state (`states`), in the words of screens, pages and commands; JSON keeps the state itself."""
 
 SLIPPING = "Failures have come back since it was passed: it is to be passed again."
 """What is said of a grade that slipped back."""

@@ -22,7 +22,7 @@ def theirs(look: SeenLook) -> str:
 
 
 def side_by_side(look: SeenLook) -> str:
-    """Both verdicts: "yours: good; theirs: high, clear"."""
+    """Both verdicts: "yours: good; theirs: high, clearly"."""
     return f"yours: {verdict(look.own_result, look.own_severity)}; theirs: {theirs(look)}"
 
 

@@ -48,7 +48,9 @@ class NowView(Value):
     """Everything the first screen shows, for one setter at one moment.
 
     `set_up` holds the values carried over, as text by field. `readings` are those the next attempt
-    asks where `readings_asked`. `days_since` is None before the first dated attempt. `steps_shown`
+    asks where `readings_asked`. Of the `attempts` so many are `whole` settings that were judged,
+    and so many `parts`; the rest were made in blocks, or not judged. `days_since` is None before
+    the first dated attempt. `steps_shown`
     says whether this logbook's setters want the list of steps, and `waits` that the grade has its
     points and an instructor's sign-off is missing. `seat_tools` are the tools of the drawer that
     may read this seat, by name, and `seat_tool` the one that read the last. `evening` says how this
@@ -80,6 +82,8 @@ class NowView(Value):
     plate: PlateView | None
     cautions: tuple[str, ...]
     attempts: int
+    whole: int
+    parts: int
     days_since: int | None
     invented: bool
     steps_shown: bool = False
@@ -187,6 +191,8 @@ def now_at(
         plate=plate,
         cautions=(*cautions(_step_of(advice.part)), *_beside(set_up, plate, days_since)),
         attempts=len(attempts),
+        whole=sum(a.result is not None and (a.kind or "whole") == "whole" for a in attempts),
+        parts=sum(a.kind == "part" for a in attempts),
         days_since=days_since,
         invented=invented,
         steps_shown=steps_shown,

@@ -16,6 +16,7 @@ from platebook.services.courses.followed import course_of
 from platebook.services.courses.in_force import in_force
 from platebook.services.courses.waiting import CourseWaiting, waiting_courses
 from platebook.services.session import Session, opened, today_at
+from platebook.trade.phrases import count_of
 from platebook.values import Value
 
 GRADES = "Grades"
@@ -173,7 +174,8 @@ def _grade(course: Course, grade: Grade, standing: GradeProgress | None) -> Cour
         if standing.practised and standing.state != "practised":
             about.insert(0, "It is what you practise now.")
         if standing.attempts:
-            about.insert(0, f"{standing.good} of {standing.attempts} good so far.")
+            whole = count_of(standing.attempts, "whole setting")
+            about.insert(0, f"{standing.good} of {whole} good.")
     practised = standing is not None and standing.practised
     return CourseRow(grade.title, right, tuple(about), practised, grade=grade.id, odds=odds)
 

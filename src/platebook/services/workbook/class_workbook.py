@@ -18,6 +18,7 @@ from platebook.analysis.periods.stock import Stock
 from platebook.logbook import Logbook, setter_records
 from platebook.practice.attempt import Attempt
 from platebook.reports.text.class_text import main_defect
+from platebook.reports.text.figures import GRADES
 from platebook.services.attempts.log import attempts_of
 from platebook.services.classes.class_answers import class_lines
 from platebook.services.classes.class_roll import Pupil, roster_of
@@ -190,7 +191,7 @@ def _student(one: _Student, gathered: _Gathered) -> Row:
         "class": one.classes,
         "name": one.pupil.called,
         "grade": line.grade,
-        "state": line.state,
+        "state": GRADES[line.state].words if line.state else "",
         "good ones to go": line.good_to_go if line.state in TO_BE_PASSED else None,
         "share good": line.lately,
         "share good from": line.lately_low,

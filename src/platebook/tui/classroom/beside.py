@@ -13,6 +13,7 @@ from platebook.practice.results import verdict
 from platebook.reports.text.figures import place_on_plate
 from platebook.trade.phrases import full_day
 from platebook.tui.classroom.words import (
+    TO_BE_JUDGED,
     Looking,
     blind_plate,
     due_part,
@@ -179,6 +180,8 @@ class BesidePart(VerticalScroll):
         more: list[Content] = []
         if plate is not None:
             grid.large = roomy
+            # In a roomy window the note under the plate tells it, with how many there are.
+            grid.unknown = "" if roomy else TO_BE_JUDGED
             grid.plate = blind_plate(plate, _given, seen.position or None)
             more += [txt(plate_note(plate), "$muted")]
             more += said_lines(plate) if seen.judging else []

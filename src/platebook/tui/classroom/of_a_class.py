@@ -103,8 +103,9 @@ class OfAClass(ListScreen[None]):
             self.action_classes()
 
     def action_classes(self) -> None:
-        """Show another class, or everyone."""
-        self.app.push_screen(PickClassScreen(self.session), self._another)
+        """Show another class, or everyone; one class, where something waits for that."""
+        picks = PickClassScreen(self.session, with_everyone=self.of_a_class is None)
+        self.app.push_screen(picks, self._another)
 
     def action_new_class(self) -> None:
         """Make a class."""

@@ -7,7 +7,7 @@ from typing import ClassVar
 from textual import events, on
 from textual.app import ComposeResult
 
-from platebook.services.classes.enrolment import ListedClass, class_in_words, list_classes
+from platebook.services.classes.enrolment import ListedClass, list_classes
 from platebook.services.classes.terms import dates_in_words
 from platebook.services.people.at_the_bench import InView, view_class
 from platebook.trade.phrases import count_of
@@ -25,7 +25,10 @@ EVERYONE = "Everyone"
 
 
 class PickClassScreen(ListScreen[bool]):
-    """The classes of the logbook, those that run first; True where another one is in view now."""
+    """The classes of the logbook, those that run first; True where another one is in view now.
+
+    `with_everyone` offers all people too: not where one class is asked for.
+    """
 
     PLACE: ClassVar[str] = "pick class"
     DEFAULT_CSS = """
@@ -42,10 +45,11 @@ class PickClassScreen(ListScreen[bool]):
     class Chosen(Answered[InView]):
         """Another class is in view."""
 
-    def __init__(self, session: BenchSession) -> None:
+    def __init__(self, session: BenchSession, *, with_everyone: bool = True) -> None:
         super().__init__(session)
         self.listed: tuple[ListedClass, ...] = ()
-        self.found: tuple[ListedClass | None, ...] = (None,)
+        self.always: tuple[ListedClass | None, ...] = (None,) if with_everyone else ()
+        self.found = self.always
         self.typed = ""
 
     def body(self) -> ComposeResult:
@@ -78,10 +82,13 @@ class PickClassScreen(ListScreen[bool]):
             self.show()
 
     def show(self) -> None:
-        """The classes in which all that is typed stands; without anything typed, everyone first."""
+        """The rows in which all that is typed stands, everyone first."""
         words = self.typed.casefold().split()
-        found = [c for c in self.listed if all(word in _text(c).casefold() for word in words)]
-        self.found = tuple(found) if words else (None, *found)
+        self.found = tuple(
+            each
+            for each in (*self.always, *self.listed)
+            if all(word in " ".join(_row(each)).casefold() for word in words)
+        )
         self.query_one("#typed", Words).say(txt(f"find: {self.typed}" if self.typed else ""))
         picks = self.query_one(PickList)
         picks.rows = tuple(map(_row, self.found))
@@ -115,10 +122,6 @@ def classes_head(listed: Sequence[ListedClass]) -> Head:
         runs = f"{running} of them {'runs' if running == 1 else 'run'}" if running else "none runs"
     far = f"{count_of(len(listed), 'class', 'classes')}, {runs} now"
     return Head(txt("Which class is to be shown?"), txt(far, "$muted"))
-
-
-def _text(listed: ListedClass) -> str:
-    return f"{listed.term.name} {class_in_words(listed.term)}"
 
 
 def _row(listed: ListedClass | None) -> tuple[str, str]:

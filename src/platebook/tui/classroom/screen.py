@@ -26,7 +26,8 @@ from platebook.tui.classroom.words import Looking, legend, plates_of, with_keys
 from platebook.tui.messages import Answered, Done, Said
 from platebook.tui.parts.headline import Head, Headline
 from platebook.tui.parts.text import line
-from platebook.tui.parts.widgets import AskedLine, LongBar, PickList, Words
+from platebook.tui.parts.widgets import AskedLine, LongBar, PickList, TitleLine, Words
+from platebook.tui.places import PLACES
 
 if TYPE_CHECKING:
     from platebook.advice.class_standing import QueueRow, SetterLine
@@ -43,6 +44,7 @@ MESSAGE_ASKED = "the message"
 WORDS_LATER = "Judge it first: w then writes words to it. Messages are written from the class: q."
 FIXED_LINES, PLATE_LINES = 12, 3
 """Lines of a narrow window beside the list and a plate, and those that a plate takes."""
+QUEUE = "Queue: what to look at"
 OF_ATTEMPTS = ("queue", "order", "plate", "sign_off", "shared", "undo", "compare", "register")
 """What nothing can be done with as long as nobody has logged anything."""
 NOTHING_TO_SIGN = "No grade of theirs waits for a sign-off."
@@ -340,6 +342,7 @@ class ClassScreen(OfAClass):
         begun = any(setter.attempts for setter in self.standings)
         self.offer_all_but(() if self.inspecting else ("order",) if begun else OF_ATTEMPTS)
         self.query_one("#parts").set_class(not self.inspecting, "at-a-glance")
+        self.query_one(TitleLine).place = QUEUE if self.inspecting else PLACES[self.PLACE]
         picks = self.query_one(ClassList)
         if self.inspecting:
             whole = self.size.width >= WIDE

@@ -26,6 +26,7 @@ WHAT = (
     "Drawn at random from your last day of practice. Judge as if somebody else had set what you "
     "see: the first verdict is told only when the second one is in."
 )
+NOTHING_TO_UNDO = "Nothing was judged again here yet."
 NOTHING = "Nothing to judge again today: come back the day after you practised."
 
 
@@ -52,6 +53,8 @@ class SecondLookScreen(ListScreen[None]):
         self.waiting: SecondLook | None = None
         self.looking = Looking()
         self.sentence = ""
+        self.judged = 0
+        """Verdicts of this window that stand: u takes these back, and nothing from before it."""
 
     def body(self) -> ComposeResult:
         """What it is for, the positions, what was done and is asked, the answers drawn."""
@@ -80,12 +83,14 @@ class SecondLookScreen(ListScreen[None]):
         """Tell both verdicts, and go on."""
         now = " + ".join(event.value.inspection.result or ())
         first = " + ".join(event.value.own_result) or "not judged"
+        self.judged += 1
         self.sentence = f"Now: {now}. The first time: {first}."
         self.load()
 
     @on(Done)
     def show_taken_back(self, event: Done) -> None:
         """Say what was taken back, and read again."""
+        self.judged -= 1
         self.sentence = event.value
         self.load()
 
@@ -116,6 +121,9 @@ class SecondLookScreen(ListScreen[None]):
 
     def action_undo(self) -> None:
         """Take the last verdict back."""
+        if not self.judged:
+            self.tell(NOTHING_TO_UNDO)
+            return
         self.ask(partial(self.session.call, undo), Done)
 
     def before_moving(self) -> None:
@@ -144,6 +152,7 @@ class SecondLookScreen(ListScreen[None]):
         asked = self.looking.prompt() if weighing else f"{judge[0].upper()}{judge[1:]}"
         sentences = [self.sentence] if self.sentence and not weighing else []
         sentences += [asked] if self.waiting.rows else []
+        self.offer_all_but(() if self.judged else ("undo",))
         self.query_one(Headline).show(second_look_head(self.waiting))
         self.query_one("#told", Words).say(stack(*map(with_keys, sentences)))
 

@@ -7,7 +7,12 @@ from textual.content import Content
 
 from platebook.practice.defects import GOOD, comments_on, looks_of, verdicts
 from platebook.practice.results import RESULT_KEYS, SEVERITIES, verdict
-from platebook.reports.text.class_text import lately_words, practice_line, used_lines
+from platebook.reports.text.class_text import (
+    grade_and_state,
+    lately_words,
+    practice_line,
+    used_lines,
+)
 from platebook.reports.text.figures import GRADES, place_in_queue
 from platebook.services.plates import PlateCell, PlateView
 from platebook.trade.phrases import count_of
@@ -25,7 +30,7 @@ if TYPE_CHECKING:
     from platebook.services.classes.plate_looks import PlateToJudge, PositionToJudge
 
 
-WEIGH = "How bad? 1 slight, 2 clear, 3 lost. Esc takes the digit back."
+WEIGH = "How bad? 1 slight, 2 clear, 3 lost: set again. Esc takes it back."
 COMMENT = "A comment? A digit picks one, w writes one, Enter goes without."
 WRITING = "Enter keeps it with your words, Esc takes it back."
 
@@ -97,8 +102,8 @@ def _answer(key: str, words: str) -> Content:
     return Content.assemble(keycap(key), f" {line(words)}")
 
 
-TO_JUDGE = "?"
-"""In the hole of a position that was set and that nobody here has judged."""
+TO_JUDGE, TO_BE_JUDGED = "?", "to judge"
+"""In the hole of a position that was set and that nobody here has judged; how it reads."""
 
 
 def blind_plate(
@@ -233,7 +238,7 @@ def standing_part(setter: "SetterLine", *, brief: bool = False) -> Content:
     defect and eye; practice, and what it used where that is not left out to be `brief`.
     """
     stair = "".join(GRADES[grade.state].drawn for grade in setter.grades)
-    where = f"{setter.grade}, {setter.state}" if setter.grade else "no grade yet"
+    where = grade_and_state(setter) or "no grade yet"
     name = (line(setter.name), "bold $accent")
     if not setter.attempts:
         return stack(Content.assemble(name), txt("Nothing logged yet."))

@@ -164,7 +164,7 @@ def changes_of(entry: Entry) -> dict[str, str]:
 
 
 def result_text(entry: Entry) -> str:
-    """The result as people say it: "tilted, clear + gap, slight", or "not judged"."""
+    """The result as people say it: "tilted, clearly + gap, slight", or "not judged"."""
     if entry.verdict:
         return entry.verdict
     sizes = [int(size) if size else None for _, size in entry.defects]

@@ -29,14 +29,15 @@ def picture_chart(picture: "Picture", cells: int = USUAL_CELLS) -> Chart:
     low, high = picture.reach
     series: list[Series] = []
     ticks: list[tuple[float, str]] = []
-    place = units + 0.5
+    place, room = units + 0.5, cells - PICTURE_CELLS
+    between = " of " if all(len(_label(each, " of ")) <= room for each in levels) else "/"
     for number, level in enumerate(levels):
         if number in parted:
             place -= 1
             series.append(Series((low, high), (place, place), "·", joined=True, colour="warning"))
         place -= 1
         series += _level_series(picture, level, place)
-        ticks.append((place, _level_label(picture, level, cells - PICTURE_CELLS)))
+        ticks.append((place, _level_label(picture, level, room, between)))
     return Chart(
         series=tuple(series),
         x_ticks=picture.scale[:: 1 if cells >= ROOM_FOR_FIVE else 2],
@@ -56,13 +57,22 @@ def _level_series(picture: "Picture", level: "Level", place: float) -> list[Seri
     return [whisker, Series((level.share,), (place,), "●", colour=colour)]
 
 
-def _level_label(picture: "Picture", level: "Level", room: int) -> str:
-    """The name and how many; a name that is too long ends at a word where it can."""
-    counts = str(len(level.points)) if picture.response else f"{level.failed}/{level.of}"
-    name, left = line(level.name), room - len(counts) - 1
+def _label(level: "Level", between: str) -> str:
+    return f"{line(level.name)}: {level.failed}{between}{level.of}"
+
+
+def _level_label(picture: "Picture", level: "Level", room: int, between: str) -> str:
+    """The name and how many; a name that is too long ends at a word where it can.
+
+    `between` is "of", or where the names leave no room for that a stroke.
+    """
+    counts = f"{level.failed}{between}{level.of}"
+    if picture.response:
+        counts = str(len(level.points))
+    name, left = line(level.name), room - len(counts) - 2
     while len(name) > left and " " in name:
         name = name.rpartition(" ")[0]
-    return f"{fit(name, max(min(len(name), left), 1))} {counts}"
+    return f"{fit(name, max(min(len(name), left), 1))}: {counts}"
 
 
 def levels_line(picture: "Picture") -> str:
@@ -78,6 +88,15 @@ def levels_line(picture: "Picture") -> str:
     return "; ".join(
         f"{level.name}: {level.failed} of {level.of}, {may_be(level.low, level.high)} in 100"
         for level in picture.levels
+    )
+
+
+def beside_picture(picture: "Picture") -> str:
+    """What the picture draws without a number: "above 0.05 mm: may be 40 to 89 in 100"."""
+    if picture.response:
+        return levels_line(picture)
+    return "; ".join(
+        f"{level.name}: {may_be(level.low, level.high)} in 100" for level in picture.levels
     )
 
 

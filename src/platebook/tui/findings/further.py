@@ -25,9 +25,13 @@ AROUND = 2
 
 
 class Entry(Value):
-    """A finding that is not in focus: its sentence with its sign, and its picture."""
+    """A finding that is not in focus: its sentence with its sign, and its picture.
+
+    `over` is the sentence over the picture, which has the counts.
+    """
 
     sentence: Content
+    over: Content
     chart: Chart | None
 
 
@@ -49,7 +53,7 @@ class _Card(Vertical):
         """Show this one, or take no room."""
         self.display = entry is not None
         if entry is not None:
-            self.query_one(Words).show(entry.sentence)
+            self.query_one(Words).show(entry.sentence if entry.chart is None else entry.over)
             self.query_one(Plot).chart = entry.chart
 
 

@@ -9,8 +9,9 @@ from textual.app import ComposeResult
 from textual.containers import Horizontal, VerticalScroll
 from textual.content import Content
 
-from platebook.advice.blocks import settles
+from platebook.advice.blocks import settles, why_no_block
 from platebook.advice.minding import name_of
+from platebook.analysis.findings.telling.counts_in_sentences import without_counts
 from platebook.analysis.findings.telling.results import ClockPattern
 from platebook.analysis.findings.telling.sentences import own_sentence
 from platebook.practice.reading.questions import label_of
@@ -23,6 +24,7 @@ from platebook.tui.base_screen import BenchScreen
 from platebook.tui.bench_session import BenchSession
 from platebook.tui.findings.charts import (
     USUAL_CELLS,
+    beside_picture,
     clock_chart,
     clock_line,
     levels_line,
@@ -175,8 +177,8 @@ class FindingsScreen(BenchScreen[None]):
         if not entries:
             return
         entry = entries[self.chosen]
-        if isinstance(entry, ClockPattern):
-            self.tell(NOT_ON_THE_RIM)
+        if why := _why_no_block(entry):
+            self.tell(why)
             return
         call = partial(self.session.call, settle, entry.variable, entry.defect)
         self.ask(call, self.Settled)
@@ -198,7 +200,9 @@ class FindingsScreen(BenchScreen[None]):
             return
         entries = self.entries()
         low = self.size.height < LOW
-        head = _head_of(entries[self.chosen] if entries else None, findings, low=low)
+        words, chart, beside = self._in_focus(answer) if entries else (Content(""), None, [])
+        drawn = chart is not None and not self.method
+        head = _head_of(entries[self.chosen] if entries else None, findings, low=low, drawn=drawn)
         if entries:
             head = replace(head, mind=self._mind(entries[self.chosen]))
         self.query_one(Headline).show(head)
@@ -206,23 +210,23 @@ class FindingsScreen(BenchScreen[None]):
         self._update("rests-on", stack(*self._rests_on(findings)))
         unfolds = bool(entries or findings.not_judged)
         self._update("not-judged", txt(FOLDED if unfolds and not self.method else "", "$muted"))
-        words, chart, beside = self._in_focus(answer) if entries else (Content(""), None, [])
         if not entries and findings.evidence == "counts only":
             words = on_the_way(findings)
         if self.method:
             # Where nothing is found the headline says it already.
             said = [txt(EVIDENCE[findings.evidence])] if entries else []
+            said += [txt(why)] if entries and (why := _why_no_block(entries[self.chosen])) else []
             words = stack(words, *said, txt(""), not_judged_part(findings))
         self._update("words", words)
         self._update("counts", stack(*(txt(sentence, "$muted") for sentence in beside)))
         unfit = {
-            *(() if entries else ("settle",)),
+            *(() if entries and not _why_no_block(entries[self.chosen]) else ("settle",)),
             *(() if findings.attempts else ("everything",)),
             *(() if unfolds else ("method",)),
         }
         self.offer_all_but(unfit)
         plot = self.query_one(Plot)
-        plot.chart, plot.display = chart, chart is not None and not self.method
+        plot.chart, plot.display = chart, drawn
         self.call_after_refresh(self._show_further)
 
     def on_resize(self) -> None:
@@ -245,13 +249,16 @@ class FindingsScreen(BenchScreen[None]):
     def _further(self, place: int, cells: int) -> Entry:
         entry = self.entries()[place]
         (sign, _, style), _ = _head(entry)
-        sentence = Content.assemble((f"{sign} ", style), line(_said(entry)))
+        sentence, over = (
+            Content.assemble((f"{sign} ", style), line(_said(entry, drawn=drawn)))
+            for drawn in (False, True)
+        )
         if isinstance(entry, ClockPattern):
-            return Entry(sentence, clock_chart(entry))
+            return Entry(sentence, over, clock_chart(entry))
         pictures = self.answer.pictures if self.answer is not None else ()
         half = cells // 2 if cells >= 2 * COLUMN_CELLS else cells
         chart = picture_chart(pictures[place], half) if place < len(pictures) else None
-        return Entry(sentence, chart)
+        return Entry(sentence, over, chart)
 
     def _mind(self, entry: "Finding | ClockPattern") -> Content:
         """What Now says to mind of this finding; nothing where it says nothing."""
@@ -282,7 +289,9 @@ class FindingsScreen(BenchScreen[None]):
         own = [t.sentence for t in answer.trials if settles(t.variable, t.defect, entry)]
         moved = entry.shifts if entry.headline != entry.sentence else ()
         measured = [own_sentence(shift.sentence) for shift in moved]
+        drawn = self.chosen < len(answer.pictures) and not self.method
         unsteady = [entry.not_steady] if entry.not_steady is not None else []
+        unsteady = [without_counts(said) if drawn else said for said in unsteady]
         notes = entry.notes if self.method and entry.retired is None else unsteady
         quiet = (txt(note, "$muted") for note in (*measured, *notes))
         support = support_line(entry) if self.size.height < LOW and entry.retired is None else ""
@@ -292,9 +301,12 @@ class FindingsScreen(BenchScreen[None]):
             return words, None, []
         picture = answer.pictures[self.chosen]
         raw = answer.values[self.chosen] if self.chosen < len(answer.values) else None
-        beside = [values_line(raw)] if raw is not None else []
-        cells = self._cells() or USUAL_CELLS
-        return words, picture_chart(picture, cells), [levels_line(picture), *beside]
+        chart = picture_chart(picture, self._cells() or USUAL_CELLS)
+        if not drawn:
+            return words, chart, [levels_line(picture), *([values_line(raw)] if raw else [])]
+        # The picture has the counts, and of a choice all that its values are.
+        values = [values_line(raw)] if raw is not None and not raw.names else []
+        return words, chart, [beside_picture(picture), *values]
 
     def _other_trials(self) -> list[Content]:
         """The answers of blocks whose lead stands in the list no more."""
@@ -345,11 +357,16 @@ def _status(finding: "Finding") -> tuple[str, str, str]:
 
 
 def _head_of(
-    entry: "Finding | ClockPattern | None", findings: "Findings", *, low: bool = False
+    entry: "Finding | ClockPattern | None",
+    findings: "Findings",
+    *,
+    low: bool = False,
+    drawn: bool = False,
 ) -> Head:
     """The sentence of the one in focus with how sure it is; what is missing where there is none.
 
-    In a low window how much it makes is said under the picture, which needs the lines.
+    In a low window how much it makes is said under the picture, which needs the lines. Where it is
+    `drawn` its counts stand in the picture.
     """
     if entry is None:
         return Head(txt(nothing_found(findings)), txt(EVIDENCE[findings.evidence]))
@@ -361,9 +378,22 @@ def _head_of(
         return Head(txt(_said(entry)), txt(f"{sign} {entry.retired.sentence}"))
     support = "" if low else support_line(entry)
     sure = Content.assemble((f"{sign} {word}", style), f": {support}" if support else "")
-    return Head(txt(_said(entry)), sure)
+    return Head(txt(_said(entry, drawn=drawn)), sure)
 
 
-def _said(entry: "Finding | ClockPattern") -> str:
-    """The entry in one sentence; what was measured beside a finding stands below it."""
-    return entry.sentence if isinstance(entry, ClockPattern) else entry.headline or entry.sentence
+def _why_no_block(entry: "Finding | ClockPattern") -> str:
+    """Why no block settles this, whatever lies in the drawer; empty where one may."""
+    if isinstance(entry, ClockPattern):
+        return NOT_ON_THE_RIM
+    return why_no_block(entry.variable, entry.defect)
+
+
+def _said(entry: "Finding | ClockPattern", *, drawn: bool = False) -> str:
+    """The entry in one sentence; what was measured beside a finding stands below it.
+
+    Where it is `drawn` without its counts; what holds no longer keeps them, of both times.
+    """
+    if isinstance(entry, ClockPattern):
+        return entry.sentence
+    said = entry.headline or entry.sentence
+    return without_counts(said) if drawn and entry.retired is None else said

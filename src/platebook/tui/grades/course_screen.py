@@ -214,7 +214,7 @@ def _right(row: CourseRow, *, brief: bool = False) -> str:
     """
     if row.right in GRADES:
         sign = GRADES[row.right]
-        return sign.drawn if brief else f"{sign.drawn} {row.right}"
+        return sign.drawn if brief else f"{sign.drawn} {sign.words}"
     if brief:
         return ""
     said = row.title.casefold().split()[:1] == row.right.casefold().split()[:1]

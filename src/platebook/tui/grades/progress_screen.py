@@ -32,7 +32,7 @@ from platebook.tui.grades.own_lines import OwnLines
 from platebook.tui.messages import Answered
 from platebook.tui.parts.headline import NARROW, NOTHING, Head, Headline, bar, to_go_words
 from platebook.tui.parts.plot import Plot
-from platebook.tui.parts.signs import GRADE_STYLES, signs_before
+from platebook.tui.parts.signs import GRADE_STYLES, signs_before, with_slight
 from platebook.tui.parts.text import MARK, fit, line, stack, txt
 from platebook.tui.parts.widgets import Words
 from platebook.values import replace
@@ -85,14 +85,15 @@ class Stair(Widget):
     def _step(self, place: int) -> Content:
         grade = self.grades[place]
         step = STEP if len(self.grades) <= MANY else 1
-        longest = max(len(g.state) for g in self.grades)
+        longest = max(len(GRADES[g.state].words) for g in self.grades)
         narrow = self.app.size.width < NARROW
         words = WORDS - COUNTS if narrow else WORDS
         room = max(self.size.width - step * len(self.grades) - words - longest, 8)
         indent = step * place
         mark = MARK if place == self.chosen else " "
         title = fit(grade.title or grade.grade, room)
-        state = f"{GRADES[grade.state].drawn} {grade.state:<{longest}}"
+        sign = GRADES[grade.state]
+        state = f"{sign.drawn} {sign.words:<{longest}}"
         counted = f"{grade.good:>3} of {grade.attempts:<3} good" if grade.attempts else ""
         counts = "" if narrow else f" {counted:<{COUNTS - 1}} "
         points = f"{grade.points}/{grade.promote_at}"
@@ -274,7 +275,8 @@ def _under_the_stair(progress: "Progress") -> "tuple[Tally, ...]":
 def _head_of(tally: "Tally") -> Head:
     """Work outside the course, or all together: what it is and how it goes."""
     counted = f"Counted for findings, not for points.{_best(tally)}"
-    return Head(txt(tally.title), stack(*_how_it_goes(tally)), txt(counted, "$muted"))
+    title = with_slight(txt(tally.title), tally.last)
+    return Head(title, stack(*_how_it_goes(tally)), txt(counted, "$muted"))
 
 
 def _how_it_goes(tally: "Tally", *, brief: bool = False) -> list[Content]:
@@ -298,12 +300,13 @@ def _head_of_grade(grade: "GradeProgress", *, brief: bool = False) -> Head:
     In `brief`, where the curve needs the lines, what the stair counts is left out, and the longest
     row, which the calendar has.
     """
-    state = f"{GRADES[grade.state].drawn} {grade.state}"
+    sign = GRADES[grade.state]
+    state = f"{sign.drawn} {sign.words}"
     title = Content.assemble(
         (line(grade.title or grade.grade), "bold"), " ", (state, GRADE_STYLES[grade.state])
     )
     points = f" {grade.points} of {count_of(grade.promote_at, 'point')}"
-    far = Content.assemble(bar(grade.points, grade.promote_at, 11), points)
+    far = with_slight(Content.assemble(bar(grade.points, grade.promote_at, 11), points), grade.last)
     further = _further(grade)
     best = "" if brief else _best(grade)
     first, *said = _how_it_goes(grade, brief=brief) or [NOTHING]

@@ -275,7 +275,12 @@ OF_PAGES = (
     Command("refuse_course", ("x",), "refuse", "Refuse the text that waits.", ("course",), 6),
     Command("method", ("m",), "method", "How it is judged in chances, or no more.", ("course",), 2),
     Command(
-        "settle", ("s",), "settle it", "A block of eight settles the lead marked.", ("findings",), 1
+        "settle",
+        ("s",),
+        "settle it",
+        "A block of eight settles the lead marked.",
+        ("findings",),
+        1,
     ),
     Command(
         "method",

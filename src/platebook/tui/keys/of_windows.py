@@ -125,7 +125,9 @@ OF_WINDOWS = (
     Command("close", ("escape",), "back", "Back to the class.", ("register",), 1),
     Command("choose", ("enter",), "choose", "This person is at the bench.", ("setters",), 1),
     Command("add", ("a",), "add", "Add a person.", ("setters",), 2, opens_line=True),
-    Command("seats", ("s",), "seats", "Whether somebody prepares seats for them.", ("setters",), 4),
+    Command(
+        "seats", ("s",), "given seats", "Whether somebody prepares seats for them.", ("setters",), 4
+    ),
     Command("close", ("escape",), "back", "Leave it as it is.", ("setters",), 3),
     Command("find", ("slash",), "find", "Type a part of a name.", ("setters",), 3, opens_line=True),
     Command(

@@ -44,7 +44,8 @@ NORM, WIDE_FROM = 70, 110
 """From so many columns stone and bur have room, and the exercise."""
 WIDE_MORE = ("exercise", "exercise_title", 26)
 WHO = ("setter", "setter", 12)
-LEAST_RESULT = 16
+LEAST_RESULT = 19
+"""Such as "loose, setting lost": a longer one is shortened first, the row marked has it whole."""
 GIVE_WAY = SIZES = ("stone_text", "bur_text")
 """What the row marked says beside the list, given up first; a grade says a stone's size by name."""
 NOTED = "yes"
@@ -206,7 +207,7 @@ class LogTable(ScrollView, can_focus=True, inherit_bindings=False):
     def _measure(self) -> None:
         """The columns that are shown, each as wide as its heading and what stands in it.
 
-        Where a row is told in full beside the list, the result has the room of what it needs first.
+        A long result is shortened first; beside a row told in full the sizes go next.
         """
         columns = []
         for heading, name, most in self._record_columns():
@@ -215,7 +216,8 @@ class LogTable(ScrollView, can_focus=True, inherit_bindings=False):
             columns.append((heading, name, min(max(longest, cell_len(heading), 1), most)))
         if self.rows and self.size.width < self.screen.size.width:
             for giving in GIVE_WAY:
-                if self._over(columns) > 0:
+                *others, (_, _, size) = columns
+                if self._over(others) + min(size, LEAST_RESULT) + 1 > 0:
                     columns = [column for column in columns if column[1] != giving]
         if (over := self._over(columns)) > 0:
             heading, name, size = columns[-1]

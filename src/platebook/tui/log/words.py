@@ -9,7 +9,7 @@ from platebook.practice.results import LAST, with_weights
 from platebook.reports.text.figures import good_of_line
 from platebook.trade.phrases import count_of
 from platebook.tui.parts.headline import Head
-from platebook.tui.parts.signs import signs_before
+from platebook.tui.parts.signs import signs_before, with_slight
 from platebook.tui.parts.text import txt
 from platebook.values import Value
 
@@ -54,7 +54,8 @@ def head_of(shown: Shown) -> Head:
     share = f"{_counted(shown)}: {good_of_line(good, len(whole))}"
     if shown.order != "time" or shown.of_all:
         return Head(title, txt(share))
-    return Head(title, signs_before((row.outcome for row in reversed(whole[:LAST])), share))
+    last = [row.outcome for row in reversed(whole[:LAST])]
+    return Head(with_slight(title, last), signs_before(last, share))
 
 
 def _counted(shown: Shown) -> str:
@@ -66,7 +67,7 @@ def _counted(shown: Shown) -> str:
 
 
 def verdict_of(row: "LogRow", room: int | None = None) -> str:
-    """The result with how bad each defect is, "loose, lost + gap, slight"; what has room."""
+    """The result with how bad each defect is, "high, clearly + gap, slight"; what has room."""
     results = with_weights(row.result, row.severity)
     ways = []
     for shown in range(len(results), 0, -1):

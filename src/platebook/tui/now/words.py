@@ -13,10 +13,10 @@ from platebook.reports.text.figures import (
     RETIRED,
     outlook_words,
 )
-from platebook.trade.phrases import count_of, days_ago
+from platebook.trade.phrases import count_of, days_ago, several
 from platebook.tui.now.start_keys import digit_hint
 from platebook.tui.parts.headline import Head, bar, to_go_words
-from platebook.tui.parts.signs import signs_before
+from platebook.tui.parts.signs import signs_before, with_slight
 from platebook.tui.parts.text import line, stack, txt
 
 if TYPE_CHECKING:
@@ -33,7 +33,7 @@ EITHER = "Enter starts it, or goes on where you left off."
 """Said before it is known whether something is unfinished."""
 
 
-NO_POINTS = "A part: only whole settings count among the good ones to go."
+ALONE_COUNT = "which alone count for those to go"
 """Said of a part, where a grade's points stand above it."""
 
 
@@ -102,6 +102,7 @@ def _how_far(view: "NowView") -> Content:
     share = share_words(advice.good_now, advice.good_now_low, advice.good_now_high)
     said = f"{sign.drawn} {sign.words}, {points}"
     far = Content.assemble(bar(view.points, view.promote_at, 11), f" {said}")
+    far = with_slight(far, view.last)
     lately = signs_before(view.last, share)
     return stack(far, lately) if lately else far
 
@@ -184,17 +185,16 @@ def _counted(minding: "Minding | None") -> list[Content]:
 
 
 def standing_part(view: "NowView") -> Content:
-    """How much was practised, and what lies ahead at this grade."""
+    """How much was practised and what of it counts, and what lies ahead at this grade."""
     return stack(txt(_practised(view)), *(txt(words, "$muted") for words in _ahead(view)))
 
 
 def _ahead(view: "NowView") -> list[str]:
-    """That parts do not count, and the outlook."""
+    """The outlook."""
     advice = view.advice
-    if advice.state not in TO_BE_PASSED:
+    if advice.state not in TO_BE_PASSED or advice.forecast is None:
         return []
-    lines = [NO_POINTS] if advice.kind == "part" else []
-    return [*lines, outlook_words(advice.forecast)] if advice.forecast is not None else lines
+    return [outlook_words(advice.forecast)]
 
 
 def cautions_part(view: "NowView") -> Content:
@@ -228,5 +228,15 @@ def empty_part() -> Content:
 
 
 def _practised(view: "NowView") -> str:
-    days = f", last {days_ago(view.days_since)}" if view.days_since is not None else ""
-    return f"{count_of(view.attempts, 'attempt')}{days}"
+    """The attempts by what they are, so that every other number has its own among them.
+
+    Before a part it is said that whole settings alone count among the good ones to go.
+    """
+    apart = view.advice.kind == "part" and view.advice.state in TO_BE_PASSED
+    whole, others = count_of(view.whole, "whole setting"), view.attempts - view.whole - view.parts
+    made = [f"{whole}, {ALONE_COUNT}," if apart else whole] if view.whole else []
+    made += [count_of(view.parts, "part")] if view.parts else []
+    made += [count_of(others, "other")] if others else []
+    days = f"last {days_ago(view.days_since)}" if view.days_since is not None else ""
+    said = several(made).rstrip(",").replace(",,", ",")
+    return ("; " if apart else ", ").join(filter(None, (said, days)))

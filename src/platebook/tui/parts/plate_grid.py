@@ -2,17 +2,19 @@
 
 A hole is filled by how its setting came out, by the signs and colours of `signs`: full for a good
 one, half for a slight fault, with the letter of its defect for a failed one, and a free one is
-empty.
+empty. What the letters on it mean stands behind its name, as far as there is room.
 """
 
 from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING
 
+from rich.cells import cell_len
 from textual.content import Content
 from textual.geometry import Size
 from textual.reactive import reactive
 from textual.widget import Widget
 
+from platebook.practice.results import NOT_JUDGED
 from platebook.reports.text.figures import OUTCOMES
 from platebook.tui.parts.signs import OUTCOME_STYLES
 from platebook.tui.parts.text import fit, line, stack, txt
@@ -20,6 +22,8 @@ from platebook.tui.parts.text import fit, line, stack, txt
 if TYPE_CHECKING:
     from platebook.services.plates import PlateCell, PlateView
 
+UNKNOWN = "?"
+"""In the hole of what nobody judged, as `services.plates` puts it there."""
 HOLE = 5
 """Cells of one position besides its number."""
 FREE = " "
@@ -38,12 +42,20 @@ def filled(cell: "PlateCell") -> tuple[str, str]:
     return fit(cell.sign, 1), OUTCOME_STYLES[cell.outcome]
 
 
+def letters_on(plate: "PlateView", *, unknown: str = NOT_JUDGED) -> list[str]:
+    """What the letters in the holes mean, each once: "H high"; `unknown` is what ? says, or ""."""
+    failed = (c for c in plate.cells if c.sign and c.outcome not in {"good", "slight"})
+    means = {c.sign: unknown if c.sign == UNKNOWN else c.result.split(" + ")[0] for c in failed}
+    return [f"{sign} {word}" for sign, word in means.items() if word]
+
+
 class PlateGrid(Widget):
     """Positions in rows, as on the plate, round holes, each filled by how its setting came out.
 
     `marks` are signs to stand behind positions, such as the ones drawn at random. With `large` each
     hole is as large as a hole can be drawn, where the width allows a row of them; the rim of the
-    next one stands out, or of those with a mark where none is next.
+    next one stands out, or of those with a mark where none is next. `unknown` is what a ? in a hole
+    says; empty where that is told beside the plate.
     """
 
     DEFAULT_CSS = "PlateGrid { height: auto; }"
@@ -51,6 +63,7 @@ class PlateGrid(Widget):
     plate: reactive["PlateView | None"] = reactive(None, layout=True)
     marks: reactive["Mapping[str, str]"] = reactive({})
     large: reactive[bool] = reactive(default=False, layout=True)
+    unknown: reactive[str] = reactive(NOT_JUDGED)
 
     @property
     def across(self) -> int:
@@ -90,6 +103,11 @@ class PlateGrid(Widget):
         name = txt(f"Plate {line(self.plate.name)}" if self.plate.name else "Plate", "bold")
         if self.plate.differs:
             name = Content.assemble(name, f", for {line(self.plate.differs)}")
+        between = "  "
+        for letter in letters_on(self.plate, unknown=self.unknown):
+            longer = Content.assemble(name, (f"{between}{letter}", "$muted"))
+            if cell_len(longer.plain) <= self.content_size.width:
+                name, between = longer, ", "
         across, cells = self.across, self.plate.cells
         if self._fits_large(self.content_size.width):
             drawn = [self._large_row(cells[i : i + across]) for i in range(0, len(cells), across)]

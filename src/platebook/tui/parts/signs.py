@@ -65,13 +65,15 @@ def outcome_signs(outcomes: "Iterable[Outcome]") -> Content:
 def signs_before(outcomes: "Iterable[Outcome]", words: object) -> Content:
     """The last outcomes as signs and what is said of them behind; the words alone where none is.
 
-    Where a slight fault is among them, how it counts.
+    How a slight fault among them counts stands in a line near by, which is shorter: `with_slight`.
     """
-    shown = tuple(outcomes)
-    parts = [outcome_signs(shown), txt(words)]
-    if "slight" in shown:
-        parts += [Content.assemble(outcome_sign("slight"), (f" {SLIGHT_IS_GOOD}", "$muted"))]
-    return Content("  ").join(part for part in parts if part)
+    return Content("  ").join(part for part in (outcome_signs(outcomes), txt(words)) if part)
+
+
+def with_slight(words: Content, outcomes: "Iterable[Outcome]") -> Content:
+    """The words, and behind them how a slight fault counts where one is among these signs."""
+    counts = Content.assemble(outcome_sign("slight"), (f" {SLIGHT_IS_GOOD}", "$muted"))
+    return Content("  ").join([words, *([counts] if "slight" in set(outcomes) else [])])
 
 
 def legend_of(outcomes: "Iterable[Outcome]") -> list[str]:

@@ -72,10 +72,11 @@ _UNIT = (
     r"|\d+(?: \d+){3,}|\b[a-z]+ × \d+"
     rf"|{_NUMBER}(?: (?:of|to|in|×) {_NUMBER})*"
     r"(?: (?:%|(?:mm|good|points?|[A-Z][a-z]+)(?![a-z])))?(?: × \d+)?"
+    r"(?:(?<= mm) in (?!(?:an?|the|one|each)\b)[a-z]+)?"
 )
 """What is one thing to the eye: a key and its word, "◐ counts as good", words in brackets,
-"/ changes it", "position 7", a row of counts, "1.5 mm × 37", "11 of 17 good", "72 in 100",
-"26 March"."""
+"/ changes it", "position 7", a row of counts, "1.5 mm × 37", "1.5 mm in copper",
+"11 of 17 good", "72 in 100", "26 March"."""
 _BLANKS = r"(?:[^\S\n](?!\w  \w))*"
 """Behind a word; the blank that a key is drawn with goes into the next line with its key."""
 _CHUNK = re.compile(rf"(?:{_UNIT}|\S)+{_BLANKS}|[^\S\n]+")

@@ -89,6 +89,7 @@ class TitleLine(Widget):
 
     who: reactive[str] = reactive("")
     invented: reactive[bool] = reactive(default=False)
+    place: reactive[str] = reactive("")
 
     def __init__(self, place: str) -> None:
         super().__init__()

@@ -53,7 +53,7 @@ ROLE_IN_WORDS = {
 }
 AHEAD_OF_YOU = "Then three questions, each with an answer you can leave as it is:"
 ASKED_NEXT = (
-    ("seats", "who prepares seats for you to practise in"),
+    ("given seats", "who prepares seats for you to practise in"),
     ("course", "which course; it can be another one later"),
     ("tools", "what lies in your drawer, so that the sizes are of tools you have"),
 )
@@ -279,9 +279,10 @@ class FirstRunScreen(BenchScreen[str]):
         """What comes next, for who begins to set: there is room for it in a tall window."""
         if STEPS[self.step] != "name" or ROLES[self.role] != "sets":
             return txt("")
-        width = max(len(step) for step in STEPS)
+        width = max(len(about) for about, _ in ASKED_NEXT)
         rows = [
-            Content.assemble((f"  {step:<{width}}  ", "$accent"), said) for step, said in ASKED_NEXT
+            Content.assemble((f"  {about:<{width}}  ", "$accent"), said)
+            for about, said in ASKED_NEXT
         ]
         return stack(
             txt(AHEAD_OF_YOU, "bold"), *rows, txt(""), txt(AND_THEN), txt(""), txt(KEPT_HERE)

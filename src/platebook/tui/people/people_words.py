@@ -5,7 +5,7 @@ from typing import Literal
 
 from textual.content import Content
 
-from platebook.reports.text.class_text import lately_words
+from platebook.reports.text.class_text import grade_and_state, lately_words
 from platebook.reports.text.figures import GRADES
 from platebook.services.people.at_the_bench import AtTheBench
 from platebook.services.people.person_page import PersonPage
@@ -15,7 +15,7 @@ from platebook.services.sharing.who_is_mine import Waiting
 from platebook.trade.phrases import count_of
 from platebook.tui.classroom.class_list import last_seen
 from platebook.tui.parts.headline import Head
-from platebook.tui.parts.signs import signs_before
+from platebook.tui.parts.signs import signs_before, with_slight
 from platebook.tui.parts.text import line, stack, txt
 
 Naming = Literal["person", "teacher", "erased", "renamed"]
@@ -179,10 +179,11 @@ def _page_rows(page: PersonPage) -> list[Content]:
     rows: list[Content] = []
     if standing.attempts:
         stair = "".join(GRADES[grade.state].drawn for grade in standing.grades)
-        grade = f"{standing.grade}, {standing.state}" if standing.grade else "no grade yet"
+        grade = grade_and_state(standing) or "no grade yet"
         rows += [txt(""), txt(f"{stair}  {grade}" if stair else grade)]
         if standing.last:
-            rows.append(signs_before(standing.last, "how the last ones came out"))
+            signs = signs_before(standing.last, "how the last ones came out")
+            rows.append(with_slight(signs, standing.last))
         rows += [txt(said) for said in lately_words(standing)]
         rows.append(txt(f"last at the bench: {last_seen(standing)}"))
         rows.append(txt(f"eye: {standing.eye}"))

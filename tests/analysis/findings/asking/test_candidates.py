@@ -38,7 +38,7 @@ def _judge(values: Sequence[float], *, failed: Sequence[bool] = ()) -> Candidate
 @pytest.mark.parametrize(
     ("values", "reason"),
     [
-        ([40.0, 50.0] * 3 + [NAN] * 14, "written down for 6 of 20 attempts"),
+        ([40.0, 50.0] * 3 + [NAN] * 14, "noted 6 times in 20 attempts; 8 times are needed"),
         ([40.0] * 20, "never changed"),
         ([40.0] * 18 + [50.0] * 2, "changed in 2 of 20 attempts"),
     ],

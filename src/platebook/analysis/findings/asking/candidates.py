@@ -70,7 +70,8 @@ class Candidates(Value, eq=False):
 def _thin_reason(column: Column, known: Truths) -> str | None:
     measured = int(known.sum())
     if measured < LEAST_ROWS:
-        return f"written down for {measured} of {count_of(len(known), 'attempt')}"
+        times = {0: "never noted", 1: "noted once"}.get(measured, f"noted {measured} times")
+        return f"{times} in {count_of(len(known), 'attempt')}; {LEAST_ROWS} times are needed"
     values = column.values[known]
     _, counts = np.unique(values, return_counts=True)
     if len(counts) == 1:

@@ -4,12 +4,19 @@
 is said too; a claim that later attempts do not bear out keeps the counts of both times.
 """
 
+import re
 from collections.abc import Sequence
 from datetime import date
 
 from platebook.analysis.findings.telling.results import Count
 from platebook.analysis.findings.telling.sentences import defect_name, slight_of
 from platebook.trade.phrases import count_of, full_day
+
+_WENT_WITH = " went with "
+_LEVEL = r"\d+ of \d+ \(([^)]*)\)"
+_COUNTED_LEVEL = re.compile(_LEVEL)
+"""As `_level` writes it."""
+_AGAINST_THE_TREND = re.compile(rf"{_LEVEL} is more than {_LEVEL}")
 
 
 def went_with(defect: str, phrase: str, rest: str, counts: Sequence[Count]) -> str:
@@ -55,6 +62,17 @@ def not_at_each_level(near: Count, far: Count) -> str:
         f"Not from level to level: {_level(far)} is more than {_level(near)}, "
         "which may be chance; what was asked is the trend over all."
     )
+
+
+def without_counts(sentence: str) -> str:
+    """A finding or a note on its levels as it stands beside a picture that has the counts.
+
+    "High went with fewer checks of the fit.", or that there is "more at 1-2 than at 0".
+    """
+    begun, went, _ = sentence.rpartition(": ")
+    if went and _WENT_WITH in begun:
+        return f"{begun}."
+    return _COUNTED_LEVEL.sub(r"\1", _AGAINST_THE_TREND.sub(r"more at \1 than at \2", sentence))
 
 
 def against_the_trend(near: Count, far: Count) -> str:
