@@ -49,7 +49,7 @@ class PickClassScreen(ListScreen[bool]):
         super().__init__(session)
         self.listed: tuple[ListedClass, ...] = ()
         self.always: tuple[ListedClass | None, ...] = (None,) if with_everyone else ()
-        self.found = self.always
+        self.found: tuple[ListedClass | None, ...] = self.always
         self.typed = ""
 
     def body(self) -> ComposeResult:

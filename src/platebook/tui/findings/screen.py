@@ -177,7 +177,8 @@ class FindingsScreen(BenchScreen[None]):
         if not entries:
             return
         entry = entries[self.chosen]
-        if why := _why_no_block(entry):
+        why = _why_no_block(entry)
+        if why or isinstance(entry, ClockPattern):
             self.tell(why)
             return
         call = partial(self.session.call, settle, entry.variable, entry.defect)
