@@ -225,15 +225,15 @@ def _drill(number: str) -> Exact:
 
 _READERS: tuple[tuple[str, Callable[..., Exact]], ...] = (
     (_DECIMAL + rf"\s*{_MM}?", _number),
+    (r"([0-9]{1,4})\s*(?:g|ga\.?|gauge)", _gauge),
     (_DECIMAL + r"\s*(?:cm\.?|centimet(?:er|re)s?)", _centimetres),
     (_DECIMAL + r"\s*(?:thou|mils?|thousandths?)", _thousandths),
     (_DECIMAL + r"\s*(?:µm|μm|um)", _micrometres),
     (_DECIMAL + _INCH, _inches),
     (_FRACTION + _INCH, _fraction),
     (r"([0-9]{1,2})[\s-]+" + _FRACTION + _INCH, _mixed),
-    (r"([0-9]{1,4})\s*(?:g|ga\.?|gauge)", _gauge),
     (r"([0-9]{1,4})\s*swg", _standard_gauge),
     (r"(?:gauge|ga\.?)\s*([0-9]{1,4})", _gauge),
     (r"(?:#|№|no\.?|number|nr\.?)\s*([0-9]{1,4})", _drill),
 )
-"""Each way to write a length, compiled when the first one is read: most starts read none."""
+"""Each way to write a length, what courses write first: a way is compiled where it is tried."""

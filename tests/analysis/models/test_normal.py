@@ -4,9 +4,9 @@ import math
 
 import numpy as np
 import pytest
-from scipy.special import ndtr
+from scipy.special import log_ndtr, ndtr
 
-from platebook.analysis.models.normal import normal_cdf
+from platebook.analysis.models.normal import log_normal_cdf, normal_cdf
 
 
 def test_it_is_what_scipy_gives() -> None:
@@ -33,3 +33,11 @@ def test_ends_and_nothing() -> None:
     assert ends.tolist() == [[0.0, 1.0], [0.0, 1.0]]
     assert np.isnan(normal_cdf(np.array([np.nan]))).tolist() == [True]
     assert normal_cdf(np.empty((0, 3))).shape == (0, 3)
+
+
+def test_its_logarithm_is_what_scipy_gives() -> None:
+    """Off by 0.00001 at the most, between the table's ends and in one shape or another."""
+    z = np.linspace(-37, 9, 7 * 28_001).reshape(7, -1)
+    assert np.abs(log_normal_cdf(z) - log_ndtr(z)).max() < 1e-5
+    beyond = log_normal_cdf(np.array([-50.0, -np.inf, 12.0, np.inf]))
+    assert beyond == pytest.approx([*[float(log_ndtr(-37.0))] * 2, 0.0, 0.0], abs=1e-9)

@@ -16,10 +16,11 @@ from numpy.lib.stride_tricks import sliding_window_view
 
 from platebook.analysis.arrays import Floats, Whole
 from platebook.analysis.measurements.seat_readings import SeatReading
-from platebook.analysis.models.normal import normal_cdf
+from platebook.analysis.models.normal import log_normal_cdf
 from platebook.values import Value
 
-_SMALLEST = 1e-300
+_LEAST = -690.0
+"""No log chance is taken for less."""
 _SMALLEST_SHIFTED = np.float32(1e-37)
 """What an evening's shift leaves of a place at the least: single precision holds no less.
 
@@ -142,17 +143,20 @@ class SeatLikelihood(Value):
         low, high = self.kinds[:, :1] - steps_mm, self.kinds[:, 1:2] - steps_mm
         sd = np.sqrt(spreads[:, None, None] ** 2 + self.kinds[:, 2:])
         open_below, open_above = np.isinf(self.kinds[:, 0]), np.isinf(self.kinds[:, 1])
-        chances = np.empty((spreads.size, *high.shape))
+        logs = np.empty((spreads.size, *high.shape))
         value = self.kinds[:, 0] == self.kinds[:, 1]
-        chances[:, value] = np.exp(-0.5 * (low[value] / sd[:, value]) ** 2) / sd[:, value]
+        logs[:, value] = -0.5 * (low[value] / sd[:, value]) ** 2 - np.log(sd[:, value])
         one = open_below | open_above
         limit = np.where(open_below[one, None], high[one], -low[one])
-        chances[:, one] = normal_cdf(limit / sd[:, one])
+        logs[:, one] = log_normal_cdf(limit / sd[:, one])
         two = ~(one | value)
         under, over = low[two] / sd[:, two], high[two] / sd[:, two]
-        side = np.where(under + over > 0, -1.0, 1.0)
-        chances[:, two] = np.abs(normal_cdf(side * over) - normal_cdf(side * under))
-        return np.asarray(np.log(np.maximum(chances, _SMALLEST)))
+        above = under + over > 0  # the side on which little is left tells two limits apart
+        near = log_normal_cdf(np.where(above, -under, over))
+        far = log_normal_cdf(np.where(above, -over, under))
+        with np.errstate(divide="ignore"):
+            logs[:, two] = near + np.log(-np.expm1(far - near))
+        return np.asarray(np.maximum(logs, _LEAST))
 
     def _summed(self, evenings: Floats, shifts: Floats, within: slice) -> Floats:
         """By spread, the evenings' standard deviation and place within.

@@ -210,11 +210,11 @@ class NowScreen(BeginScreen):
         self.show_title()
         self.show()
         self.mark = event.mark
-        self._keep_sight(event.view)
         self.begin_wanted()
         # News and findings may take a while of the processor: what is shown is painted before them,
         # which the screen knows only of a layout that it was asked for itself.
         self.refresh(layout=True)
+        self.call_after_refresh(self._keep_sight)
         self.call_after_refresh(self.ask, self._news, self.NewsFound, newest_only=True)
         if event.view.attempts:
             self.call_after_refresh(self.ask, self._mind, self.MindingFound, newest_only=True)
@@ -228,7 +228,7 @@ class NowScreen(BeginScreen):
         self.minding = event.value
         if self.view is not None:
             self.show()
-            self._keep_sight(self.view)
+            self._keep_sight()
 
     @on(NewsFound)
     def show_news(self, event: NewsFound) -> None:
@@ -250,8 +250,9 @@ class NowScreen(BeginScreen):
 
         return self.session.call(mind_today)
 
-    def _keep_sight(self, view: "NowView") -> None:
-        if self.sight is not None:
+    def _keep_sight(self) -> None:
+        view = self.view
+        if self.sight is not None and view is not None:
             who, invented = self.session.setter, self.session.invented
             self.sight.keep(Sight(who, invented, self._parts(view, unfinished=None)), self.mark)
 
