@@ -18,6 +18,7 @@ from platebook.services.classes.listed_names import read_names
 from platebook.services.people.setters import erase_setter, list_setters
 from platebook.services.people.teachers import begin_teaching
 from platebook.services.session import Refused, Session
+from platebook.services.sharing.places.allowance import Allowance
 from platebook.services.sharing.places.far import FarPlace
 from platebook.services.sharing.places.openers import Opened
 from platebook.services.sharing.places.place import Unreachable, far_address
@@ -272,7 +273,7 @@ def test_a_place_that_sends_on_is_told_so(error: str, said: str) -> None:
     """A web server that leads from address to address, or to one that is none."""
     raised = getattr(pytest.importorskip("httpx", reason="webdav brings it"), error)("a secret")
 
-    def sent_on(_: str) -> Opened:
+    def sent_on(_: str, __: Allowance) -> Opened:
         raise raised
 
     with pytest.raises(Unreachable, match=said):
