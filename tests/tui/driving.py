@@ -61,11 +61,12 @@ async def running(session: Any, *, size: tuple[int, int] = (80, 24)) -> AsyncIte
 async def settled(pilot: Pilot[Any]) -> None:
     """All workers done and all messages handled, those that a painted screen began as well.
 
-    What a screen asks only once its mark rests has been asked and answered.
+    What a screen asks only once its mark rests has been asked and answered, and a screen that was
+    pushed last is laid out, however slow the machine.
     """
     await pilot.pause()
     await pilot.pause()
-    while (workers := _at_work(pilot)) or getattr(pilot.app.screen, "at_rest", None):
+    while (workers := _at_work(pilot)) or _in_the_making(pilot.app.screen):
         if workers:
             await pilot.app.workers.wait_for_complete(workers)
         else:
@@ -73,6 +74,10 @@ async def settled(pilot: Pilot[Any]) -> None:
         await pilot.pause()
         await pilot.pause()
     picture(pilot.app)
+
+
+def _in_the_making(screen: Screen[Any]) -> bool:
+    return not screen.size or bool(getattr(screen, "at_rest", None))
 
 
 def _at_work(pilot: Pilot[Any]) -> list[Worker[Any]]:

@@ -1,6 +1,8 @@
 """Sharing through a far place: what is asked of it, what it may break, what never gets there."""
 
 import shutil
+import subprocess
+import sys
 import threading
 from datetime import timedelta
 from pathlib import Path
@@ -328,3 +330,30 @@ def test_a_look_that_came_before_its_attempt_is_not_passed_over(
     assert look.comment == "Well closed."
     share(second, ADDRESS)
     assert "read" not in SlowPlace.requests()
+
+
+LATE = """
+import asyncio
+import contextlib
+from platebook.services.session import Refused
+from platebook.services.sharing.places.allowance import Allowance
+from platebook.services.sharing.places.openers import open_far
+if {opened}:
+    with contextlib.suppress(Refused):
+        open_far("nowhere://school", Allowance())
+asyncio.new_event_loop().call_exception_handler(
+    {{"message": "Unclosed line", "exception": OSError("late")}}
+)
+"""
+
+
+@pytest.mark.parametrize(("opened", "said"), [(False, True), (True, False)])
+def test_what_goes_wrong_with_a_line_afterwards_is_not_on_the_terminal(
+    opened: bool,  # noqa: FBT001 - one of two cases
+    said: bool,  # noqa: FBT001 - as above
+) -> None:
+    """As asyncio tells it, with its trace, of lines that nobody waits for any more."""
+    words = [sys.executable, "-c", LATE.format(opened=opened)]
+    done = subprocess.run(words, capture_output=True, text=True, check=True)
+    assert ("late" in done.stderr) == said
+    assert done.stdout == ""
