@@ -6,6 +6,7 @@ import tracemalloc
 import zipfile
 from collections.abc import Callable, Sequence
 from datetime import UTC, date, datetime
+from functools import partial
 from zoneinfo import ZoneInfo
 
 import pytest
@@ -19,13 +20,16 @@ from tests.practice.attempts import attempts
 from platebook.exchange import import_xlsx, write_xlsx
 from platebook.exchange.sheets.answers import Answers
 from platebook.exchange.sheets.meaning import TableMeaning
+from platebook.exchange.xlsx_container import CountedParts, TooMuchInIt
 from platebook.exchange.xlsx_writer import Beside
 from platebook.practice.attempt import Attempt
 from platebook.practice.courses.course import ExtraField
 from platebook.practice.records import Inspection, SignOff
 
 AN_ID = "0197a3c0-0000-7000-8000-000000000001"
-SHEET_XML = "xl/worksheets/sheet1.xml"
+SHEET_XML, BOOK_XML = "xl/worksheets/sheet1.xml", "xl/workbook.xml"
+
+WHOLE = write_xlsx([an_attempt(), an_attempt(clock=4)])
 
 
 def a_file(
@@ -47,7 +51,8 @@ def a_file(
 def with_part(data: bytes, name: str, change: Callable[[bytes], bytes]) -> bytes:
     """The same container with one part changed."""
     out = io.BytesIO()
-    with zipfile.ZipFile(io.BytesIO(data)) as old, zipfile.ZipFile(out, "w") as new:
+    packed = zipfile.ZipFile(out, "w", zipfile.ZIP_DEFLATED)
+    with zipfile.ZipFile(io.BytesIO(data)) as old, packed as new:
         for part in old.namelist():
             content = old.read(part)
             new.writestr(part, change(content) if part == name else content)
@@ -283,6 +288,109 @@ def test_of_formulas_the_saved_results_are_read() -> None:
     assert [(p.line, p.field, p.read) for p in problems] == [(3, "A3", "=A2*0.9")]
 
 
+def test_sheets_of_one_name_are_each_read() -> None:
+    """By the part that each is; a spreadsheet gives no name twice, other programs do."""
+    data = a_file([["Clock"], [4]], change=lambda book: book.create_sheet("b").append(["Clock"]))
+    with_rows = with_part(
+        data,
+        "xl/worksheets/sheet2.xml",
+        lambda xml: xml.replace(
+            b"</sheetData>", b'<row r="2"><c r="A2"><v>5</v></c></row></sheetData>'
+        ),
+    )
+    same = with_part(with_rows, BOOK_XML, lambda xml: xml.replace(b'name="b"', b'name="Sheet"'))
+    assert [a.clock for a in import_xlsx(same)[0]] == [4, 5]
+
+
+def test_a_formula_that_cells_share_is_read_once_and_not_worked_out() -> None:
+    """Ten thousand cells that share one of ten thousand terms are a file of little work."""
+    terms = "+".join(["A1"] * 10_000)
+    first = (
+        f'<row r="2"><c r="A2"><f t="shared" ref="A2:A9999" si="0">{terms}</f><v>4</v></c></row>'
+    )
+    others = "".join(
+        f'<row r="{n}"><c r="A{n}"><f t="shared" si="0"/>{"<v>4</v>" if n < 9999 else ""}</c>'
+        f'<c r="B{n}"><v>1</v></c></row>'
+        for n in range(3, 10_000)
+    )
+    data = with_part(
+        a_file([["Clock", "Note"]]),
+        SHEET_XML,
+        lambda xml: xml.replace(b"</sheetData>", f"{first}{others}</sheetData>".encode()),
+    )
+    found, problems = import_xlsx(data)
+    told = [(p.line, p.field, p.read[:4]) for p in problems if p.level == "problem"]
+    assert (len(found), told) == (9998, [(9999, "A9999", "=A1+")])
+
+
+def test_a_block_that_lies_over_another_is_none() -> None:
+    """A sheet has no such, and a thousand of them would fill every row a thousand times."""
+    data = a_file(
+        [["Metal", "Clock"], ["copper", 1], [None, 2], ["brass", 3]],
+        change=lambda book: book.worksheets[0].merge_cells("A2:A3"),
+    )
+    over = rb'<mergeCell ref="A2:A3" />\1'
+    more = with_part(
+        data, SHEET_XML, lambda xml: re.sub(rb"(<mergeCell ref=.A2:A3. ?/>)", over * 2, xml)
+    )
+    assert sheet_of(more).count("A2:A3") > 2
+    found, problems = import_xlsx(more)
+    assert ([a.metal for a in found], len(problems)) == (["copper", "copper", "brass"], 1)
+
+
+def _sheets_of_one_part() -> bytes:
+    """Sixty rows that are named as a sheet two hundred times, as was found by trying."""
+    rows: list[list[object]] = [["Clock", "Note"], *([n % 12 + 1, "a"] for n in range(60))]
+    return with_part(
+        a_file(rows),
+        BOOK_XML,
+        lambda xml: re.sub(rb"<sheet [^>]*/>", lambda one: one[0] * 200, xml),
+    )
+
+
+def _empty_cells() -> bytes:
+    return _with_rows(b'<row r="9">' + b"<c/>" * 150_000 + b"</row>")
+
+
+def _deep() -> bytes:
+    return _with_rows(b"<a>" * 60 + b"</a>" * 60)
+
+
+def _declared() -> bytes:
+    """Few bytes that stand for many rows; half of the word comes with the next piece."""
+    head = b"<!DOCTYPE worksheet [<!ENTITY a '<row/>'>]>"
+    return with_part(a_file([["Clock"], [4]]), SHEET_XML, lambda xml: head + xml)
+
+
+def _with_rows(rows: bytes) -> bytes:
+    return with_part(
+        a_file([["Clock"], [4]]),
+        SHEET_XML,
+        lambda xml: xml.replace(b"</sheetData>", rows + b"</sheetData>"),
+    )
+
+
+@pytest.mark.parametrize("data", [_sheets_of_one_part(), _empty_cells(), _deep(), _declared()])
+def test_more_than_its_size_has_room_for_is_not_read(data: bytes) -> None:
+    """Told in a sentence, and not gone through to its end."""
+    found, problems = import_xlsx(data)
+    assert found == ()
+    assert [p.read for p in problems] == [
+        "far more in it than there is room for in so small a file"
+    ]
+
+
+@pytest.mark.parametrize("size", [1, 5, 9, 10_000])
+@pytest.mark.parametrize("letters", ["ascii", "utf-16-le"])
+def test_what_declares_itself_is_found_wherever_a_piece_ends(size: int, letters: str) -> None:
+    """In letters of one byte and of two (ECMA-376 part 2 allows both)."""
+    part = f"{'x' * 50}<!DOCTYPE a>".encode(letters)
+    data = with_part(WHOLE, SHEET_XML, lambda _: part)
+    source = CountedParts(data).open(SHEET_XML)
+    with pytest.raises(TooMuchInIt):
+        list(iter(partial(source.read, size), b""))
+
+
 def _bomb() -> bytes:
     out = io.BytesIO()
     with zipfile.ZipFile(out, "w", zipfile.ZIP_DEFLATED) as container:
@@ -318,9 +426,6 @@ def test_what_is_no_table_says_so(data: bytes, says: str) -> None:
     faults = [p for p in problems if p.level == "problem"]
     assert (found, len(faults)) == ((), 1)
     assert faults[0].expected.startswith(says)
-
-
-WHOLE = write_xlsx([an_attempt(), an_attempt(clock=4)])
 
 
 @given(st.integers(0, len(WHOLE) - 1))

@@ -49,6 +49,9 @@ from tests.torture.typing_in import (
 from platebook.logbook.file.place import answers_folder, keys_folder
 
 FOUND = Path(__file__).with_name("found")
+NOT_AGAIN = Path(__file__).with_name("not-again")
+"""What was wrong once and not when it was tried alone: to be looked at, no test."""
+
 CURRICULA = Path(__file__).parents[2] / "curricula"
 HANG_S = 5.0
 GROWTH_MB = 300
@@ -245,13 +248,13 @@ def _megabytes() -> int:
     return used // 1024 if sys.platform != "darwin" else used // 2**20
 
 
-def keep(door: Door, data: bytes) -> Path:
+def keep(door: Door, data: bytes, folder: Path = FOUND) -> Path:
     """Write what was found where the suite takes it up, packed where it is large."""
-    FOUND.mkdir(exist_ok=True)
+    folder.mkdir(exist_ok=True)
     packed = len(data) > LARGEST_UNPACKED
     suffix = f"{door.suffix}.gz" if packed else door.suffix
     number = 1
-    while (file := FOUND / f"{door.name}-{number}{suffix}").exists():
+    while (file := folder / f"{door.name}-{number}{suffix}").exists():
         number += 1
     file.write_bytes(gzip.compress(data, mtime=0) if packed else data)
     return file

@@ -10,6 +10,8 @@ and size, `{put}` for the size of what was written last, `{endless}` for bytes t
 
 import contextlib
 import functools
+import importlib
+import importlib.util
 import json
 import os
 import random
@@ -27,10 +29,15 @@ from tests.torture.bending_inside import bent_xml
 from tests.torture.doors import Door
 from tests.torture.typing_in import BRAM, TEACHER, Bench, WrongAnswerError, new_bench
 
+from platebook.services.sharing.places.far import FarPlace
+
 MOST_SENT = 2**30
 """Bytes after which even an endless body ends, so that a fault fills no machine."""
 
 PAUSE_S = 0.3
+PATIENCE_S = 4.0
+"""How long a place is waited for, which is 30 s at the bench."""
+
 IDLE_S = 1.0
 """How long a line stays on which nothing comes: who waits for more learns that there is none."""
 
@@ -185,6 +192,27 @@ def replica_in(bundle: bytes) -> str:
     return str(json.loads(bundle.partition(b"\n")[0])["replica"])
 
 
+@contextlib.contextmanager
+def faults_in(faults: list[str]) -> Iterator[None]:
+    """What goes wrong with a server of ours; said by its thread, it would be the command's answer.
+
+    A line that is closed and a request that is none are what is tried.
+    """
+    try:
+        yield
+    except (OSError, ValueError, EOFError):
+        pass
+    except Exception as error:  # noqa: BLE001 - whatever it is, it is told as the fuzz's own
+        faults.append(repr(error))
+
+
+def stop_listening(listening: socket.socket) -> None:
+    """Nobody is let in any more. Who waits for somebody is woken: closing alone lets it wait."""
+    with contextlib.suppress(OSError):
+        listening.shutdown(socket.SHUT_RDWR)
+    listening.close()
+
+
 class _Server:
     """A server of this machine that answers what it was told to, as often as it is asked."""
 
@@ -195,10 +223,11 @@ class _Server:
         self.lines: list[socket.socket] = []
         self.sending = self.put = 0
         self.over = False
+        self.faults: list[str] = []
         threading.Thread(target=self._listen, daemon=True).start()
 
     def _listen(self) -> None:
-        with contextlib.suppress(OSError):
+        with faults_in(self.faults):
             while True:
                 line, _ = self.listening.accept()
                 self.lines.append(line)
@@ -206,7 +235,7 @@ class _Server:
 
     def _serve(self, line: socket.socket) -> None:
         line.settimeout(IDLE_S)
-        with contextlib.suppress(OSError, ValueError), line, line.makefile("rb") as asked:
+        with faults_in(self.faults), line, line.makefile("rb") as asked:
             while not self.over and self._answer(line, asked):
                 pass
 
@@ -260,7 +289,7 @@ class _Server:
     def end(self) -> None:
         """Nothing is answered any more."""
         self.over = True
-        self.listening.close()
+        stop_listening(self.listening)
         for line in self.lines:
             with contextlib.suppress(OSError):
                 line.shutdown(socket.SHUT_RDWR)
@@ -313,10 +342,10 @@ def an_environment(**words: str) -> Iterator[None]:
 
 def _shares(bench: Bench, data: bytes, *, kind: str) -> None:
     """A teacher shares through the place, twice; then the logbook is as whole as before."""
-    _without_rests()
     server = _Server(data)
     place = f"{server.address}/thursday" if kind == "http" else "s3://school/thursday"
-    with an_environment(**_KEYS, AWS_ENDPOINT_URL=server.address, HOME=str(bench.folder)):
+    words = {**_KEYS, "AWS_ENDPOINT_URL": server.address, "HOME": str(bench.folder)}
+    with an_environment(**words), without_rests():
         try:
             bench.types("teacher", "use", TEACHER)
             for more in ((), ("--all",)):
@@ -325,16 +354,44 @@ def _shares(bench: Bench, data: bytes, *, kind: str) -> None:
             _no_longer_read(server)
         finally:
             server.end()
+    if server.faults:
+        raise WrongAnswerError(f"the fuzz's own server: {server.faults[0]}")
     bench.types("log", "--all")
 
 
-@functools.cache
-def _without_rests() -> None:
-    """A library that asks again after a rest does so at once: rests are half of a try's time."""
-    with contextlib.suppress(ImportError):
-        from webdav4 import retry
+@contextlib.contextmanager
+def without_rests() -> Iterator[None]:
+    """Who asks again does so at once and once, and nobody is waited for long.
 
-        retry.BACKOFF = 0.01
+    Rests are nine parts in ten of a try's time at a store, and what comes of it is the same.
+    """
+    quick: list[tuple[str, str, object]] = [
+        ("webdav4.retry", "BACKOFF", 0.01),
+        ("botocore.retryhandler", "delay_exponential", lambda **_: 0),
+        ("platebook.services.sharing.places.openers", "READ_S", PATIENCE_S),
+    ]
+    with contextlib.ExitStack() as stack:
+        for module, name, value in quick:
+            if importlib.util.find_spec(module.partition(".")[0]) is not None:
+                stack.enter_context(_as_long(importlib.import_module(module), name, value))
+        if importlib.util.find_spec("s3fs") is not None:
+            store = importlib.import_module("s3fs").S3FileSystem
+            stack.enter_context(_as_long(store, "retries", 2))
+        made = FarPlace.__init__
+        patient = functools.partialmethod(made, patience_s=PATIENCE_S)
+        stack.enter_context(_as_long(FarPlace, "__init__", patient))
+        yield
+
+
+@contextlib.contextmanager
+def _as_long(whose: object, name: str, value: object) -> Iterator[None]:
+    """This instead, as long as it lasts."""
+    before = getattr(whose, name)
+    setattr(whose, name, value)
+    try:
+        yield
+    finally:
+        setattr(whose, name, before)
 
 
 def _no_longer_read(server: _Server) -> None:

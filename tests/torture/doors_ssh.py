@@ -2,7 +2,8 @@
 
 What it answers stands in the file of a try as JSON: `files` that it lists, each with a name and its
 attributes, the `content` of each that is read, and `answers`, by the number of a kind of request
-(draft-ietf-secsh-filexfer-02, section 3), that are sent as they are. "{name}", "{long}" and
+(draft-ietf-secsh-filexfer-02, section 3), that are sent as they are; and what it `refuses`: who
+comes in by the key, a channel, or to be asked for files. "{name}", "{long}" and
 "{bundle}" stand for a bundle that is right, "endless" for what does not end.
 """
 
@@ -18,7 +19,16 @@ from typing import Any
 
 from tests.torture.bending import bent_json
 from tests.torture.doors import Door
-from tests.torture.doors_far import FINISHED_S, IDLE_S, a_bundle, an_environment, replica_in
+from tests.torture.doors_far import (
+    FINISHED_S,
+    IDLE_S,
+    a_bundle,
+    an_environment,
+    faults_in,
+    replica_in,
+    stop_listening,
+    without_rests,
+)
 from tests.torture.typing_in import TEACHER, Bench, WrongAnswerError
 
 PLAIN = 0o100644
@@ -29,7 +39,9 @@ RIGHT = {
     ],
     "content": "{bundle}",
     "answers": {},
+    "refuses": "",
 }
+REFUSED = ("key", "channel", "files")
 ENDLESS = "endless"
 KINDS = (3, 4, 5, 6, 7, 8, 9, 11, 12, 13, 14, 16, 17, 18, 200)
 """Kinds of request: open, close, read, write, stat, opendir, readdir, rename and others."""
@@ -55,6 +67,8 @@ def bent_machine(data: bytes, rng: random.Random) -> bytes:
             told["files"] = ENDLESS
         elif draw < 0.1:
             told["content"] = ENDLESS
+        elif draw < 0.2:
+            told["refuses"] = rng.choice(REFUSED)
         else:
             size = rng.choice((0, 1, 4, 8, 24, 300))
             answer = bytes((rng.choice(ANSWERED),)) + rng.randbytes(size)
@@ -76,6 +90,7 @@ class Machine:
     """A machine that lets in who has the key, for the files of one try."""
 
     def __init__(self, data: bytes, *more_keys: Any) -> None:
+        a_bundle()  # made here: commands of two threads at once take each other's answers
         self.keys = (machine_keys()[0], *more_keys)
         self.listening = socket.create_server(("127.0.0.1", 0))
         self.port = int(self.listening.getsockname()[1])
@@ -86,21 +101,24 @@ class Machine:
         self.put: dict[str, int] = {}
         self.transports: list[Any] = []
         self.served = 0
+        self.faults: list[str] = []
         threading.Thread(target=self._listen, daemon=True).start()
 
     def _listen(self) -> None:
         import paramiko
 
-        with contextlib.suppress(OSError):
+        with faults_in(self.faults):
             while True:
                 line, _ = self.listening.accept()
                 transport = paramiko.Transport(line)
                 for key in self.keys:
                     transport.add_server_key(key)
-                transport.set_subsystem_handler("sftp", _server_class(self), _files_class(self))
+                if self.told.get("refuses") != "files":
+                    transport.set_subsystem_handler("sftp", _server_class(self), _files_class(self))
                 self.transports.append(transport)
                 with contextlib.suppress(paramiko.SSHException, EOFError, OSError):
-                    transport.start_server(server=_door_class()(), event=threading.Event())
+                    door = _door_class(str(self.told.get("refuses")))()
+                    transport.start_server(server=door, event=threading.Event())
 
     @property
     def content(self) -> bytes:
@@ -110,18 +128,18 @@ class Machine:
 
     def end(self) -> None:
         """Nothing is answered any more."""
-        self.listening.close()
+        stop_listening(self.listening)
         for transport in self.transports:
             transport.close()
 
 
-def _door_class() -> Any:
+def _door_class(refused: str) -> Any:
     import paramiko
 
     class LetIn(paramiko.ServerInterface):  # type: ignore[misc] # it has no types
         def check_auth_publickey(self, username: str, key: Any) -> int:
             del username
-            known = key.get_base64() == machine_keys()[1].get_base64()
+            known = key.get_base64() == machine_keys()[1].get_base64() and refused != "key"
             return int(paramiko.AUTH_SUCCESSFUL if known else paramiko.AUTH_FAILED)
 
         def get_allowed_auths(self, username: str) -> str:
@@ -130,7 +148,8 @@ def _door_class() -> Any:
 
         def check_channel_request(self, kind: str, chanid: int) -> int:
             del kind, chanid
-            return int(paramiko.OPEN_SUCCEEDED)
+            no = paramiko.OPEN_FAILED_ADMINISTRATIVELY_PROHIBITED
+            return int(no if refused == "channel" else paramiko.OPEN_SUCCEEDED)
 
     return LetIn
 
@@ -268,7 +287,7 @@ def _shares(bench: Bench, data: bytes) -> None:
     shown = machine_keys()[0]
     known = f"[127.0.0.1]:{machine.port} {shown.get_name()} {shown.get_base64()}\n"
     (keys / "known_hosts").write_text(known, "ascii")
-    with an_environment(HOME=str(bench.folder)):
+    with an_environment(HOME=str(bench.folder)), without_rests():
         try:
             bench.types("teacher", "use", TEACHER)
             for more in ((), ("--all",)):
@@ -276,6 +295,8 @@ def _shares(bench: Bench, data: bytes) -> None:
             _no_longer_asked(machine)
         finally:
             machine.end()
+    if machine.faults:
+        raise WrongAnswerError(f"the fuzz's own machine: {machine.faults[0]}")
     bench.types("log", "--all")
 
 
@@ -284,7 +305,7 @@ def _no_longer_asked(machine: Machine) -> None:
     end = time.monotonic() + FINISHED_S
     while time.monotonic() < end:
         before = machine.served
-        time.sleep(IDLE_S / 5)
+        time.sleep(IDLE_S / 20)
         if machine.served == before:
             return
     raise WrongAnswerError("a request goes on once the command is done")

@@ -20,7 +20,9 @@ import resource
 import subprocess
 import sys
 import tempfile
+import threading
 import time
+from collections import Counter
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from pathlib import Path
@@ -39,7 +41,10 @@ MUTATED, ANEW = 0.1, 0.5
 again is let in nowhere, and most of the program lies behind the door."""
 
 SHORTEN_S = 20.0
-HANGS, DIED = "it hangs", "the program died"
+HANGS, DIED, LEFT = "it hangs", "the program died", "threads are left"
+MOST_THREADS = 200
+"""Threads with which a process goes on: each try after those that there may be would fail."""
+
 MOST_MEMORY = 4 * 2**30
 NAMES_BEYOND = ("pasted", "served", "settings", "draft", "sight", "far-dav", "far-store", "far-ssh")
 """Doors that are no command, after those of `doors`."""
@@ -99,6 +104,11 @@ class Tries:
         if answer.wrong and (mark := what_of(answer.wrong)) not in self.told:
             self.told.add(mark)
             self.say(wrong=answer.wrong, data=data.hex())
+        if threading.active_count() > MOST_THREADS:
+            names = Counter(type(thread).__name__ for thread in threading.enumerate())
+            self.say(wrong=f"{LEFT}: {dict(names)}", data=data.hex())
+            self.say(tried=str(self.tried), let_in=str(self.let_in))
+            os._exit(0)
 
     def say(self, **words: str) -> None:
         """Tell the parent, in one write."""
@@ -243,7 +253,7 @@ def _as_wrong(wrong_now: Callable[[bytes], str], wrong: str) -> Callable[[bytes]
 def _kept(name: str, folder: Path, found: list[Found]) -> int:
     """Try each alone; where it is wrong still, keep a short form of it; how many are wrong."""
     from tests.torture.bending import shorter
-    from tests.torture.doors import doors, keep, wrong_with
+    from tests.torture.doors import NOT_AGAIN, doors, keep, wrong_with
     from tests.torture.doors_beyond import doors_beyond
 
     if not found:
@@ -259,7 +269,8 @@ def _kept(name: str, folder: Path, found: list[Found]) -> int:
         alone = one.wrong.startswith((HANGS, DIED))
         again = _alone(name, folder / f"{number}", one) if alone else wrong_now(one.data)
         if not again:
-            print(f"  not again: {name}: {one.wrong}", flush=True)  # noqa: T201 - as above
+            file = keep(door, one.data, NOT_AGAIN)
+            print(f"  not again: {name}: {one.wrong}; lies as {file}", flush=True)  # noqa: T201 - as above
             continue
         kept += 1
         short = one.data if alone else shorter(one.data, _as_wrong(wrong_now, again))

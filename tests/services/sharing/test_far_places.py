@@ -1,6 +1,8 @@
 """Sharing through a far place: what is asked of it, what it may break, what never gets there."""
 
 import shutil
+import subprocess
+import sys
 import threading
 from datetime import timedelta
 from pathlib import Path
@@ -18,6 +20,7 @@ from platebook.services.classes.listed_names import read_names
 from platebook.services.people.setters import erase_setter, list_setters
 from platebook.services.people.teachers import begin_teaching
 from platebook.services.session import Refused, Session
+from platebook.services.sharing.places.allowance import Allowance
 from platebook.services.sharing.places.far import FarPlace
 from platebook.services.sharing.places.openers import Opened
 from platebook.services.sharing.places.place import Unreachable, far_address
@@ -272,7 +275,7 @@ def test_a_place_that_sends_on_is_told_so(error: str, said: str) -> None:
     """A web server that leads from address to address, or to one that is none."""
     raised = getattr(pytest.importorskip("httpx", reason="webdav brings it"), error)("a secret")
 
-    def sent_on(_: str) -> Opened:
+    def sent_on(_: str, __: Allowance) -> Opened:
         raise raised
 
     with pytest.raises(Unreachable, match=said):
@@ -327,3 +330,30 @@ def test_a_look_that_came_before_its_attempt_is_not_passed_over(
     assert look.comment == "Well closed."
     share(second, ADDRESS)
     assert "read" not in SlowPlace.requests()
+
+
+LATE = """
+import asyncio
+import contextlib
+from platebook.services.session import Refused
+from platebook.services.sharing.places.allowance import Allowance
+from platebook.services.sharing.places.openers import open_far
+if {opened}:
+    with contextlib.suppress(Refused):
+        open_far("nowhere://school", Allowance())
+asyncio.new_event_loop().call_exception_handler(
+    {{"message": "Unclosed line", "exception": OSError("late")}}
+)
+"""
+
+
+@pytest.mark.parametrize(("opened", "said"), [(False, True), (True, False)])
+def test_what_goes_wrong_with_a_line_afterwards_is_not_on_the_terminal(
+    opened: bool,  # noqa: FBT001 - one of two cases
+    said: bool,  # noqa: FBT001 - as above
+) -> None:
+    """As asyncio tells it, with its trace, of lines that nobody waits for any more."""
+    words = [sys.executable, "-c", LATE.format(opened=opened)]
+    done = subprocess.run(words, capture_output=True, text=True, check=True)
+    assert ("late" in done.stderr) == said
+    assert done.stdout == ""

@@ -5,21 +5,24 @@ Numbers of answers are those of draft-ietf-secsh-filexfer-02 (section 7), which 
 
 import contextlib
 import json
+import socket
+import threading
 from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
 import pytest
 from tests.services.sharing.slow_place import Bytes
-from tests.torture.doors_ssh import RIGHT, Machine, machine_keys
+from tests.torture.doors_ssh import ENDLESS, RIGHT, Machine, machine_keys
 
+from platebook.services.sharing.places.allowance import Allowance
 from platebook.services.sharing.places.far import FarPlace
 from platebook.services.sharing.places.place import Lying, NotHad, Unreachable
 
 paramiko = pytest.importorskip("paramiko", reason="needs the extra sftp")
 
 FILE = Lying("a.platebook", 2000)
-OPEN, WRITE, OPEN_FOLDER, MOVE = "3", "6", "11", "200"
+OPEN, WRITE, OPEN_FOLDER, READ_FOLDER, MOVE = "3", "6", "11", "12", "200"
 NO_SUCH_FILE, NOT_ALLOWED, FAILURE = 2, 3, 4
 
 
@@ -101,7 +104,7 @@ def test_a_line_that_is_closed_is_the_places(home: Path) -> None:
     """And not one file's after the other."""
     with machine(home) as address, contextlib.closing(FarPlace(address)) as place:
         place.files()
-        place._opened().close()
+        place._opened().system.client.close()
         with pytest.raises(Unreachable, match=r"broke off in the middle of an answer"):
             list(place.bundles([FILE, FILE]))
 
@@ -132,3 +135,67 @@ def test_a_machine_of_several_keys_shows_the_one_that_is_known(home: Path) -> No
         file.write_text(known(port, other), "ascii")
         second = said_of(address, "list")
     assert (first, second) == ("", "")
+
+
+@contextlib.contextmanager
+def silent(home: Path) -> Iterator[str]:
+    """A machine that takes the line and says nothing."""
+    with socket.create_server(("127.0.0.1", 0)) as listening:
+        port = int(listening.getsockname()[1])
+        (home / ".ssh").mkdir(exist_ok=True)
+        (home / ".ssh" / "known_hosts").write_text(known(port, machine_keys()[0]), "ascii")
+        yield f"sftp://march@127.0.0.1:{port}/thursday"
+
+
+def running() -> list[threading.Thread]:
+    """Threads of this side that wait for a machine, once those that end have done so."""
+    ours = [
+        thread
+        for thread in threading.enumerate()
+        if thread.name == "far place"
+        or (isinstance(thread, paramiko.Transport) and not thread.server_mode)
+    ]
+    for thread in ours:
+        thread.join(10)
+    return [thread for thread in ours if thread.is_alive()]
+
+
+@pytest.mark.parametrize(
+    ("told", "said"),
+    [
+        ({"refuses": "key"}, "does not let you in"),
+        ({"refuses": "channel"}, "could not be spoken with by ssh"),
+        ({"refuses": "files"}, "could not be spoken with by ssh"),
+        ({"unknown": True}, "this machine does not know the key of that one"),
+        ({"answers": {OPEN_FOLDER: status(FAILURE)}}, "could not do what was asked of it"),
+        ({"answers": {OPEN_FOLDER: "ff"}}, "does not answer as a place for files does"),
+        ({"answers": {READ_FOLDER: "ff"}}, "sends more than was asked for"),
+        ({"files": ENDLESS}, "sends more than was asked for"),
+        (None, "did not answer within 1 s"),
+    ],
+    ids=lambda value: value if isinstance(value, str) else "",
+)
+def test_nothing_waits_for_a_machine_that_failed(
+    home: Path, told: dict[str, Any] | None, said: str
+) -> None:
+    """Neither a thread nor its line, while the machine itself goes on."""
+    place = silent(home) if told is None else machine(home, **told)
+    with place as address:
+        if told and "unknown" in told:
+            (home / ".ssh" / "known_hosts").write_text("", "ascii")
+        with contextlib.closing(FarPlace(address, patience_s=1 if told is None else 30)) as far:
+            with pytest.raises(Unreachable, match=said):
+                far.files()
+            opened = far._place is not None
+            assert opened or running() == []
+        assert running() == []
+
+
+def test_a_line_that_is_opened_too_late_is_closed_at_once() -> None:
+    """Where nobody waits for it any more."""
+    closed: list[str] = []
+    allowance = Allowance()
+    allowance.closed_by(lambda: closed.append("first"))
+    allowance.end()
+    allowance.closed_by(lambda: closed.append("late"))
+    assert closed == ["first", "late"]

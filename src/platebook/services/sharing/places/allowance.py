@@ -4,8 +4,9 @@ No library ends an answer that does not end by itself, so each kind of connectio
 of its own: beyond what is allowed the next byte raises, and the line is closed by the library.
 """
 
-from collections.abc import Iterator
-from dataclasses import dataclass
+import contextlib
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
@@ -20,33 +21,50 @@ AN_ANSWER = 2**16
 """What an answer counts beside its body, since a list may come in parts that do not end either."""
 
 
+A_PACKET = 2**10
+"""What an answer of ssh counts at least: one that is empty costs as much as another."""
+
+
 class SentTooMuch(Exception):  # noqa: N818 - named for what is so, not for being an error
     """The place sends more than was asked for."""
 
 
 @dataclass
 class Allowance:
-    """The bytes that may come in still, before the next request is allowed some of its own."""
+    """The bytes that may come in still, before the next request is allowed some of its own.
+
+    It is there before the place is opened, and knows what closes its lines: so what was opened half
+    is ended too. `exceeded` says that more came in than was allowed; the libraries tell it in ways
+    of their own.
+    """
 
     left: int = LARGEST_LISTING
+    exceeded: bool = False
+    ended: bool = False
+    _closers: list[Callable[[], object]] = field(default_factory=list)
 
     def allow(self, size: int) -> None:
         """An answer may hold a file of so many bytes."""
-        self.left = LARGEST_LISTING + size
+        self.left, self.exceeded = LARGEST_LISTING + size, False
 
-    @property
-    def exceeded(self) -> bool:
-        """Whether more came in than was allowed; the libraries tell it in ways of their own."""
-        return self.left < 0
+    def closed_by(self, close: Callable[[], object]) -> None:
+        """What closes a line that was opened; at once where nobody waits for it any more."""
+        self._closers.append(close)
+        if self.ended:
+            self.end()
 
     def end(self) -> None:
-        """Nobody waits any more: what reads still is ended by the next byte."""
-        self.left = -1
+        """Nobody waits any more: the lines are closed, and what reads still ends by it."""
+        self.ended = True
+        while self._closers:
+            with contextlib.suppress(Exception):  # whatever it is, the line is of no use any more
+                self._closers.pop()()
 
     def take(self, size: int) -> None:
         """So many bytes came in; SentTooMuch where that is more than allowed."""
         self.left -= size
-        if self.left < 0:
+        self.exceeded = self.exceeded or (self.left < 0 and not self.ended)
+        if self.left < 0 or self.ended:
             raise SentTooMuch
 
 
@@ -135,3 +153,18 @@ class CountedLine:
         data = self.line.recv(size)
         self.allowance.take(len(data))
         return data
+
+
+def count_answers(files: Any, allowance: Allowance) -> None:
+    """Count what a client of paramiko is answered, beside the bytes of its line.
+
+    It asks for more of a list as long as nobody says that it ends, whatever else is answered.
+    """
+    read_packet = files._read_packet  # noqa: SLF001 - no other way between the line and the list
+
+    def packet() -> tuple[int, bytes]:
+        kind, said = read_packet()
+        allowance.take(max(0, A_PACKET - len(said)))
+        return kind, said
+
+    files._read_packet = packet  # noqa: SLF001 - as above

@@ -18,7 +18,7 @@ from platebook.exchange.half_written import STALE_S, is_left_over, name_beside
 from platebook.exchange.plain_file import NotPlain
 from platebook.practice.revision import Bundle
 from platebook.services.session import Refused
-from platebook.services.sharing.places.allowance import SentTooMuch
+from platebook.services.sharing.places.allowance import Allowance, SentTooMuch
 from platebook.services.sharing.places.meanings import (
     CutShort,
     is_of_one_file,
@@ -54,8 +54,9 @@ class FarPlace:
 
     address: str
     patience_s: float = PATIENCE_S
-    opener: Callable[[str], Opened] = open_far
+    opener: Callable[[str, Allowance], Opened] = open_far
     _place: Opened | None = field(default=None, init=False)
+    _allowance: Allowance = field(default_factory=Allowance, init=False)
 
     def files(self) -> tuple[Lying, ...]:
         """Everything in it that is named as a bundle, in the order of names."""
@@ -89,10 +90,9 @@ class FarPlace:
 
     def close(self) -> None:
         """Its connections are ended, and what nobody waits for any more with them."""
-        if self._place is not None:
-            self._place.allowance.end()
-            self._place.close()
-            self._place = None
+        self._place = None
+        self._allowance.end()
+        self._allowance = Allowance()
 
     def path_of(self, name: str) -> str:
         """How a file of it is called where a person is told of it."""
@@ -100,7 +100,11 @@ class FarPlace:
 
     def _opened(self) -> Opened:
         if self._place is None:
-            self._place = self.opener(self.address)
+            allowance = self._allowance
+            place = self.opener(self.address, allowance)
+            if allowance.ended:
+                raise TimeoutError  # nobody waits for it any more
+            self._place = place
         return self._place
 
     def _at_once(self) -> int:
@@ -172,8 +176,7 @@ class FarPlace:
         self, call: Callable[[], Answer], ended: str, *, size: int = 0, one_file: bool = False
     ) -> Answer:
         """What a request answers; Unreachable in a sentence where it does not, or not in time."""
-        if self._place is not None:
-            self._place.allowance.allow(size)
+        self._allowance.allow(size)
         try:
             return _within(call, self.patience_s + size / SLOWEST)
         except Refused:
@@ -187,9 +190,12 @@ class FarPlace:
             raise Unreachable(self._sentence(error, ended)) from raised
 
     def _meant(self, raised: Exception) -> Exception:
-        """What went wrong; the line is closed where it has no end, or none that is waited for."""
-        exceeded = self._place is not None and self._place.allowance.exceeded
-        if exceeded or isinstance(raised, TimeoutError):
+        """What went wrong; lines are closed that have no end, or none that is waited for.
+
+        So are those of a place that was opened half.
+        """
+        exceeded = self._allowance.exceeded
+        if exceeded or isinstance(raised, TimeoutError) or self._place is None:
             self.close()
         return SentTooMuch() if exceeded else raised
 

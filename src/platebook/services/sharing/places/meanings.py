@@ -222,7 +222,7 @@ def _by_line(error: Exception, address: str) -> str:
         return _unreached(address)
     if "SSHException" in names:
         return "could not be spoken with by ssh. Connect once with ssh, and look what it says."
-    if isinstance(error, _NO_PLACE):
+    if isinstance(error, _NO_PLACE) or "SFTPError" in names:
         return f"does not answer as a place for files does. {_OWN_ADDRESS}"
     if type(error) is OSError:
         return _NO_REASON

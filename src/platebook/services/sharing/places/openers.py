@@ -12,6 +12,7 @@ import os
 import re
 import socket
 from collections.abc import Callable, Mapping
+from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 from urllib.parse import unquote, urlsplit
@@ -20,6 +21,7 @@ from platebook.services.session import Refused
 from platebook.services.sharing.places.allowance import (
     Allowance,
     CountedLine,
+    count_answers,
     counted_answers,
     counted_session,
 )
@@ -41,8 +43,14 @@ EXTRAS = {
 }
 """Kinds of address and the extra of the program that opens them."""
 
-LOGGED = ("paramiko", "aiobotocore", "botocore", "aiohttp", "s3fs", "fsspec", "httpx", "webdav4")
-"""Libraries that log what goes wrong; what a person needs of it is a sentence of our own."""
+LOGGED = (
+    *("paramiko", "aiobotocore", "botocore", "aiohttp", "s3fs", "fsspec", "httpx", "webdav4"),
+    "asyncio",
+)
+"""Libraries that log what goes wrong; what a person needs of it is a sentence of our own.
+
+What goes wrong with a line after nobody waits for it any more is logged by asyncio, with its trace.
+"""
 
 NO_CHAINS = "::"
 _NUMBERED = re.compile(r"\[[0-9A-Fa-f:.]+\]")
@@ -70,8 +78,7 @@ class Opened(Value):
 
     `bucket` is what has to be there of a place without folders. `whole` says that a file is put
     whole or not at all; else `move` puts one over another. `listing` is what `ls` wants to know,
-    `reading` what `cat` does. What comes in is counted by `allowance`, but for kinds of address
-    that have no opener here; `close` ends its connections.
+    `reading` what `cat` does.
     """
 
     system: "fsspec.AbstractFileSystem"
@@ -81,12 +88,14 @@ class Opened(Value):
     move: Callable[[str, str], object] = print
     listing: Mapping[str, Any] = field(default_factory=dict)
     reading: Mapping[str, Any] = field(default_factory=dict)
-    allowance: Allowance = field(default_factory=Allowance)
-    close: Callable[[], object] = object
 
 
-def open_far(address: str) -> Opened:
-    """Open the place at an address; Refused where nothing that is installed opens it."""
+def open_far(address: str, allowance: Allowance) -> Opened:
+    """Open the place at an address; Refused where nothing that is installed opens it.
+
+    What comes in is counted by the allowance, but for kinds of address that have no opener here,
+    and its end closes the lines.
+    """
     kind = address.partition("://")[0].casefold()
     host = address.partition("://")[2].partition("/")[0]
     if NO_CHAINS in _NUMBERED.sub("", address) or kind in {"file", "local"} or not host:
@@ -103,10 +112,10 @@ def open_far(address: str) -> Opened:
         import fsspec  # noqa: F401 - asked for first, so that what lacks is said once
 
         if kind in {"http", "https"}:
-            return _webdav(address)
+            return _webdav(address, allowance)
         if kind in {"sftp", "ssh"}:
-            return _sftp(address)
-        return _any(address, kind)
+            return _sftp(address, allowance)
+        return _any(address, kind, allowance)
     except ImportError as error:
         raise Refused(f"{address}: {_lacking(kind, error)}") from error
     except ValueError as error:
@@ -135,12 +144,12 @@ def _lacking(kind: str, error: ImportError) -> str:
     )
 
 
-def _any(address: str, kind: str) -> Opened:
+def _any(address: str, kind: str, allowance: Allowance) -> Opened:
     from fsspec.core import get_filesystem_class, strip_protocol
 
     family = get_filesystem_class(kind)
     options: dict[str, Any] = dict(family._get_kwargs_from_urls(address))  # noqa: SLF001 - fsspec's own way from an address to its options
-    allowance, reading = Allowance(), {}
+    reading: dict[str, Any] = {}
     if EXTRAS.get(kind) == "s3":
         options["config_kwargs"] = _store_options(allowance)
         reading["max_concurrency"] = 1  # else room is made for whatever size the store says first
@@ -158,7 +167,6 @@ def _any(address: str, kind: str) -> Opened:
         move=system.mv,
         listing={"refresh": True} if store else {},
         reading=reading,
-        allowance=allowance,
     )
 
 
@@ -175,10 +183,9 @@ def _store_options(allowance: Allowance) -> dict[str, Any]:
     return options
 
 
-def _webdav(address: str) -> Opened:
+def _webdav(address: str, allowance: Allowance) -> Opened:
     from webdav4.fsspec import WebdavFileSystem
 
-    allowance = Allowance()
     system = WebdavFileSystem(
         address,
         auth=_password_for(address),
@@ -191,7 +198,8 @@ def _webdav(address: str) -> Opened:
     def move(aside: str, path: str) -> None:
         system.client.move(aside, path, overwrite=True)
 
-    return Opened(system, "", move=move, allowance=allowance, close=system.client.http.close)
+    allowance.closed_by(system.client.http.close)
+    return Opened(system, "", move=move)
 
 
 def _password_for(address: str) -> tuple[str, str] | None:
@@ -206,7 +214,7 @@ def _password_for(address: str) -> tuple[str, str] | None:
     return None
 
 
-def _sftp(address: str) -> Opened:
+def _sftp(address: str, allowance: Allowance) -> Opened:
     import paramiko
     from fsspec.implementations.sftp import SFTPFileSystem
 
@@ -229,8 +237,10 @@ def _sftp(address: str) -> Opened:
         options["username"] = unquote(parts.username)
     called = host if port == SSH_PORT else f"[{host}]:{port}"
     options["disabled_algorithms"] = {"keys": known.other_kinds(called)}
-    allowance = Allowance()
     line = socket.create_connection((host, port), CONNECT_S)
+    # The library closes nothing of what it opened half, and waits for some answers without a limit.
+    allowance.closed_by(line.close)
+    allowance.closed_by(partial(line.shutdown, socket.SHUT_RDWR))
     system = SFTPFileSystem(
         host,
         sock=CountedLine(line, allowance),
@@ -242,7 +252,9 @@ def _sftp(address: str) -> Opened:
         **options,
     )
     root = unquote(parts.path).rstrip("/") or "/"
-    return Opened(system, root, move=system.mv, allowance=allowance, close=system.client.close)
+    allowance.closed_by(system.client.close)
+    count_answers(system.ftp, allowance)
+    return Opened(system, root, move=system.mv)
 
 
 class _KnownMachines:
