@@ -286,7 +286,7 @@ def test_a_tenth_defect_is_keyed_on_attempt_plate_and_second_look(copy: Copy) ->
     bench.types("w", " judged")
     bench.types("\x1b[C" * 4, "9 off mark r ragged")
     bench.types("r", "How bad is ragged", "2 clear: the needle catches")
-    bench.types("2*", "Enter start", f"{count} attempts")
+    bench.types("2*", "Enter start", f"{count} whole settings")
     bench.types("j", "A digit or letter: 0 good", "9 off mark, r ragged")
     bench.types("r", "ragged: How bad?")
     bench.types("2", "Now: ragged. The first time:")

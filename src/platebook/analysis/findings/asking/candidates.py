@@ -70,8 +70,10 @@ class Candidates(Value, eq=False):
 def _thin_reason(column: Column, known: Truths) -> str | None:
     measured = int(known.sum())
     if measured < LEAST_ROWS:
-        times = {0: "never noted", 1: "noted once"}.get(measured, f"noted {measured} times")
-        return f"{times} in {count_of(len(known), 'attempt')}; {LEAST_ROWS} times are needed"
+        times = "once" if measured == 1 else count_of(measured, "time")
+        noted = f"noted {times}" if measured else "never noted"
+        needed = count_of(LEAST_ROWS, "time")
+        return f"{noted} in {count_of(len(known), 'attempt')}; {needed} are needed"
     values = column.values[known]
     _, counts = np.unique(values, return_counts=True)
     if len(counts) == 1:
