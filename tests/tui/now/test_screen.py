@@ -1,5 +1,7 @@
 """Now: what it says, and the few keys from there to a logged attempt."""
 
+from typing import Any
+
 import pytest
 from tests.tui.bench import PIN, a_view, a_view_of_a_block, an_empty_view
 from tests.tui.driving import on, press, running, settled, until
@@ -35,6 +37,47 @@ async def test_two_keys_log_a_good_one_where_nothing_is_asked() -> None:
         await press(pilot, "g", "enter")
     assert [row["result"] for row in session.saved] == ["good"]
     assert session.saved[0]["readings_asked"] == "no"
+
+
+class Watched(NowScreen):
+    """Now, which notes how wide it was as it began and what was laid out as it asked for news."""
+
+    began: frozenset[str] = frozenset()
+    told = 0
+
+    def start(self) -> None:
+        """Note the classes before the first layout."""
+        self.began = self.classes
+        super().start()
+
+    def ask(self, call: Any, answer: Any, *, newest_only: bool = False) -> None:
+        """Note what is laid out as news are asked for."""
+        if answer is self.NewsFound:
+            self.told = self.query_one("#exercise").size.height
+        super().ask(call, answer, newest_only=newest_only)
+
+
+class WatchedApp(BenchApp):
+    """The app on such a screen."""
+
+    def get_default_screen(self) -> Watched:
+        """Now as it is watched."""
+        self.now = Watched(self.session, self.begin)
+        return self.now
+
+
+@pytest.mark.parametrize(("width", "name"), [(60, "-slim"), (80, "-narrow"), (170, "-broad")])
+async def test_what_is_asked_later_waits_until_the_exercise_is_laid_out(
+    width: int, name: str
+) -> None:
+    """In the width there is from the first layout on, so that nothing is laid out twice for it."""
+    app = WatchedApp(SessionOfAnEvening())
+    async with app.run_test(size=(width, 24)) as pilot:
+        await settled(pilot)
+        now = app.now
+    assert isinstance(now, Watched)
+    assert now.began & {"-slim", "-narrow", "-wide", "-broad"} == {name}
+    assert now.told > 1  # one line is what it has while nothing is known
 
 
 async def test_the_number_pad_alone_logs_a_good_one() -> None:
