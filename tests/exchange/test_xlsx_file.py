@@ -370,14 +370,12 @@ def _with_rows(rows: bytes) -> bytes:
     )
 
 
-@pytest.mark.parametrize("data", [_sheets_of_one_part(), _empty_cells(), _deep(), _declared()])
-def test_more_than_its_size_has_room_for_is_not_read(data: bytes) -> None:
+@pytest.mark.parametrize("made", [_sheets_of_one_part, _empty_cells, _deep, _declared])
+def test_more_than_its_size_has_room_for_is_not_read(made: Callable[[], bytes]) -> None:
     """Told in a sentence, and not gone through to its end."""
-    found, problems = import_xlsx(data)
+    found, problems = import_xlsx(made())
     assert found == ()
-    assert [p.read for p in problems] == [
-        "far more in it than there is room for in so small a file"
-    ]
+    assert [p.read.partition(" than ")[0] for p in problems] == ["far more in it"]
 
 
 @pytest.mark.parametrize("size", [1, 5, 9, 10_000])

@@ -18,7 +18,7 @@ LARGEST_LINE = 100_000
 """Characters of words that are typed: a system takes no more in one of them."""
 
 LONGEST_TOLD, LONGEST_TRACE = 160, 4000
-"""Characters of a traceback's last line, and of all of it: what is not seen again is seen here."""
+"""Characters of what was raised, and of its trace: what is not seen again is seen here."""
 
 BRAM, DOT = "Bram Osk", "Dot Fenn"
 TEACHER = "March"
@@ -136,9 +136,10 @@ class Bench:
         if any(mark in done.output for mark in ("\x1b", "\x07", "\u202e")):
             raise WrongAnswerError("something in the answer that a terminal obeys")
         if "Traceback" in done.output:
-            trace = done.output.partition("Traceback")[2].strip()
-            last = trace.splitlines()[-1][:LONGEST_TOLD]
-            raise WrongAnswerError(f"a traceback in the answer: {last}: {trace[-LONGEST_TRACE:]}")
+            trace = done.output.partition("Traceback")[2]
+            raised = re.search(r"\n(?! )(.*)", trace)
+            said = raised[1][:LONGEST_TOLD] if raised else ""
+            raise WrongAnswerError(f"a traceback in the answer ({said}): {trace[:LONGEST_TRACE]}")
         if done.exit_code not in EXIT_CODES:
             raise WrongAnswerError(f"exit code {done.exit_code}")
         self.codes.append(done.exit_code)
