@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 from tests.patience import PATIENCE
 
-HEAVY = ("pydantic", "sqlite_utils", "textual", "numpy", "scipy", "plotext", "sqlite3")
+HEAVY = ("msgspec", "pydantic", "sqlite_utils", "textual", "numpy", "scipy", "plotext", "sqlite3")
 
 
 def _loaded_after(code: str, *, whole: bool = False) -> set[str]:
