@@ -33,9 +33,9 @@ def test_help_loads_nothing_heavy() -> None:
 
 
 def test_the_app_paints_before_anything_heavy_is_there() -> None:
-    """What its first screen imports is the terminal's library and plain values."""
+    """What its first screen imports is the terminal's library, and what values are made with."""
     loaded = _loaded_after("import platebook.cli.start, platebook.tui.app")
-    assert loaded.intersection(HEAVY) == {"textual"}
+    assert loaded.intersection(HEAVY) == {"textual", "msgspec"}
     assert "click" not in loaded  # it reads words, and none was typed
 
 
