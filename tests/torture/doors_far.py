@@ -258,6 +258,8 @@ class _Server:
         self.sending += 1
         try:
             for piece in self._pieces(self._answer_to(*first.split(b" ")[:2])):
+                if _let_go(line):
+                    return False
                 line.sendall(piece)
         finally:
             self.sending -= 1
@@ -293,6 +295,18 @@ class _Server:
         for line in self.lines:
             with contextlib.suppress(OSError):
                 line.shutdown(socket.SHUT_RDWR)
+
+
+def _let_go(line: socket.socket) -> bool:
+    """Whether the other end closed the line; of pauses alone nothing else would tell it."""
+    timeout = line.gettimeout()
+    line.settimeout(0)
+    try:
+        return line.recv(1, socket.MSG_PEEK) == b""
+    except BlockingIOError:
+        return False
+    finally:
+        line.settimeout(timeout)
 
 
 def _answers(told: bytes, address: str) -> dict[bytes, bytes]:

@@ -39,6 +39,22 @@ async def test_the_class_is_a_line_each_with_the_one_marked_told() -> None:
         assert "Nothing logged yet." in picture(pilot.app)
 
 
+async def test_a_clock_that_is_heard_after_it_was_stopped_ends_nothing() -> None:
+    """As on a slow machine, where the mark moves on while the clock of the row before runs out."""
+    async with running(SessionOfAnEvening()) as pilot:
+        await press(pilot, "k")
+        screen = pilot.app.screen
+        assert isinstance(screen, ClassScreen)
+        screen.action_move(1)
+        (kind,) = screen.moving.keys() & {ClassScreen.PlateRead.__qualname__}
+        screen._rest(kind)  # the clock of the row before
+        await press(pilot, "down")
+        screen._rest(kind)
+        screen._rest(kind)
+        assert kind not in screen.moving
+        assert "Nothing logged yet." in picture(pilot.app)
+
+
 async def test_a_look_takes_three_keys_and_then_the_own_verdict_is_told() -> None:
     """Digit, severity, Enter; it leaves the queue, and the next one stands there."""
     session = SessionOfAnEvening()
