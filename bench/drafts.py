@@ -21,7 +21,7 @@ def delays(book: Path) -> list[float]:
     with typed(PROGRAM, home) as program:
         program.until(b"good one")
         program.press(WHOLE_PLATE)
-        program.until(b"judged on plate")
+        program.until(b" judged")
         for digit in DIGITS:
             time.sleep(REST_S)
             program.read()
