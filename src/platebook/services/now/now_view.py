@@ -160,10 +160,12 @@ def now_at(
     basis: Basis, hand: Hand, today: date, *, invented: bool = False, steps_shown: bool = False
 ) -> NowView:
     """What Now shows of a setter whose log was read and whose hand is known, on this day."""
+    from platebook.analysis.grades.own_work import all_settings, not_whole
     from platebook.analysis.grades.points import good_to_go
     from platebook.analysis.periods.evenings import days_since_practice
 
     course, attempts = basis.course, basis.attempts
+    whole = len(all_settings(course, attempts))
     replay = basis.replay()
     advice = advise(basis, today, replay)
     grade, so_far = replay.grades[advice.grade], replay.counters.so_far(advice.grade)
@@ -191,8 +193,8 @@ def now_at(
         plate=plate,
         cautions=(*cautions(_step_of(advice.part)), *_beside(set_up, plate, days_since)),
         attempts=len(attempts),
-        whole=sum(a.result is not None and (a.kind or "whole") == "whole" for a in attempts),
-        parts=sum(a.kind == "part" for a in attempts),
+        whole=whole,
+        parts=not_whole(attempts, whole).parts,
         days_since=days_since,
         invented=invented,
         steps_shown=steps_shown,
