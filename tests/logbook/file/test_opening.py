@@ -147,6 +147,20 @@ def test_overwritten_pages_are_found_at_the_start(tmp_path: Path) -> None:
     assert refused(path)[0] == "damaged"
 
 
+def test_pages_overwritten_after_a_look_are_found(tmp_path: Path) -> None:
+    """A program that looked the file through before looks again, since it was written to."""
+    with a_book_with_setter(tmp_path) as book:
+        log(book, 500)
+    path = tmp_path / "book.sqlite"
+    for _ in range(2):
+        open_logbook(path).close()
+    with path.open("r+b") as file:
+        file.seek(path.stat().st_size // 2 // 4096 * 4096)
+        file.write(bytes(4 * 4096))
+    assert refused(path)[0] == "damaged"
+    assert refused(path)[0] == "damaged", "and it is not taken for sound since"
+
+
 def test_a_link_to_a_logbook_is_that_logbook(tmp_path: Path) -> None:
     """What lies beside the file lies beside the real one."""
     folder = tmp_path / "stick"

@@ -29,6 +29,7 @@ from platebook.logbook.file.place import (
     keys_folder,
     new_file,
     refuse_odd_place,
+    stamps,
     sweep,
     sweep_folder,
 )
@@ -50,16 +51,15 @@ def open_logbook(
     create: bool = True,
     read_only: bool = False,
     wait_s: float = 5.0,
-    look_through: bool = True,
     steps: tuple[Migration, ...] | None = None,
 ) -> Logbook:
     """The logbook at `path`, open for the thread that asks; close it, or use it in a `with`.
 
     A file that is not there is made, unless `create` is False. One that can only be read is opened
     so, and `Logbook.read_only` says it. `wait_s` is how long a write waits for another program's.
-    `look_through` looks for damage in a file that is small enough; a program that opens the same
-    one again and again need do so only once. `steps` are the migrations, by default those of this
-    program. LogbookError says what is wrong and what to do.
+    A file that is small enough is looked through for damage, once until somebody writes to it.
+    `steps` are the migrations, by default those of this program. LogbookError says what is wrong
+    and what to do.
     """
     if sqlite3.sqlite_version_info < _OLDEST_SQLITE:
         message = f"SQLite {sqlite3.sqlite_version} is too old: a logbook needs 3.37 or newer."
@@ -77,11 +77,10 @@ def open_logbook(
         db, mode = connect_best(path, read_only=read_only, wait_s=wait_s)
         try:
             _bring_up_to_date(db, path, steps, writable=mode == "rw")
-            if look_through and mode == "rw":
+            if mode == "rw":
                 sweep(path)
                 sweep_folder(keys_folder(path))
-            if look_through and path.stat().st_size <= _LOOKED_THROUGH_BYTES:
-                refuse_damage(db, path)
+            _look_through(db, path)
         except BaseException:
             db.close()
             raise
@@ -120,6 +119,18 @@ def refuse_other_files(path: Path) -> None:
     if int.from_bytes(header[_APPLICATION_ID], "big") != APPLICATION_ID:
         message = f"{path} belongs to another program. It was left as it is. Name another file."
         raise LogbookError("foreign", message)
+
+
+_sound: dict[Path, tuple[tuple[str, int, int, int], ...]] = {}
+"""The stamps that files bore when this program last found no damage in them."""
+
+
+def _look_through(db: Database, path: Path) -> None:
+    """Refuse damage in a file that is small enough, unless it was looked through as it stands."""
+    seen = stamps(path)
+    if path.stat().st_size <= _LOOKED_THROUGH_BYTES and _sound.get(path) != seen:
+        refuse_damage(db, path)
+        _sound[path] = seen
 
 
 def refuse_damage(db: Database, path: Path) -> None:

@@ -161,6 +161,21 @@ def companions(path: Path) -> tuple[Path, ...]:
     return tuple(path.with_name(path.name + ending) for ending in _BESIDE)
 
 
+def stamps(path: Path) -> tuple[tuple[str, int, int, int], ...]:
+    """What the system says of a logbook's file and of its changes beside it; none for no file.
+
+    Name, number, bytes and the nanosecond of the last write: they differ where anybody wrote.
+    """
+    found = []
+    for file in (path, companions(path)[0]):
+        with contextlib.suppress(OSError):
+            status = file.stat()
+            # A log that is only there while a window is open says nothing by itself.
+            if status.st_size:
+                found.append((file.name, status.st_ino, status.st_size, status.st_mtime_ns))
+    return tuple(found)
+
+
 def free_name(path: Path, word: str) -> Path:
     """A name beside `path` that is not taken: book.sqlite gives book.word-1.sqlite."""
     number = 1

@@ -15,7 +15,7 @@ from pathlib import Path
 from textual.content import Content, Span
 
 from platebook import __version__
-from platebook.logbook.file.place import answers_folder, first_sight_file
+from platebook.logbook.file.place import answers_folder, first_sight_file, stamps
 from platebook.practice.text import json_in
 from platebook.values import Value
 
@@ -42,14 +42,8 @@ class FirstSight:
 
     def mark(self) -> str:
         """What a sight rests on, at this moment; empty without a logbook."""
-        seen: list[object] = [__version__, self._today().isoformat()]
-        for name in (self._logbook.name, f"{self._logbook.name}-wal"):
-            with contextlib.suppress(OSError):
-                status = self._logbook.with_name(name).stat()
-                # A log that is only there while a window is open says nothing by itself.
-                if status.st_size:
-                    seen.append((name, status.st_ino, status.st_size, status.st_mtime_ns))
-        return json.dumps(seen) if len(seen) > 2 else ""
+        files = stamps(self._logbook)
+        return json.dumps([__version__, self._today().isoformat(), *files]) if files else ""
 
     def is_new(self) -> bool:
         """Whether no sight of this logbook was ever kept: it may well be the first start."""
