@@ -92,10 +92,13 @@ class BenchApp(OpensAttempts, inherit_bindings=False):
             await super().on_event(event)
 
     def on_mount(self) -> None:
-        """Listen to the system's signals, then open the session beside the event loop."""
+        """Listen to the system's signals."""
         self._signals = EndOnSignals(asyncio.get_running_loop(), self.end_on_signal)
         self._signals.listen()
-        self.call_after_refresh(self.open_if_waiting)
+
+    def on_ready(self) -> None:
+        """After the first paint open the session beside the event loop."""
+        self.open_if_waiting()
 
     def on_unmount(self) -> None:
         """Give the signals back."""
@@ -119,7 +122,7 @@ class BenchApp(OpensAttempts, inherit_bindings=False):
         self.now.ask(open_for_offers, self.Opened)
 
     def open_if_waiting(self) -> None:
-        """After the first paint, unless a key typed ahead of it has asked for it before."""
+        """Open the session, unless it was asked for before, as by a key typed ahead."""
         if not self.session_asked_for:
             self.open_session()
 
