@@ -34,6 +34,9 @@ _STEPS = 2
 _FINE = 16
 """The finer steps that are filled in, from one place to the next."""
 
+_AT_ONCE = 2**17
+"""Sums that are worked out together: as many as the processor's own memory holds."""
+
 _FARTHEST_MM = 2.0
 """A reading that lies farther off than this says no more, nor less, than one that lies here."""
 
@@ -89,9 +92,16 @@ class SeatLikelihood(Value):
         high = _limits([(r.high_mm, r.high_edges) for r in readings], sizes)
         anchor = np.where(np.isfinite(low), low, np.where(np.isfinite(high), high, 0.0))
         variance = np.broadcast_to(np.array([r.u_mm**2 for r in readings]), low.shape)
-        each = np.stack([low - anchor, np.round(high - anchor, 9), variance], axis=-1)
-        kinds, kind = np.unique(each.reshape(-1, 3), axis=0, return_inverse=True)
-        kind, worn = kind.reshape(low.shape), np.nan_to_num(uses - mean)
+        each = (low - anchor, np.round(high - anchor, 9), variance)
+        numbers: dict[tuple[float, float, float], int] = {}
+        kind = np.array(
+            [
+                numbers.setdefault(one, len(numbers))
+                for one in zip(*(part.ravel().tolist() for part in each), strict=True)
+            ],
+            dtype=np.intp,
+        ).reshape(low.shape)
+        kinds, worn = np.array(list(numbers)).reshape(-1, 3), np.nan_to_num(uses - mean)
         sessions = np.array([r.session for r in readings], dtype=np.intp)
         evening = np.unique(sessions, return_inverse=True)[1]
         groups = ((slice(0, 1), ~by_edges), (slice(None), by_edges))
@@ -129,9 +139,10 @@ class SeatLikelihood(Value):
         wears = wears if worn else np.zeros(1)  # else they are all the same
         stretches = _Stretches.of(self, wears)
         tables = _finer(self._tables(stretches.steps_mm, spreads))
-        for number in range(wears.size):
-            evenings = stretches.evenings(tables, number, places)
-            logs[number] = self._summed(evenings, shifts, within)
+        at_once = max(_AT_ONCE // (spreads.size * stretches.evening_rows * places), 1)
+        for first in range(0, wears.size, at_once):
+            these = slice(first, first + at_once)
+            logs[these] = self._summed(stretches.evenings(tables, these, places), shifts, within)
         logs[wears.size :] = logs[0]
         return logs
 
@@ -159,19 +170,20 @@ class SeatLikelihood(Value):
         return np.asarray(np.maximum(logs, _LEAST))
 
     def _summed(self, evenings: Floats, shifts: Floats, within: slice) -> Floats:
-        """By spread, the evenings' standard deviation and place within.
+        """By wear, spread, the evenings' standard deviation and place within.
 
-        Of logs by spread, fit edge, evening and any place; `shifts` are those that end within.
+        Of logs by wear, spread, fit edge, evening and any place; `shifts` are those that end within.
         """
-        top = evenings.max(axis=3, keepdims=True)
+        top = evenings.max(axis=4, keepdims=True)
         off = evenings - top
         moved = np.exp(off).reshape(-1, len(shifts)) @ shifts.reshape(len(shifts), -1)
         shifted = np.log(np.maximum(moved, _SMALLEST_SHIFTED))
-        shifted = shifted.reshape(*off.shape[:3], *shifts.shape[1:])
-        unshifted = off[..., within].sum(axis=2)
-        by_edge = np.concatenate([unshifted[:, :, None], shifted.sum(axis=2)], axis=2, dtype=float)
-        by_edge += (top.sum(axis=(2, 3)) + np.log(self.edge_chances))[..., None, None]
-        return np.asarray(np.logaddexp.reduce(by_edge, axis=1))
+        shifted = shifted.reshape(*off.shape[:4], *shifts.shape[1:]).sum(axis=3)
+        unshifted = off[..., within].sum(axis=3)
+        by_edge = np.concatenate([unshifted[..., None, :], shifted], axis=3, dtype=float)
+        by_edge += (top.sum(axis=(3, 4)) + np.log(self.edge_chances))[..., None, None]
+        likeliest = by_edge.max(axis=2)
+        return np.asarray(likeliest + np.log(np.exp(by_edge - likeliest[:, :, None]).sum(axis=2)))
 
 
 class _Stretches(Value):
@@ -219,11 +231,19 @@ class _Stretches(Value):
         steps = np.asarray(lowest + step / _STEPS * np.arange(-1, rows * _STEPS + 2))
         return cls(steps_mm=steps, groups=tuple(groups))
 
-    def evenings(self, tables: Floats, wear: int, places: int) -> Floats:
-        """The sum of each evening's readings, by spread, fit edge, evening and place."""
+    @property
+    def evening_rows(self) -> int:
+        """How many sums of one wear and spread are taken: one a fit edge and evening."""
+        return max(shares.shape[1] * shares.shape[2] for _, shares in self.groups)
+
+    def evenings(self, tables: Floats, wears: slice, places: int) -> Floats:
+        """The sum of each evening's readings, by wear, spread, fit edge, evening and place."""
         stretches = sliding_window_view(tables.ravel(), places)
         table = np.arange(len(tables))[:, None, None] * tables.shape[1]
-        sums = [shares[wear] @ stretches[table + first[wear]] for first, shares in self.groups]
+        sums = [
+            shares[wears, None] @ stretches[table + first[wears, None]]
+            for first, shares in self.groups
+        ]
         return np.asarray(sum(sums))
 
 
