@@ -6,7 +6,7 @@ import pytest
 from tests.builders import some_course
 
 from platebook.logbook.file.place import answers_folder
-from platebook.services.cache import KeptDecisions, forget, recall
+from platebook.services.cache import Cache, KeptDecisions, forget, recall
 from platebook.trade.records import Hand, HandForShape
 
 CUT_WIDE = Hand(shapes=(HandForShape(shape="hart", overcut_mm=0.07, spread_mm=0.03),))
@@ -28,7 +28,7 @@ class Asked:
         """Ask for the hand with this digest of the setter and this course."""
         course = some_course().model_copy(update={"version": version})
         return recall(
-            Hand, self, logbook=self.logbook, setter_id=setter_id, digest=digest, course=course
+            Hand, self, cache=Cache(self.logbook), setter_id=setter_id, digest=digest, course=course
         )
 
 

@@ -28,7 +28,7 @@ from platebook.practice.courses.course import Course, Grade, at_grades_now, sign
 from platebook.practice.records import Plate, Setter, SignOff
 from platebook.practice.set_up.last_tools import last_tools
 from platebook.services.attempts.form import stone_in_turn, with_stone_of
-from platebook.services.cache import recall
+from platebook.services.cache import Cache, recall
 from platebook.services.classes.terms import roll_of
 from platebook.services.courses.followed import course_with_own
 from platebook.services.drawer.tool_checks import worth_by_name
@@ -217,21 +217,23 @@ def hand_of(session: Session, basis: Basis, book: Logbook | None = None) -> Hand
 
     rests_on = [f"{setter_id} {digest}" for setter_id, digest in basis.classmates]
 
+    cache = Cache(session.path)
+
     def learn() -> Hand:
-        mates = _hands_alone(session, basis.classmates, book)
+        mates = _hands_alone(session, basis.classmates, book, cache)
         return hand(basis.attempts, class_hand=hand_of_class(mates), worth=basis.worth)
 
     return recall(
         Hand,
         learn,
-        logbook=session.path,
+        cache=cache,
         setter_id=basis.setter.setter_id or "",
         digest="\n".join((basis.digest, *rests_on)),
     )
 
 
 def _hands_alone(
-    session: Session, classmates: Sequence[tuple[str, str]], book: Logbook | None
+    session: Session, classmates: Sequence[tuple[str, str]], book: Logbook | None, cache: Cache
 ) -> list[Hand]:
     """Each classmate's hand from their own seats alone, kept until they log something."""
     if not classmates:
@@ -241,7 +243,7 @@ def _hands_alone(
             recall(
                 Hand,
                 partial(_own_hand, of_all, setter_id),
-                logbook=session.path,
+                cache=cache,
                 setter_id=f"{setter_id}-alone",
                 digest=digest,
             )

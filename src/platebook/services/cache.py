@@ -8,6 +8,7 @@ that cannot be read is as good as none; an answer that cannot be kept is given a
 """
 
 import contextlib
+import functools
 import hashlib
 import os
 from collections.abc import Callable
@@ -44,6 +45,7 @@ class Form(Value, Generic[Answer]):
     read: Callable[[bytes], Answer]
 
 
+@functools.cache
 def json_form(kind: type[Kind], name: str = "") -> Form[Kind]:
     """The form of a value: its JSON text, under the name of its class where none is given."""
     written = Encoder(enc_hook=_plain).encode
@@ -119,13 +121,13 @@ def recall(
     kind: type[Kind],
     compute: Callable[[], Kind],
     *,
-    logbook: Path,
+    cache: Cache,
     setter_id: str,
     digest: str,
     course: Course | None = None,
 ) -> Kind:
     """The answer of this kind for this setter, kept or computed and then kept."""
-    cache, form = Cache(logbook), json_form(kind)
+    form = json_form(kind)
     mark = mark_of(digest, course.model_dump_json() if course else "")
     answer = cache.find(form, setter_id, mark)
     if answer is None:

@@ -16,7 +16,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from platebook.services.answers import Basis, basis_of, prior_in
-from platebook.services.cache import KeptDecisions, recall
+from platebook.services.cache import Cache, KeptDecisions, recall
 from platebook.services.session import Session
 from platebook.values import Value
 
@@ -90,7 +90,7 @@ class _SetterAsked(Value, dict=True):
         return recall(
             Findings,
             work_out,
-            logbook=logbook,
+            cache=Cache(logbook),
             setter_id=setter_id,
             digest=f"{basis.digest}\n{basis.class_sums}\n{self.asked.text}",
             course=basis.course,

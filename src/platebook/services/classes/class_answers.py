@@ -154,7 +154,7 @@ def class_findings(
     return recall(
         ClassFindings,
         work_out,
-        logbook=session.path,
+        cache=Cache(session.path),
         setter_id="-".join(filter(None, (OF_A_CLASS, "of", str(len(members)), asked.word))),
         digest="\n".join(
             (*(f"{pupil.setter_id} {pupil.called} {pupil.rests_on}" for pupil in logs), asked.text)

@@ -24,7 +24,7 @@ from platebook.services.attempts.form import (
     set_up_for,
     with_planned,
 )
-from platebook.services.cache import recall
+from platebook.services.cache import Cache, recall
 from platebook.services.courses.followed import course_mark
 from platebook.services.now.next_up import advise, lacking
 from platebook.services.now.own_choice import choice_mark
@@ -142,7 +142,7 @@ def now(session: Session) -> NowView:
         return recall(
             NowView,
             work_out,
-            logbook=session.path,
+            cache=Cache(session.path),
             setter_id=setter.setter_id or "",
             digest="\n".join(rests_on),
         )
