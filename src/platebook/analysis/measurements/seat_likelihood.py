@@ -172,7 +172,7 @@ class SeatLikelihood(Value):
     def _summed(self, evenings: Floats, shifts: Floats, within: slice) -> Floats:
         """By wear, spread, the evenings' standard deviation and place within.
 
-        Of logs by wear, spread, fit edge, evening and any place; `shifts` are those that end within.
+        Of logs by wear, spread, fit edge, evening and place; `shifts` are those that end within.
         """
         top = evenings.max(axis=4, keepdims=True)
         off = evenings - top
