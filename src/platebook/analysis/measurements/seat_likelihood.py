@@ -34,7 +34,7 @@ _STEPS = 2
 _FINE = 16
 """The finer steps that are filled in, from one place to the next."""
 
-_AT_ONCE = 2**17
+_AT_ONCE = 2**16
 """Sums that are worked out together: as many as the processor's own memory holds."""
 
 _FARTHEST_MM = 2.0
