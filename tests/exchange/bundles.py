@@ -4,7 +4,6 @@ import hashlib
 import io
 import json
 import uuid
-from dataclasses import replace
 from datetime import datetime, timedelta, timezone
 from pathlib import Path
 from tempfile import gettempdir
@@ -24,6 +23,7 @@ from platebook.practice.revision import (
     Tombstone,
 )
 from platebook.practice.text import has_unsafe
+from platebook.values import replace
 
 WALL = datetime(2026, 2, 3, 18, 30, tzinfo=timezone(timedelta(hours=1)))
 

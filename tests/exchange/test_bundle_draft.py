@@ -11,7 +11,7 @@ from tests.exchange.bundles import a_bundle, a_revision, an_id, as_read, write_b
 from platebook.exchange.bundle_draft import IN_MEMORY, BundleDraft
 from platebook.exchange.bundle_lines import NO_DIGEST
 from platebook.practice.revision import BundleStream, CourseCopy, Revision, Tombstone
-from platebook.values import replace
+from platebook.values import fields_of, replace
 
 Part = Revision | Tombstone | CourseCopy
 
@@ -49,6 +49,10 @@ def test_a_large_one_waits_on_the_disk_and_says_the_same(tmp_path: Path) -> None
     assert as_read(data).revisions == tuple(large)
 
 
+class _Watched(Revision, kw_only=True, weakref=True):
+    """A revision that can be watched going."""
+
+
 def test_few_revisions_are_held_at_once(tmp_path: Path) -> None:
     """However many there are: each is let go once its line is written."""
     standing: weakref.WeakSet[Revision] = weakref.WeakSet()
@@ -57,9 +61,9 @@ def test_few_revisions_are_held_at_once(tmp_path: Path) -> None:
     def watched() -> Iterator[Revision]:
         nonlocal most
         for revision in many(300):
-            standing.add(revision)
+            standing.add(one := _Watched(**fields_of(revision)))
             most = max(most, len(standing))
-            yield revision
+            yield one
 
     with BundleDraft(tmp_path) as draft:
         drafted(draft, watched())

@@ -2,7 +2,6 @@
 
 import sqlite3
 from contextlib import closing
-from dataclasses import replace
 from datetime import date, timedelta
 from pathlib import Path
 
@@ -27,6 +26,7 @@ from platebook.logbook.history import undo_redo
 from platebook.logbook.setter_records import inspections, setters
 from platebook.practice.records import ClassTerm, Inspection, Membership, Message, Setter, Teacher
 from platebook.practice.revision import NOBODY
+from platebook.values import replace
 
 TERM = ClassTerm(
     name="Thursday",

@@ -8,7 +8,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 from tests.logbook.replicas import RECORDS, shared_revisions
 
-from platebook.practice.revision import Revision, clash, current, heads
+from platebook.practice.revision import Revision, Signature, clash, current, heads
+from platebook.values import replace
 
 
 @given(shared_revisions(), st.data())
@@ -63,3 +64,18 @@ def test_what_was_made_later_with_knowledge_counts(made: tuple[Revision, ...]) -
 def test_of_nothing_nothing_counts() -> None:
     """An unknown record has no heads, no current revision and no clash."""
     assert (heads([]), current([]), clash([])) == ((), None, False)
+
+
+@given(shared_revisions())
+def test_what_came_beside_counts_for_nothing(made: tuple[Revision, ...]) -> None:
+    """Two that say the same are the same with another checksum or signature, and no others are."""
+    for revision in made:
+        change = replace(revision.change, saved_checksum="0")
+        beside = replace(
+            revision, change=change, saved_checksum="0", signed=Signature(key="a", signature="b")
+        )
+        assert revision == beside
+        assert not revision != beside  # noqa: SIM202 - it is another method
+        assert len({revision, beside}) == 1
+        assert revision != replace(beside, hidden=not revision.hidden)
+        assert replace(beside, record="{}").links == {}, "what was read is not carried along"

@@ -21,7 +21,6 @@ import hashlib
 import json
 import sys
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass, field
 from datetime import UTC, datetime, timedelta
 from functools import cached_property
 from typing import Any
@@ -104,8 +103,27 @@ class KeyCard(Value, kw_only=True):
         )
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Change:
+_BESIDE = ("saved_checksum", "signed")
+"""What came beside what was said: it counts for nothing where two are compared."""
+
+
+class _Said(Value, kw_only=True, eq=False):
+    """What somebody said once; two are equal that say the same, whatever came beside it."""
+
+    def _said(self) -> tuple[object, ...]:
+        return tuple(getattr(self, name) for name in self.__struct_fields__ if name not in _BESIDE)
+
+    def __eq__(self, other: object) -> bool:
+        return type(other) is type(self) and self._said() == other._said()
+
+    def __ne__(self, other: object) -> bool:
+        return not self == other
+
+    def __hash__(self) -> int:
+        return hash(self._said())
+
+
+class Change(_Said, kw_only=True):
     """One command of one author in one logbook; an import of 64 rows is one change.
 
     `counter` is a Lamport clock: higher than that of every change its logbook knew. `wall` is the
@@ -121,7 +139,7 @@ class Change:
     wall: datetime
     what: str
     reverts: str | None = None
-    saved_checksum: str | None = field(default=None, compare=False)
+    saved_checksum: str | None = None
 
     @property
     def checksum(self) -> str:
@@ -139,8 +157,7 @@ class Change:
         )
 
 
-@dataclass(frozen=True, kw_only=True)
-class Revision:
+class Revision(_Said, kw_only=True, dict=True):
     """One record as a change left it.
 
     `parents` are the revisions it was made from: none for a new record, several where it settles
@@ -158,8 +175,8 @@ class Revision:
     schema: int
     hidden: bool
     record: str
-    saved_checksum: str | None = field(default=None, compare=False)
-    signed: Signature | None = field(default=None, compare=False)
+    saved_checksum: str | None = None
+    signed: Signature | None = None
 
     @property
     def statement(self) -> bytes:
@@ -248,8 +265,7 @@ def clash(revisions: Iterable[Revision]) -> bool:
     return len(heads(revisions)) > 1
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Tombstone:
+class Tombstone(_Said, kw_only=True):
     """What stays of a record that was erased for good: its id, and where and when that was.
 
     Who hands an erasing on repeats it as their own, so where it was is no part of what is signed.
@@ -259,7 +275,7 @@ class Tombstone:
     kind: str
     replica: str
     erased: datetime
-    signed: Signature | None = field(default=None, compare=False)
+    signed: Signature | None = None
 
     @property
     def statement(self) -> bytes:

@@ -45,9 +45,15 @@ class Form(Value, Generic[Answer]):
     read: Callable[[bytes], Answer]
 
 
-@functools.cache
 def json_form(kind: type[Kind], name: str = "") -> Form[Kind]:
     """The form of a value: its JSON text, under the name of its class where none is given."""
+    key: Any = kind
+    form: Form[Kind] = _json_form(key, name)
+    return form
+
+
+@functools.cache
+def _json_form(kind: type[Any], name: str) -> Form[Any]:
     written = Encoder(enc_hook=_plain).encode
     read = Decoder(kind, dec_hook=_checked).decode
     return Form(name or kind.__name__.lower(), "json", written, read)

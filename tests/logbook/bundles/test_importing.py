@@ -1,7 +1,6 @@
 """Bundles taken in: in any order and grouping the same records stand, and erasing is obeyed."""
 
 import tempfile
-from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -43,6 +42,7 @@ from platebook.logbook.records import (
 from platebook.practice.records import Inspection, Setter
 from platebook.practice.revision import Bundle, Revision, Tombstone, current
 from platebook.trade.records import Tool
+from platebook.values import replace
 
 BRAM = "019c2000-0000-7000-8000-000000000002"
 

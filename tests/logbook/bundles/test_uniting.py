@@ -1,7 +1,6 @@
 """Logbooks that unite: in any order, any number of times, the same records stand."""
 
 import tempfile
-from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -33,6 +32,7 @@ from platebook.logbook.history.revisions import clashes, history_of, replica_of
 from platebook.logbook.records import add_inspections
 from platebook.practice.records import Inspection
 from platebook.practice.revision import Revision, clash, current
+from platebook.values import replace
 
 
 def state(book: Logbook) -> object:

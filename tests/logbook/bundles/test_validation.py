@@ -2,7 +2,6 @@
 
 import json
 from collections.abc import Callable
-from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -12,6 +11,7 @@ from tests.logbook.handed_on import revisions_by
 from platebook.logbook import LogbookError, setter_records
 from platebook.logbook.history.revisions import history_of
 from platebook.practice.revision import Bundle, Revision
+from platebook.values import replace
 
 
 def changed(revision: Revision, **values: object) -> Revision:

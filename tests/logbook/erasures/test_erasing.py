@@ -1,6 +1,5 @@
 """A person who asks to be erased: their bytes, and their name on what they did for others."""
 
-from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -43,6 +42,7 @@ from platebook.practice.attempt import Attempt
 from platebook.practice.records import Inspection, SignOff
 from platebook.practice.revision import NOBODY
 from platebook.trade.records import Tool
+from platebook.values import replace
 
 
 def bytes_on_disk(folder: Path) -> bytes:

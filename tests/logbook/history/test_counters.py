@@ -2,7 +2,6 @@
 
 import tempfile
 from collections.abc import Iterable
-from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -20,6 +19,7 @@ from platebook.logbook.file.connection import Database
 from platebook.logbook.history import counters
 from platebook.logbook.history.revisions import replica_of
 from platebook.practice.revision import Revision
+from platebook.values import replace
 
 FAR = 10**12
 

@@ -9,6 +9,7 @@ least that a reading is uncertain by.
 """
 
 import functools
+import math
 from collections.abc import Sequence
 
 import numpy as np
@@ -234,7 +235,7 @@ class _Stretches(Value):
     @property
     def evening_rows(self) -> int:
         """How many sums of one wear and spread are taken: one a fit edge and evening."""
-        return max(shares.shape[1] * shares.shape[2] for _, shares in self.groups)
+        return max(math.prod(shares.shape[1:3]) for _, shares in self.groups)
 
     def evenings(self, tables: Floats, wears: slice, places: int) -> Floats:
         """The sum of each evening's readings, by wear, spread, fit edge, evening and place."""

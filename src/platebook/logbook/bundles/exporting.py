@@ -8,7 +8,6 @@ Each logbook hands on its own changes only, also those made before it was restor
 that nobody's word is repeated by others and every bundle has one writer.
 """
 
-import dataclasses
 import json
 from collections.abc import Callable, Collection, Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
@@ -30,6 +29,7 @@ from platebook.practice.revision import (
     Revision,
     Tombstone,
 )
+from platebook.values import replace
 
 Taken = TypeVar("Taken")
 
@@ -224,7 +224,7 @@ def _stream(db: Database, revisions: Iterable[Revision], signers: Collection[str
                 courses.add(str(course))
             yield revision
         for tombstone in erased:
-            yield dataclasses.replace(tombstone, signed=signatures.get(tombstone.record_id))
+            yield replace(tombstone, signed=signatures.get(tombstone.record_id))
         for kept in all_course_texts(db):
             if kept.course in courses:
                 yield CourseCopy(course=kept.course, version=kept.version, text=kept.text)

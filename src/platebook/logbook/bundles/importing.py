@@ -9,7 +9,6 @@ back, and so is another text of a course in force: somebody here answers. A rehe
 and leaves the logbook as it was.
 """
 
-import dataclasses
 import json
 from collections import Counter
 from collections.abc import Callable, Iterable, Iterator, Mapping
@@ -138,13 +137,13 @@ def _refuse_others(
 
 
 def _unsigned(revision: Revision, *, counted: bool) -> Revision:
-    return dataclasses.replace(revision, change=_nobodys(revision.change, counted=counted))
+    return replace(revision, change=_nobodys(revision.change, counted=counted))
 
 
 def _nobodys(change: Change, *, counted: bool) -> Change:
     # An erased person's name is taken off their changes, so it is no part of what is compared.
     counter = change.counter if counted else 0
-    return dataclasses.replace(change, author=NOBODY, counter=counter)
+    return replace(change, author=NOBODY, counter=counter)
 
 
 def _refuse_backwards(

@@ -10,7 +10,6 @@ without their name; so does what they signed off, and what they wrote to others.
 class goes, and so does their entry as a teacher; the class itself stays.
 """
 
-import dataclasses
 import glob
 import json
 import sqlite3
@@ -33,7 +32,7 @@ from platebook.logbook.signing.private_keys import drop_key
 from platebook.logbook.signing.signatures import Signer, sign_erasings
 from platebook.practice.records import name_key, named
 from platebook.practice.revision import NOBODY, Revision, Tombstone
-from platebook.values import Value
+from platebook.values import Value, replace
 
 
 def take_names_off(db: Database, signed: Iterable[str]) -> None:
@@ -86,7 +85,7 @@ def without_name(kind: str, record: str) -> str:
 
 
 def _without_name(revision: Revision) -> Revision:
-    return dataclasses.replace(revision, record=without_name(revision.kind, revision.record))
+    return replace(revision, record=without_name(revision.kind, revision.record))
 
 
 def take_name_off(db: Database, kind: str, revision_id: str, record: str) -> None:

@@ -11,7 +11,6 @@
 """
 
 import contextlib
-import dataclasses
 import functools
 import json
 from collections.abc import Iterable, Iterator, Mapping, Sequence
@@ -141,7 +140,7 @@ def each_signed(db: Database, revisions: Iterable[Revision]) -> Iterator[Revisio
     rest = iter(revisions)
     while some := list(islice(rest, _AT_ONCE)):
         of = signatures_of(db, (revision.revision_id for revision in some))
-        yield from (dataclasses.replace(r, signed=of.get(r.revision_id)) for r in some)
+        yield from (replace(r, signed=of.get(r.revision_id)) for r in some)
 
 
 def signers_of(db: Database, replicas: Iterable[str]) -> frozenset[str]:
