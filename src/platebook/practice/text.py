@@ -18,7 +18,7 @@ LONGEST_NOTE = 10_000
 
 _BREAKS = re.compile("\r\n|[\r\v\f\x85\u2028\u2029]")
 _PLAIN = re.compile(r"[\w .,:+/'-]+")
-_UNSAFE = re.compile(
+_UNSAFE = (
     "[\x00-\x08\x0e-\x1f\x7f-\x9f"  # control characters, with the escape that terminals obey
     "\u061c\u200b\u200e\u200f\u202a-\u202e\u2060\u2066-\u2069\ufeff"  # direction and zero width
     "\ud800-\udfff\ue000-\uf8ff\U000f0000-\U0010ffff"  # halves of pairs, private use
@@ -35,7 +35,7 @@ def clean(text: str, *, multiline: bool = False) -> str:
     """
     if text.isascii() and text.isprintable():
         return text.strip()
-    text = _UNSAFE.sub("", _BREAKS.sub("\n", text)).replace("\t", " ")
+    text = re.sub(_UNSAFE, "", _BREAKS.sub("\n", text)).replace("\t", " ")
     if not multiline:
         text = text.replace("\n", " ")
     return unicodedata.normalize("NFC", text).strip()
@@ -62,7 +62,7 @@ def folded(text: str) -> str:
 
 def has_unsafe(text: str) -> bool:
     """Whether `clean` would drop something: a terminal escape, a direction mark, half a pair."""
-    return not (text.isascii() and text.isprintable()) and _UNSAFE.search(text) is not None
+    return not (text.isascii() and text.isprintable()) and re.search(_UNSAFE, text) is not None
 
 
 def as_text(value: object) -> str | None:

@@ -21,7 +21,7 @@ from platebook.tui.messages import Progressed, Said, ServiceFailed, SheetNamed, 
 from platebook.tui.parts.headline import Head, Headline
 from platebook.tui.parts.left_once import LeftOnce
 from platebook.tui.parts.text import line, txt
-from platebook.tui.parts.widgets import KeyLine, LongBar, PickList, TitleLine
+from platebook.tui.parts.widgets import KeyLine, PickList, TitleLine
 from platebook.tui.places import ASIDE, PLACES, TYPED_IN
 
 if TYPE_CHECKING:
@@ -306,6 +306,8 @@ class BenchScreen(LeftOnce[ScreenResult]):
     @on(Progressed)
     def show_progress(self, event: Progressed) -> None:
         """Show how far long work is, unless it is over by now."""
+        from platebook.tui.parts.long_bar import LongBar
+
         if self.reading is not None and self.reading.is_running:
             self.query_one(LongBar).show(event.done, event.of)
 

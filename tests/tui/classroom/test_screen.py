@@ -10,8 +10,9 @@ from platebook.services.classes.plate_looks import PlateToJudge, plate_as_judged
 from platebook.services.people.at_the_bench import InView
 from platebook.tui.classroom.pick_class_screen import PickClassScreen
 from platebook.tui.classroom.screen import ClassScreen
+from platebook.tui.parts.long_bar import LongBar
 from platebook.tui.parts.text import MARK
-from platebook.tui.parts.widgets import LongBar, PickList
+from platebook.tui.parts.widgets import PickList
 from platebook.values import replace
 
 

@@ -25,8 +25,9 @@ from platebook.tui.classroom.of_a_class import OfAClass
 from platebook.tui.classroom.words import Looking, legend, plates_of, with_keys
 from platebook.tui.messages import Answered, Done, Said
 from platebook.tui.parts.headline import Head, Headline
+from platebook.tui.parts.long_bar import LongBar
 from platebook.tui.parts.text import line
-from platebook.tui.parts.widgets import AskedLine, LongBar, PickList, TitleLine, Words
+from platebook.tui.parts.widgets import AskedLine, PickList, TitleLine, Words
 from platebook.tui.places import PLACES
 
 if TYPE_CHECKING:

@@ -18,8 +18,9 @@ from platebook.tui.base_screen import BenchScreen
 from platebook.tui.bench_session import BenchSession
 from platebook.tui.messages import Answered
 from platebook.tui.parts.headline import Head, Headline
+from platebook.tui.parts.long_bar import LongBar
 from platebook.tui.parts.text import stack, txt
-from platebook.tui.parts.widgets import LongBar, Words
+from platebook.tui.parts.widgets import Words
 
 WAITING = "Looking through every setter's log …"
 PAGE = 8

@@ -4,7 +4,6 @@
 |---|---|
 | `Words` | plain words |
 | `TitleLine`, `KeyLine` | the first and the last line of every screen |
-| `LongBar` | how far long work is |
 | `OrderedInput` | a line to type in |
 | `PickList` | rows with one marked; `typed_to_find` is what its rows are found by |
 
@@ -19,14 +18,12 @@ from types import MappingProxyType
 
 from rich.cells import cell_len
 from textual import events
-from textual.app import ComposeResult
-from textual.containers import Horizontal
 from textual.content import Content
 from textual.geometry import Size
 from textual.message import Message
 from textual.reactive import reactive
 from textual.widget import Widget
-from textual.widgets import Input, ProgressBar, Static
+from textual.widgets import Input, Static
 
 from platebook.tui.keys.command import Command, is_f_key, key_text
 from platebook.tui.parts.text import MARK, fit, held_together, line, stack, txt
@@ -188,38 +185,6 @@ class KeyLine(Widget):
                 break
             shown.append((key, command.label, command.action))
         return [*shown, *last]
-
-
-STOPS = "Esc stops it"
-
-
-class LongBar(Horizontal):
-    """A bar with how many steps are done, of how many; it cannot be focused."""
-
-    DEFAULT_CSS = """
-    LongBar { height: 1; padding: 0 1; display: none; }
-    LongBar.-shown { display: block; }
-    LongBar > ProgressBar { width: auto; }
-    LongBar > Words { width: 1fr; padding: 0 0 0 2; color: $text-muted; }
-    """
-
-    can_focus = False
-
-    def compose(self) -> ComposeResult:
-        """The bar, and the steps in numbers."""
-        yield ProgressBar(show_eta=False, show_percentage=False)
-        yield Words()
-
-    def show(self, done: float, of: int) -> None:
-        """Come up, or go on; without a number of steps the bar only moves."""
-        self.add_class("-shown")
-        self.query_one(ProgressBar).update(total=of or None, progress=done)
-        steps = f"{int(done)} of {of}. {STOPS}" if of else STOPS
-        self.query_one(Words).show(txt(steps))
-
-    def hide(self) -> None:
-        """The work is done, or was stopped."""
-        self.remove_class("-shown")
 
 
 class OrderedInput(Input):

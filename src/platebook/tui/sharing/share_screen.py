@@ -18,8 +18,9 @@ from platebook.trade.phrases import count_of, days_ago, full_day
 from platebook.tui.base_screen import BenchScreen
 from platebook.tui.messages import Answered
 from platebook.tui.parts.headline import NARROW, Head, Headline
+from platebook.tui.parts.long_bar import LongBar
 from platebook.tui.parts.text import fit, line, stack, txt
-from platebook.tui.parts.widgets import LongBar, OrderedInput, Words
+from platebook.tui.parts.widgets import OrderedInput, Words
 from platebook.tui.sharing.who_reads_what import folder_drawn, who_reads_what
 
 WHAT = (

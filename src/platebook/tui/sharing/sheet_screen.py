@@ -33,8 +33,9 @@ from platebook.tui.base_screen import BenchScreen
 from platebook.tui.bench_session import BenchSession
 from platebook.tui.messages import Answered
 from platebook.tui.parts.headline import Headline
+from platebook.tui.parts.long_bar import LongBar
 from platebook.tui.parts.text import stack, txt
-from platebook.tui.parts.widgets import LongBar, OrderedInput, Words
+from platebook.tui.parts.widgets import OrderedInput, Words
 
 WHICH = "Which spreadsheet? It may be any list of attempts."
 HOW = "Type or paste the name of a CSV or XLSX file; Enter opens it."
