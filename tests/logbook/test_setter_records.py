@@ -409,3 +409,15 @@ def test_a_new_bur_of_the_old_name_starts_afresh(tmp_path: Path) -> None:
         assert seats(book) == [2, 0]
         cut(book, 0)
         assert seats(book) == [2, 1]
+
+
+def test_one_setter_is_found_by_id_where_they_stand(tmp_path: Path) -> None:
+    """The same as among all of them; nobody for one who was hidden, for an unknown id, for none."""
+    with a_book_with_setter(tmp_path) as book:
+        book.tell(add_setter, TUTOR, book.stamp(TUTOR, NOW, "add"))
+        for setter in book.ask(setter_records.setters):
+            assert book.ask(setter_records.setter_with_id, setter.setter_id) == setter
+        book.tell(records.hide, "setter", [ME], signed(book, "remove"))
+        assert [book.ask(setter_records.setter_with_id, who) for who in (ME, "x", None)] == [
+            None
+        ] * 3

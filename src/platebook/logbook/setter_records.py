@@ -67,6 +67,14 @@ def setters(db: Database) -> tuple[Setter, ...]:
     return tuple(cast("Setter", kind.record_of(row)) for row in rows)
 
 
+def setter_with_id(db: Database, setter_id: str | None) -> Setter | None:
+    """The setter of this id who stands; None where there is none, or no id."""
+    query = "SELECT * FROM setter WHERE hidden = 0 AND setter_id = ?"
+    rows = db.query(query, [setter_id])
+    kind = kind_named("setter")
+    return next((cast("Setter", kind.record_of(row)) for row in rows), None)
+
+
 def require_setter(db: Database, setter_id: str | None) -> str:
     """The id, if it is a setter's. LogbookError for one that the logbook does not know."""
     row = row_of(db, kind_named("setter"), setter_id) if setter_id else None

@@ -25,7 +25,7 @@ from platebook.practice.attempt import Attempt
 from platebook.practice.people.received import Received, SeenLook, Word
 from platebook.practice.records import Inspection, Message, Setter, SignOff
 from platebook.services.courses.followed import course_of
-from platebook.services.session import Session, opened, sign_offs_of, signed_name, signers, with_id
+from platebook.services.session import Session, opened, sign_offs_of, signed_name, signers
 
 READ = "read"
 
@@ -81,7 +81,7 @@ def from_others(session: Session, *, only_new: bool = False) -> Received:
     if session.setter_id is None or not session.path.exists():
         return Received()
     with opened(session, make=False) as book:
-        setter = with_id(book.ask(setter_records.setters), session.setter_id)
+        setter = book.ask(setter_records.setter_with_id, session.setter_id)
         return _said_to(session, book, setter, only_new=only_new, attempt_id=None)
 
 
@@ -90,7 +90,7 @@ def said_of(session: Session, attempt_id: str) -> Received:
     with opened(session, make=False) as book:
         attempt = book.ask(attempt_by_id, attempt_id)
         whose = attempt.setter_id if attempt is not None else None
-        setter = with_id(book.ask(setter_records.setters), whose)
+        setter = book.ask(setter_records.setter_with_id, whose)
         received = _said_to(session, book, setter, only_new=False, attempt_id=attempt_id)
     if whose == session.setter_id:
         mark_read(session, received.ids)

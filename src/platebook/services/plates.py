@@ -19,7 +19,7 @@ from platebook.practice.set_up.plate_stock import ANYTHING, PlateStock
 from platebook.practice.text import clean
 from platebook.services.answers import basis_of
 from platebook.services.courses.followed import course_of
-from platebook.services.session import Refused, Session, opened, setter_in_use, with_id
+from platebook.services.session import Refused, Session, opened, setter_in_use
 from platebook.trade.lengths import read_length
 from platebook.trade.phrases import count_of
 from platebook.trade.plate_layout import PlateLayout, layout_plate
@@ -267,7 +267,7 @@ def plate_of_attempt(session: Session, attempt_id: str) -> PlateView | None:
         setter_id = attempt.setter_id
         here = book.ask(select_attempts, Wanted(setter_id=setter_id, plate=attempt.plate))
         plates = book.ask(setter_records.plates, setter_id or "")
-        setter = with_id(book.ask(setter_records.setters), setter_id)
+        setter = book.ask(setter_records.setter_with_id, setter_id)
         course = course_of(book, setter)
     own = [a for a in here if a.part != SEEING]
     return plate_named(own, plates, attempt.plate, course)

@@ -205,16 +205,17 @@ def with_setter_of(session: Session, book: Logbook, wanted: str | None = None) -
         if clock is system_clock and evening != YES:
             clock = invented_clock(book, evening)
         session = Session(session.path, clock, session.zone, invented=True)
-    setters = book.ask(setter_records.setters)
     if wanted is not None:
-        setter: Setter | None = find_setter(setters, wanted)
+        setter: Setter | None = find_setter(book.ask(setter_records.setters), wanted)
     else:
         teacher = teacher_with_id(
             book.ask(class_records.teachers), book.ask(defaults.default, defaults.TEACHING)
         )
         if teacher is not None:
             return session.for_teacher(teacher.teacher_id or "", teacher.name)
-        setter = with_id(setters, book.ask(defaults.default, defaults.IN_USE))
+        setter = book.ask(
+            setter_records.setter_with_id, book.ask(defaults.default, defaults.IN_USE)
+        )
     return session if setter is None else session.for_setter(setter.setter_id or "", setter.name)
 
 
@@ -256,7 +257,7 @@ def nobody_in_use(path: Path) -> Refused:
 
 def setter_in_use(session: Session, book: Logbook) -> Setter:
     """The session's setter; Refused, with what to do, where there is none."""
-    setter = with_id(book.ask(setter_records.setters), session.setter_id)
+    setter = book.ask(setter_records.setter_with_id, session.setter_id)
     if setter is None and session.teacher_id is not None:
         raise Refused(TEACHES.format(name=session.author))
     if setter is None:

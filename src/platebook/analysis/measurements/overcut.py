@@ -18,7 +18,7 @@ from collections.abc import Sequence
 
 import numpy as np
 
-from platebook.analysis.arrays import Floats
+from platebook.analysis.arrays import Floats, log_sum
 from platebook.analysis.measurements.seat_likelihood import SeatLikelihood
 from platebook.analysis.measurements.seat_readings import SeatReading
 from platebook.analysis.models.intervals import Interval
@@ -159,7 +159,7 @@ def _spread_between(looked_at: Floats, logs: Floats, usual: float) -> tuple[floa
     each unit of the logarithm, and by their squares over the spread's. Where it is no such curve
     the spread is where it was before.
     """
-    by_spread = np.logaddexp.reduce(logs.reshape(looked_at.size, -1), axis=1)
+    by_spread = log_sum(logs.reshape(looked_at.size, -1), axis=1)
     top = min(max(int(by_spread.argmax()), 1), looked_at.size - 2)
     around = looked_at[top - 1 : top + 2] - looked_at[top]
     terms = np.stack([np.ones(3), around, np.exp(-2 * around)], axis=1)

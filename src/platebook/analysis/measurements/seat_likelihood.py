@@ -15,7 +15,7 @@ from collections.abc import Sequence
 import numpy as np
 from numpy.lib.stride_tricks import sliding_window_view
 
-from platebook.analysis.arrays import Floats, Whole
+from platebook.analysis.arrays import Floats, Whole, log_sum
 from platebook.analysis.measurements.seat_readings import SeatReading
 from platebook.analysis.models.normal import log_normal_cdf
 from platebook.values import Value
@@ -167,7 +167,7 @@ class SeatLikelihood(Value):
         near = log_normal_cdf(np.where(above, -under, over))
         far = log_normal_cdf(np.where(above, -over, under))
         with np.errstate(divide="ignore"):
-            logs[:, two] = near + np.log(-np.expm1(far - near))
+            logs[:, two] = near + np.log(1 - np.exp(far - near))
         return np.asarray(np.maximum(logs, _LEAST))
 
     def _summed(self, evenings: Floats, shifts: Floats, within: slice) -> Floats:
@@ -183,8 +183,7 @@ class SeatLikelihood(Value):
         unshifted = off[..., within].sum(axis=3)
         by_edge = np.concatenate([unshifted[..., None, :], shifted], axis=3, dtype=float)
         by_edge += (top.sum(axis=(3, 4)) + np.log(self.edge_chances))[..., None, None]
-        likeliest = by_edge.max(axis=2)
-        return np.asarray(likeliest + np.log(np.exp(by_edge - likeliest[:, :, None]).sum(axis=2)))
+        return log_sum(by_edge, axis=2)
 
 
 class _Stretches(Value):

@@ -37,7 +37,7 @@ from platebook.services.now.choices import (
     take_back,
     with_block_of,
 )
-from platebook.services.session import Refused, Session, opened, with_id
+from platebook.services.session import Refused, Session, opened
 from platebook.trade.records import Tool
 from platebook.values import Value, replace
 
@@ -85,7 +85,7 @@ def record(
     way. With `dry_run` everything is checked and nothing is stored.
     """
     with opened(session, rehearsal=dry_run) as book:
-        setter = with_id(book.ask(setter_records.setters), session.setter_id)
+        setter = book.ask(setter_records.setter_with_id, session.setter_id)
         course = course_with_own(book, setter)
         rows = with_block_of(book, session.setter_id, rows)
         attempts, told = read_attempts(rows, course=course, zone=session.zone, dates=dates)
@@ -218,7 +218,7 @@ def amend(session: Session, attempt_id: str, values: Mapping[str, object]) -> Re
     """
     with opened(session, make=False) as book:
         before = _attempt_in_log(book, attempt_id)
-        setter = with_id(book.ask(setter_records.setters), before.setter_id)
+        setter = book.ask(setter_records.setter_with_id, before.setter_id)
         course = course_with_own(book, setter)
         extra = {*(name for name, _ in before.extra), *(field.name for field in course.extra)}
         wrong = _not_to_be_amended(values, before, extra)

@@ -37,7 +37,6 @@ from platebook.services.session import (
     own_entry_of,
     signer_of,
     today_at,
-    with_id,
 )
 from platebook.trade.phrases import count_of
 from platebook.values import Value
@@ -216,7 +215,7 @@ def _counts_as_drawn(session: Session, attempt: Attempt) -> bool:
     It is none where a look was taken back: the setter's own verdict has been told since.
     """
     with opened(session, make=False) as book:
-        setter = with_id(book.ask(setter_records.setters), attempt.setter_id)
+        setter = book.ask(setter_records.setter_with_id, attempt.setter_id)
     if attempt.attempt_id is None or setter is None:
         return False
     if attempt.attempt_id not in draws_of(session, setter):

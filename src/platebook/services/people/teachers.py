@@ -200,7 +200,7 @@ def begin_teaching(
         with opened(session) as book:
             course = course_id or shipped()[0].id
             refuse_unknown_course(book, course)
-            own = with_id(book.ask(setter_records.setters), added.setter_id)
+            own = book.ask(setter_records.setter_with_id, added.setter_id)
             if own is not None and own.course is None:
                 after = own.model_copy(update={"course": course})
                 stamp = session.stamp(book, "amend", author=cleaned)

@@ -26,7 +26,7 @@ from platebook.practice.text import clean, json_in
 from platebook.services.backups import copy_before
 from platebook.services.classes.terms import day_in, find_term, roll_of, term_in_words
 from platebook.services.files import read_whole, typed_path, write_anew
-from platebook.services.session import Refused, Session, opened, put_in_use, today_at, with_id
+from platebook.services.session import Refused, Session, opened, put_in_use, today_at
 from platebook.services.sharing.places.place import far_address, is_address, place_called
 from platebook.services.sharing.taking_in import without_odd_courses
 from platebook.values import Value
@@ -170,7 +170,7 @@ def begin_from(session: Session, file: Path) -> Begun:
             )
         except LogbookError as error:
             raise Refused(f"{file.name}: {error}") from error
-        setter = with_id(book.ask(setter_records.setters), setter_id)
+        setter = book.ask(setter_records.setter_with_id, setter_id)
         if setter is None:
             raise Refused(f"{file.name}: {start['name']} was erased in this logbook")
         put_in_use(book, setter_id=setter_id)
