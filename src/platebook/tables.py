@@ -8,13 +8,13 @@
 """
 
 import csv
-import tomllib
 from collections.abc import Iterable, Mapping
-from importlib import resources
 from typing import Any, TypeVar
 
+import tomli
 from msgspec import convert
 
+from platebook.shipped import shipped
 from platebook.values import Value
 
 
@@ -32,7 +32,7 @@ def csv_rows(package: str, name: str) -> list[dict[str, str]]:
 
 def toml_table(package: str, name: str) -> dict[str, Any]:
     """A TOML file."""
-    return tomllib.loads(_text(package, name))
+    return tomli.loads(_text(package, name))
 
 
 def rows_as(kind: type[Kind], rows: Iterable[Mapping[str, object]]) -> tuple[Kind, ...]:
@@ -41,4 +41,5 @@ def rows_as(kind: type[Kind], rows: Iterable[Mapping[str, object]]) -> tuple[Kin
 
 
 def _text(package: str, name: str) -> str:
-    return resources.files(package).joinpath("data", name).read_text(encoding="utf-8")
+    room = package.removeprefix("platebook.").split(".")
+    return shipped(*room, "data", name).read_text(encoding="utf-8")

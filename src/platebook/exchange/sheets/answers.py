@@ -16,9 +16,10 @@ A column may also mean `time` (the time of day), `row id` (the sheet's own numbe
 """
 
 import json
-import tomllib
 from collections.abc import Iterable, Mapping
 from typing import Any, Literal, cast
+
+import tomli
 
 from platebook.practice.problem import Problem
 from platebook.practice.reading.field_values import spelling
@@ -143,8 +144,8 @@ def _quoted(text: str) -> str:
 def read_answers(text: str) -> tuple[Answers, tuple[Problem, ...]]:
     """Answers from TOML, and what is wrong with it."""
     try:
-        plain = tomllib.loads(text)
-    except tomllib.TOMLDecodeError as error:
+        plain = tomli.loads(text)
+    except tomli.TOMLDecodeError as error:
         return NO_ANSWERS, (Problem(0, "answers", str(error), "TOML as an import writes it"),)
     except (ValueError, RecursionError):
         expected = "TOML as an import writes it, without endless numbers or lists within lists"

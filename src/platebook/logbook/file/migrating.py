@@ -9,12 +9,12 @@ import json
 import re
 import sqlite3
 from collections.abc import Callable, Mapping
-from importlib import resources
 from typing import TYPE_CHECKING
 
 from platebook.logbook.errors import LogbookError
 from platebook.logbook.file.connection import Database, writing
 from platebook.logbook.file.views import drop_views, make_views
+from platebook.shipped import shipped
 from platebook.values import Value
 
 if TYPE_CHECKING:
@@ -41,7 +41,7 @@ class Migration(Value):
 def shipped_steps() -> tuple[Migration, ...]:
     """All steps of this program, in order."""
     steps = []
-    for file in resources.files("platebook.logbook").joinpath("schema").iterdir():
+    for file in shipped("logbook", "schema").iterdir():
         if named := _FILE.fullmatch(file.name):
             text = file.read_text(encoding="utf-8")
             steps.append(Migration(int(named[1]), named[2], text))

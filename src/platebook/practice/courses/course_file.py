@@ -5,13 +5,12 @@
 
 import functools
 import json
+import pathlib
 import re
-import tomllib
 from collections.abc import Iterator, Mapping
-from importlib import resources
-from importlib.resources.abc import Traversable
 from typing import Any, TypeVar
 
+import tomli
 from pydantic import ValidationError
 
 from platebook.practice.courses.course import Course, Exercise, ExtraField, Grade, Part, Points
@@ -39,6 +38,7 @@ from platebook.practice.fields import choices
 from platebook.practice.problem import Problem, only_problems
 from platebook.practice.reading.field_values import read_choice
 from platebook.practice.text import clean
+from platebook.shipped import shipped
 from platebook.trade.lengths import read_length
 
 Piece = TypeVar("Piece", bound=Part)
@@ -74,8 +74,8 @@ def read_course(
     `name` is the file's name in each problem.
     """
     try:
-        raw = _cleaned(tomllib.loads(text))
-    except tomllib.TOMLDecodeError as error:
+        raw = _cleaned(tomli.loads(text))
+    except tomli.TOMLDecodeError as error:
         return None, (_syntax_problem(str(error), text, name),)
     except (ValueError, RecursionError):
         expected = "numbers of a length, and lists within lists, that a course has a use for"
@@ -287,8 +287,7 @@ def _id_in(text: str) -> str:
     return line[1] if line else load_course(text).id
 
 
-def _folder() -> Traversable:
+def _folder() -> pathlib.Path:
     """The courses inside the package, or beside `src` in a checkout."""
-    package = resources.files("platebook")
-    inside = package.joinpath("curricula")
-    return inside if inside.is_dir() else package.joinpath("..", "..", "curricula")
+    inside = shipped("curricula")
+    return inside if inside.is_dir() else shipped("..", "..", "curricula")

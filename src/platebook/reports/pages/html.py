@@ -10,7 +10,6 @@ the pins allow, or else as the bur; it is drawn as deep as was read, or as the t
 
 import functools
 from collections.abc import Mapping, Sequence
-from importlib import resources
 from xml.etree import ElementTree as ET
 
 from jinja2 import DictLoader, Environment, StrictUndefined
@@ -33,6 +32,7 @@ from platebook.reports.drawings.svg import (
     polygon,
     write,
 )
+from platebook.shipped import shipped
 from platebook.trade import Stone
 from platebook.trade.geometry.burs import bur_at
 from platebook.trade.geometry.resting import Hole, rest
@@ -69,7 +69,7 @@ def _cleaned(value: object) -> object:
 
 
 def _data(name: str) -> str:
-    return resources.files("platebook.reports").joinpath("data", name).read_text(encoding="utf-8")
+    return shipped("reports", "data", name).read_text(encoding="utf-8")
 
 
 BURS = ("hart", "setting", "ball", "flame")
