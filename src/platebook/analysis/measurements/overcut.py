@@ -94,7 +94,7 @@ COARSE = Grid(
     passes=4,
 )
 """Two fifths of the work, for hands that are only heard of as part of a class: means are those of a
-plain sum to 1.5 µm at the worst and spreads to one in twenty; limits are rough."""
+plain sum to 1.5 µm at the worst and spreads to one in thirty; limits are rough."""
 
 _LOOKED_AT: Floats = np.linspace(-3.0, 3.0, 7)
 _BETWEEN: Floats = np.linspace(-4.0, 4.0, 161)
