@@ -12,7 +12,7 @@ from types import TracebackType
 from typing import Concatenate, ParamSpec, Self, TypeVar
 
 from platebook.logbook.errors import LogbookError, logbook_errors, no_room
-from platebook.logbook.file.connection import Database, Mode, connect
+from platebook.logbook.file.connection import Database, Mode
 from platebook.logbook.history.changes import Stamp
 from platebook.logbook.history.revisions import Ids
 
@@ -54,7 +54,7 @@ class Logbook:
     def beside(self) -> Self:
         """The same logbook for the thread that asks, by a connection of its own."""
         with logbook_errors(self.path):
-            db = connect(self.path, mode=self._mode, wait_s=self._wait_s)
+            db = self._db.beside()
         return type(self)(self.path, db, mode=self._mode, wait_s=self._wait_s)
 
     def ask(

@@ -40,14 +40,16 @@ def test_a_page_is_the_same_however_far_is_looked_in_order(order: Order, tmp_pat
                 plain = book.ask(select_attempts, asked, newest_first=newest_first)
                 expected = tuple(attempt.attempt_id for attempt in plain)
                 for first, limit in ((1, 3), (7, 4), (7, 50), (100, 50)):
-                    found = book.ask(
-                        ids_with_words,
-                        asked,
-                        limit=limit,
-                        newest_first=newest_first,
-                        first=first,
-                    )
-                    assert found == expected[:limit], (asked, newest_first, first)
+                    for a_part in (4, 1_000):
+                        found = book.ask(
+                            ids_with_words,
+                            asked,
+                            limit=limit,
+                            newest_first=newest_first,
+                            first=first,
+                            a_part=a_part,
+                        )
+                        assert found == expected[:limit], (asked, newest_first, first, a_part)
 
 
 def test_letters_of_any_alphabet_are_found_in_any_case(tmp_path: Path) -> None:

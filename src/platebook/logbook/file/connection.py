@@ -6,8 +6,9 @@ A connection belongs to the thread that made it.
 """
 
 import sqlite3
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
+from functools import partial
 from pathlib import Path
 from typing import Any, Literal
 
@@ -19,11 +20,15 @@ class Database:
     """A connection's statements, and what they find as rows by the names of their columns.
 
     Every statement outside a transaction is one of its own. What makes and changes tables is more
-    than this and is loaded where that is done (`migrating`).
+    than this and is loaded where that is done (`migrating`). `again` makes another connection to
+    the same file; one that is in memory alone has no other.
     """
 
-    def __init__(self, conn: sqlite3.Connection) -> None:
+    def __init__(
+        self, conn: sqlite3.Connection, again: "Callable[[], Database] | None" = None
+    ) -> None:
         self.conn = conn
+        self._again = again
         conn.isolation_level = None
         conn.execute("PRAGMA recursive_triggers = ON")
 
@@ -36,6 +41,15 @@ class Database:
         cursor = self.conn.execute(statement, values)
         names = [column[0] for column in cursor.description]
         return (dict(zip(names, row, strict=True)) for row in cursor)
+
+    def beside(self) -> "Database":
+        """Another connection to the same file, for the thread that asks; it raises sqlite3.Error.
+
+        ValueError where there is no file.
+        """
+        if self._again is None:
+            raise ValueError("a database in memory has one connection")
+        return self._again()
 
     def rollback(self) -> None:
         """Leave the transaction as if it had never begun; without one nothing happens."""
@@ -65,7 +79,7 @@ def connect(path: Path, *, mode: Mode = "rw", wait_s: float = 5.0) -> Database:
             # On macOS only these reach the disk itself; elsewhere they change nothing.
             connection.execute("PRAGMA fullfsync = ON")
             connection.execute("PRAGMA checkpoint_fullfsync = ON")
-        return Database(connection)
+        return Database(connection, partial(connect, path, mode=mode, wait_s=wait_s))
     except BaseException:
         connection.close()
         raise
