@@ -25,7 +25,7 @@ from platebook.values import Value
 Answer = TypeVar("Answer")
 Kind = TypeVar("Kind", bound=BaseModel | Value)
 
-CODE_SCHEMA = 26
+CODE_SCHEMA = 27
 """Goes up when what an answer says changes without the program's version."""
 
 OF_A_CLASS = "class"

@@ -154,6 +154,45 @@ async def test_no_key_is_offered_that_nothing_can_be_done_with() -> None:
         assert "o order" in picture(pilot.app).splitlines()[-1]
 
 
+async def test_undo_is_offered_once_there_is_something_to_take_back() -> None:
+    """Nothing of this teacher's stands in the logbook yet; then a look does."""
+    session = SessionOfAnEvening()
+
+    async with running(session) as pilot:
+
+        def keys() -> str:
+            return picture(pilot.app).splitlines()[-1]
+
+        await press(pilot, "k")
+        assert "u undo" not in keys()
+        await press(pilot, "q")
+        assert "u undo" not in keys()
+        await press(pilot, "0", "enter")
+        await until(pilot, lambda: "u undo" in keys())
+        await press(pilot, "u")
+        await until(pilot, lambda: "u undo" not in keys())
+
+
+async def test_in_the_queue_its_key_is_called_by_where_it_leads() -> None:
+    """Back to the class; and words to a look are offered once it is judged."""
+    async with running(SessionOfAnEvening(), size=(120, 40)) as pilot:
+
+        def keys() -> str:
+            return picture(pilot.app).splitlines()[-1]
+
+        await press(pilot, "k")
+        assert "q queue" in keys()
+        assert "w write" in keys()
+        await press(pilot, "q")
+        assert "q class" in keys()
+        assert "q queue" not in keys()
+        assert "w write" not in keys()
+        await press(pilot, "0")
+        assert "w write" in keys()
+        await press(pilot, "escape", "q")
+        assert "q queue" in keys()
+
+
 async def test_a_class_of_nobody_and_an_empty_queue_say_what_to_do() -> None:
     """In a sentence each."""
     async with running(SessionOfAnEvening(standings=(), queue=())) as pilot:
