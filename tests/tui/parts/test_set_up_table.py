@@ -44,7 +44,7 @@ def test_a_small_screen_leaves_out_what_the_picture_says() -> None:
 
 
 def test_rows_left_out_stand_where_the_picture_has_no_room() -> None:
-    """As many as leave a line free; the seat's sentence of three lines first; no row by a picture."""
+    """As many as leave a line free; the seat's sentence goes first; none stands by a picture."""
     rows = set_up_rows(SIZES)
     left = left_out(rows, TALL - 1)
     further = lines_of_one(left, NARROW)
