@@ -44,7 +44,8 @@ BROKEN = (
     " draft for the next start."
 )
 UNEXPECTED = "That could not be done: {name}. The details are in the program's log file."
-LEAVES_THEN = "Saving first, with what was typed after it; Ctrl+Q once more leaves at once."
+SAVES_THEN = "Saving first, with what was typed after it; Ctrl+Q once more leaves at once."
+LEAVES_THEN = "What was typed is taken first; Ctrl+Q once more leaves at once."
 TODAY = "Today"
 
 
@@ -136,6 +137,7 @@ class BenchApp(OpensAttempts, inherit_bindings=False):
             first_run = FirstRunScreen(self.session, event.value)
             await self.push_screen(first_run, self._begun)
             first_run.take_typed(self.keys_ahead.give())
+            self.post_message(Landed())
             return
         self.now.load()
         self._show_what_is_theirs()
@@ -186,6 +188,7 @@ class BenchApp(OpensAttempts, inherit_bindings=False):
             write_log(self.log_file, event.error)
             sentence = UNEXPECTED.format(name=type(event.error).__name__)
         if isinstance(self.screen, BenchScreen):
+            self.screen.say_parting("")
             self.screen.tell(sentence)
         if not isinstance(self.screen, TroubleScreen):
             kept = all(s.draft_kept for s in self.screen_stack if isinstance(s, BenchScreen))
@@ -248,7 +251,7 @@ class BenchApp(OpensAttempts, inherit_bindings=False):
         front = self.screen
         if not self.leaving and isinstance(front, BenchScreen) and self._keys_wait():
             self.leaving = True
-            front.tell(LEAVES_THEN)
+            front.say_parting(SAVES_THEN if front.keys_wait() else LEAVES_THEN)
             return
         self._keep()
         self.exit(message=self._evening() or None)

@@ -175,6 +175,10 @@ class BenchScreen(LeftOnce[ScreenResult]):
     def tell(self, sentence: str) -> None:
         """Say one sentence on this screen."""
 
+    def say_parting(self, sentence: str) -> None:
+        """Say that the program leaves as soon as it can; "" where it stays after all."""
+        self.tell(sentence)
+
     def last_view(self) -> "NowView | None":
         """What this screen knows to come next, after the last attempt; None where it asks not."""
         return None
