@@ -137,12 +137,12 @@ class BenchApp(OpensAttempts, inherit_bindings=False):
             first_run = FirstRunScreen(self.session, event.value)
             await self.push_screen(first_run, self._begun)
             first_run.take_typed(self.keys_ahead.give())
-            self.post_message(Landed())
-            return
-        self.now.load()
-        self._show_what_is_theirs()
-        for typed in self.keys_ahead.give():
-            await super().on_event(typed)
+        else:
+            self.now.load()
+            self._show_what_is_theirs()
+            for typed in self.keys_ahead.give():
+                await super().on_event(typed)
+        self.post_message(Landed())
 
     @on(NowScreen.TypedOn)
     async def type_on(self, event: NowScreen.TypedOn) -> None:
