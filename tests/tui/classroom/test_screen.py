@@ -286,6 +286,18 @@ async def test_a_class_is_found_by_what_its_row_shows() -> None:
         assert f"{MARK} Thursday" in picture(pilot.app)
 
 
+async def test_where_there_is_one_class_nobody_asks_which() -> None:
+    """What needs a class takes that one; g still offers everyone beside it."""
+    session = SessionOfAnEvening(classes_there=CLASSES[:1])
+    async with running(session) as pilot:
+        await press(pilot, "k", "d")
+        await until(pilot, lambda: "Thursday after 8 weeks" in picture(pilot.app))
+        assert session.in_view.class_id == "thu"
+        await press(pilot, "g")
+        assert isinstance(pilot.app.screen, PickClassScreen)
+        assert "Everyone" in picture(pilot.app)
+
+
 async def test_terms_of_a_class_without_a_first_day_ask_for_it_and_go_on() -> None:
     """Esc leaves it; the day that was typed is written down, and the terms stand on top."""
     session = SessionOfAnEvening(in_view=InView("thursday", "Thursday"), begins="")

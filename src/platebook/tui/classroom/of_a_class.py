@@ -23,7 +23,7 @@ from platebook.tui.parts.text import line
 from platebook.tui.parts.widgets import AskedLine, PickList
 
 NOTHING_TO_UNDO = "No look or message of yours is there to be taken back."
-FIRST_DAY_ASKED = "the first day of {name}, such as 2026-01-08; its weeks are counted from it"
+FIRST_DAY_ASKED = "the first day of {name}, such as 2026-01-08"
 
 
 class OfAClass(ListScreen[None]):
