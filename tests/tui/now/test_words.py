@@ -69,6 +69,9 @@ def test_practice_is_counted_and_dated_as_people_do() -> None:
     assert one.plain.endswith("1 whole setting, last today")
     mixed = standing_part(a_view(attempts=40, whole=30, parts=8, days_since=0, evening=""))
     assert mixed.plain.endswith("30 whole settings, 8 parts and 2 others, last today")
+    advice = some_advice(kind="part", part="depth")
+    part = a_view(advice=advice, attempts=1, whole=0, parts=1, days_since=0, evening="")
+    assert standing_part(part).plain.startswith("1 part, last today")
 
 
 def test_the_share_good_now_and_the_outlook_stand_beside_the_good_ones_to_go() -> None:

@@ -247,7 +247,8 @@ def _practised(view: "NowView") -> str:
 
     Before a part it is said that whole settings alone count among the good ones to go.
     """
-    apart = view.advice.kind == "part" and view.advice.state in TO_BE_PASSED
+    part, passing = view.advice.kind == "part", view.advice.state in TO_BE_PASSED
+    apart = bool(view.whole) and part and passing
     whole, others = count_of(view.whole, "whole setting"), view.attempts - view.whole - view.parts
     made = [f"{whole}, {ALONE_COUNT}," if apart else whole] if view.whole else []
     made += [count_of(view.parts, "part")] if view.parts else []
