@@ -8,7 +8,7 @@ from typing import Any, NamedTuple
 import click
 
 from platebook import __version__
-from platebook.cli.start import STOPPED, prepare
+from platebook.cli.start import SAYS_STOPPED, STOPPED, prepare
 from platebook.cli.terminal.groups import NearGroup
 from platebook.cli.terminal.options import (
     came_by_ctrl_c,
@@ -101,7 +101,7 @@ def _ended_by_ctrl_c() -> Iterator[None]:
     except (KeyboardInterrupt, click.Abort) as stop:
         if not came_by_ctrl_c(stop):
             raise
-        refuse(["", "Stopped."], STOPPED)
+        refuse([SAYS_STOPPED], STOPPED)
 
 
 complete_by_these()

@@ -20,6 +20,9 @@ COMPLETING = "_PLATEBOOK_COMPLETE"
 STOPPED = 130
 """The exit code where Ctrl+C ended it: 128 and the number of the signal, as shells have it."""
 
+SAYS_STOPPED = "\nStopped."
+"""Said then, below the line that Ctrl+C was typed in; of long work more is known (`long_work`)."""
+
 # The matrices here are small: threads inside the linear algebra cost four times the work, and they
 # take the other core from whoever types. It has to be said before numpy is loaded.
 os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
@@ -43,6 +46,7 @@ def start() -> None:
             prepare()
             sys.exit(open_at(None))
     except KeyboardInterrupt:
+        sys.stderr.write(f"{SAYS_STOPPED}\n")
         sys.exit(STOPPED)
 
 

@@ -63,7 +63,7 @@ def test_so_has_one_that_is_stopped_where_it_asks(tmp_path: Path) -> None:
 
 @pytest.mark.pty
 def test_so_has_the_app_before_it_has_taken_the_keys(tmp_path: Path) -> None:
-    """While it still reads its settings: without a word, for there is nothing to be told of."""
+    """While it still reads its settings; nothing is kept, and nothing is said to be."""
     folder = tmp_path / "platebook"
     folder.mkdir()
     slow = folder / FILE_NAME
@@ -74,7 +74,7 @@ def test_so_has_the_app_before_it_has_taken_the_keys(tmp_path: Path) -> None:
     terminal.type(CTRL_C)
     assert terminal.ended() == 128 + signal.SIGINT
     os.close(writing)
-    assert terminal.text().split() == ["^C"]
+    assert terminal.text().split() == ["^C", "Stopped."]
     assert not (tmp_path / "logbook.sqlite").exists()
 
 
