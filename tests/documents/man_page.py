@@ -16,7 +16,7 @@ EXIT_CODES = {
     "1": "the data says no: what is wrong was printed, and nothing was changed",
     "2": "wrong usage, or no terminal for the app",
     "3": "the logbook cannot be used; it was left as it is",
-    "130": "Ctrl-C stopped long work",
+    "130": "Ctrl-C ended it",
 }
 VARIABLES = {
     "PLATEBOOK_LOGBOOK": "The logbook to use where no --logbook names one.",

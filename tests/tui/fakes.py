@@ -39,6 +39,7 @@ from platebook.services.attempts.recording import (
     undo_mark,
 )
 from platebook.services.attempts.spreadsheets import write_typed
+from platebook.services.classes.inspections import can_take_back
 from platebook.services.courses.waiting import refuse_course, take_course
 from platebook.services.drawer.drawer import DrawerRow, change, drawer_view, put_in, take_out
 from platebook.services.drawer.tool_checks import check_typed
@@ -172,6 +173,7 @@ class SessionOfAnEvening(SessionOfAClass):
             take_out: lambda tool_id: f"{tool_id} is taken out; undo puts it back.",
             undo: self._undo,
             undo_mark: lambda: str(self.calls.count("record") - self.calls.count("undo")),
+            can_take_back: lambda: len(self.looked) + len(self.signed) > self.calls.count("undo"),
             what_next: self._what_next,
             write_typed: _written,
             report_here: lambda: "Written to report.html.",

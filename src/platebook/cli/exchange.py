@@ -14,9 +14,12 @@ import click
 from platebook.cli.attempts import completed_keys, completed_lines
 from platebook.cli.course import waiting_keys
 from platebook.cli.share import answer_left_out, answer_what_waits, received_keys
+from platebook.cli.start import STOPPED
 from platebook.cli.terminal.options import (
+    DATA_SAYS_NO,
     FILE,
     answer,
+    came_by_ctrl_c,
     can_ask,
     in_session,
     json_option,
@@ -253,8 +256,9 @@ def _asked(session: "Session", file: Path, how: _How) -> "Imported":
             if told.first_rows and not how.dry_run:
                 terminal.show("\n".join(told.first_rows))
             way = "all" if how.dry_run else ask_to_take_in(seen, terminal)
-        except (Left, click.Abort):
-            refuse([f"Left as it was: {LEFT}"])
+        except (Left, click.Abort) as left:
+            code = STOPPED if came_by_ctrl_c(left) else DATA_SAYS_NO
+            refuse([f"Left as it was: {LEFT}"], code)
         if how.answers_file is not None:
             write_anew(how.answers_file, [answers_text(look.answers).encode("utf-8")])
         if not how.dry_run:

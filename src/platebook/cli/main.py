@@ -8,9 +8,15 @@ from typing import Any, NamedTuple
 import click
 
 from platebook import __version__
-from platebook.cli.start import prepare
+from platebook.cli.start import SAYS_STOPPED, STOPPED, prepare
 from platebook.cli.terminal.groups import NearGroup
-from platebook.cli.terminal.options import in_terminal, logbook_option, safe
+from platebook.cli.terminal.options import (
+    came_by_ctrl_c,
+    in_terminal,
+    logbook_option,
+    refuse,
+    safe,
+)
 from platebook.cli.terminal.shells import complete_by_these
 
 
@@ -55,12 +61,12 @@ class LazyGroup(NearGroup):
         **extra: Any,
     ) -> click.Context:
         """As click does, with nothing in a complaint that a terminal would obey."""
-        with _complaints_made_safe():
+        with _ended_by_ctrl_c(), _complaints_made_safe():
             return super().make_context(info_name, args, parent, **extra)
 
     def invoke(self, ctx: click.Context) -> Any:
         """As click does, with nothing in a complaint that a terminal would obey."""
-        with _complaints_made_safe():
+        with _ended_by_ctrl_c(), _complaints_made_safe():
             return super().invoke(ctx)
 
     def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:  # noqa: ARG002
@@ -82,6 +88,20 @@ def _complaints_made_safe() -> Iterator[None]:
         words = in_terminal(f"{_ERROR}{safe(complaint.format_message())}").removeprefix(_ERROR)
         complaint.format_message = lambda: words  # type: ignore[method-assign]
         raise
+
+
+@contextmanager
+def _ended_by_ctrl_c() -> Iterator[None]:
+    """Ctrl+C ends a command with the code that shells have for it; click has 1, as for a refusal.
+
+    What was done and what was not is said by who did it (`long_work`).
+    """
+    try:
+        yield
+    except (KeyboardInterrupt, click.Abort) as stop:
+        if not came_by_ctrl_c(stop):
+            raise
+        refuse([SAYS_STOPPED], STOPPED)
 
 
 complete_by_these()

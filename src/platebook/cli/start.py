@@ -17,7 +17,11 @@ NAME = "platebook"
 COMPLETING = "_PLATEBOOK_COMPLETE"
 """The variable by which a shell asks what completes a word; no word stands behind the name then."""
 
-STOPPED = 1
+STOPPED = 130
+"""The exit code where Ctrl+C ended it: 128 and the number of the signal, as shells have it."""
+
+SAYS_STOPPED = "\nStopped."
+"""Said then, below the line that Ctrl+C was typed in; of long work more is known (`long_work`)."""
 
 # The matrices here are small: threads inside the linear algebra cost four times the work, and they
 # take the other core from whoever types. It has to be said before numpy is loaded.
@@ -29,16 +33,20 @@ os.environ.setdefault("PYDANTIC_DISABLE_PLUGINS", "__all__")
 
 
 def start() -> None:
-    """`platebook`, as the system and `python -m platebook` begin it."""
-    if sys.argv[1:] or COMPLETING in os.environ or terminal_missing():
-        from platebook.cli.main import main
+    """`platebook`, as the system and `python -m platebook` begin it.
 
-        main(prog_name=NAME)
-        return
-    prepare()
+    Ctrl+C is a signal until the app has taken the keys; nothing was typed before that.
+    """
     try:
-        sys.exit(open_at(None))
+        if sys.argv[1:] or COMPLETING in os.environ or terminal_missing():
+            from platebook.cli.main import main
+
+            main(prog_name=NAME)
+        else:
+            prepare()
+            sys.exit(open_at(None))
     except KeyboardInterrupt:
+        sys.stderr.write(f"{SAYS_STOPPED}\n")
         sys.exit(STOPPED)
 
 

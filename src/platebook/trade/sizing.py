@@ -5,7 +5,6 @@ into the drawer first, and answers with a `SetUpSheet`. Nothing is moved to a se
 a limit without saying so.
 """
 
-import math
 from typing import get_args
 
 from platebook.trade.curved_seat import curve_answer, spacing_answer
@@ -86,7 +85,7 @@ def size(
         seat_bur=with_others(bur, "seat bur"),
         seat=_seat_answer(section, method, window, chosen.predicted.seat_mm, book),
         sheet=judge_sheet(section, sheet, book),
-        hand=_hand_answer(chosen, burs, (stone, window), book),
+        hand=_hand_answer(chosen, burs, stone),
         spacing=spacing_answer(section, sheet, chosen.predicted.seat_mm, book),
         cautions=(),
     )
@@ -288,14 +287,9 @@ def _entry(method: SeatMethod, tilt_deg: float | None, tight_mm: float) -> str:
 NOT_MEASURED = "The chances are those of a hand not measured yet."
 
 
-def _hand_answer(
-    chosen: Chosen,
-    burs: tuple[BurForecast, ...],
-    wanted: tuple[Stone, Window],
-    book: RuleBook,
-) -> HandAnswer:
-    predicted, (stone, window) = chosen.predicted, wanted
-    spread = math.hypot(predicted.spread_mm, stone.diameter_u_mm or 0.0)
+def _hand_answer(chosen: Chosen, burs: tuple[BurForecast, ...], stone: Stone) -> HandAnswer:
+    predicted, weighing = chosen.predicted, chosen.weighing
+    window, book = weighing.window, weighing.book
     count = predicted.from_attempts
     seats = count_of(predicted.from_class, "seat")
     attempts = count_of(count, "attempt")
@@ -313,12 +307,12 @@ def _hand_answer(
         chance_of_fit=predicted.chance_of_fit,
         chance_too_narrow=predicted.chance_too_narrow,
         chance_too_wide=predicted.chance_too_wide,
-        best_chance=round(best_chance(window, spread), 3),
+        best_chance=round(best_chance(window, weighing.spread_mm(predicted)), 3),
         from_attempts=count,
         from_class=predicted.from_class,
         sentence=sentence,
         burs=burs,
         to_buy=chosen.to_buy,
         too_wide_costs=book.rule("too wide costs").times,
-        what_to_do=what_to_do(stone, chosen, window, book),
+        what_to_do=what_to_do(stone, chosen),
     )

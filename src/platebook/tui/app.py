@@ -44,7 +44,8 @@ BROKEN = (
     " draft for the next start."
 )
 UNEXPECTED = "That could not be done: {name}. The details are in the program's log file."
-LEAVES_THEN = "Saving first, with what was typed after it; Ctrl+Q once more leaves at once."
+SAVES_THEN = "Saving first, with what was typed after it; Ctrl+Q once more leaves at once."
+LEAVES_THEN = "What was typed is taken first; Ctrl+Q once more leaves at once."
 TODAY = "Today"
 
 
@@ -139,11 +140,12 @@ class BenchApp(OpensAttempts, inherit_bindings=False):
             first_run = FirstRunScreen(self.session, event.value)
             await self.push_screen(first_run, self._begun)
             first_run.take_typed(self.keys_ahead.give())
-            return
-        self.now.load()
-        self._show_what_is_theirs()
-        for typed in self.keys_ahead.give():
-            await super().on_event(typed)
+        else:
+            self.now.load()
+            self._show_what_is_theirs()
+            for typed in self.keys_ahead.give():
+                await super().on_event(typed)
+        self.post_message(Landed())
 
     @on(NowScreen.TypedOn)
     async def type_on(self, event: NowScreen.TypedOn) -> None:
@@ -189,6 +191,7 @@ class BenchApp(OpensAttempts, inherit_bindings=False):
             write_log(self.log_file, event.error)
             sentence = UNEXPECTED.format(name=type(event.error).__name__)
         if isinstance(self.screen, BenchScreen):
+            self.screen.say_parting("")
             self.screen.tell(sentence)
         if not isinstance(self.screen, TroubleScreen):
             kept = all(s.draft_kept for s in self.screen_stack if isinstance(s, BenchScreen))
@@ -251,7 +254,7 @@ class BenchApp(OpensAttempts, inherit_bindings=False):
         front = self.screen
         if not self.leaving and isinstance(front, BenchScreen) and self._keys_wait():
             self.leaving = True
-            front.tell(LEAVES_THEN)
+            front.say_parting(SAVES_THEN if front.keys_wait() else LEAVES_THEN)
             return
         self._keep()
         self.exit(message=self._evening() or None)

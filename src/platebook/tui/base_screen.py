@@ -23,6 +23,7 @@ from platebook.tui.parts.left_once import LeftOnce
 from platebook.tui.parts.text import line, txt
 from platebook.tui.parts.widgets import KeyLine, PickList, TitleLine
 from platebook.tui.places import ASIDE, PLACES, TYPED_IN
+from platebook.values import replace
 
 if TYPE_CHECKING:
     from platebook.practice.reading.questions import Question
@@ -131,10 +132,17 @@ class BenchScreen(LeftOnce[ScreenResult]):
         self.add_class("-teaches")
         return True
 
-    def offer_all_but(self, unfit: Collection[str]) -> None:
-        """Show on the key line no key of these actions: there is nothing to do them with."""
+    def offer_all_but(
+        self, unfit: Collection[str], called: Mapping[str, str] | None = None
+    ) -> None:
+        """Show on the key line no key of these actions: there is nothing to do them with.
+
+        `called` are the labels, by action, of those that do something else just now.
+        """
+        labels = called or {}
         shown = (c for c in foot_commands(self.PLACE) if c.action not in unfit)
-        self.query_one(KeyLine).commands = tuple(shown)
+        named = (replace(c, label=labels.get(c.action, c.label)) for c in shown)
+        self.query_one(KeyLine).commands = tuple(named)
 
     def in_focus(self) -> "Question | None":
         """What is asked at this moment, for the help to explain; None where nothing is."""
@@ -166,6 +174,10 @@ class BenchScreen(LeftOnce[ScreenResult]):
 
     def tell(self, sentence: str) -> None:
         """Say one sentence on this screen."""
+
+    def say_parting(self, sentence: str) -> None:
+        """Say that the program leaves as soon as it can; "" where it stays after all."""
+        self.tell(sentence)
 
     def last_view(self) -> "NowView | None":
         """What this screen knows to come next, after the last attempt; None where it asks not."""

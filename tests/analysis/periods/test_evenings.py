@@ -65,9 +65,27 @@ def test_part_exercises_stand_beside_settings() -> None:
     alone = evening_on(DAY, [part], COURSE)
     assert both is not None
     assert alone is not None
-    assert both.words == "1 of 1 good; 0 of 1 part exercises good"
-    assert alone.words == "0 of 1 part exercises good"
+    assert both.words == "1 of 1 good; 1 part exercise, missed"
+    assert alone.words == "1 part exercise, missed"
     assert evening_on(DAY, [an_attempt(result=None)], COURSE) is None
+
+
+@pytest.mark.parametrize(
+    ("results", "words"),
+    [
+        (("good",), "1 part exercise, good"),
+        (("missed", "good"), "1 of 2 part exercises good"),
+        (("missed", "missed"), "0 of 2 part exercises good"),
+    ],
+)
+def test_one_part_exercise_has_its_result_and_many_are_counted(
+    results: tuple[str, ...], words: str
+) -> None:
+    """A count of one says nothing that its result does not."""
+    parts = [an_attempt(kind="part", part="width", result=(result,)) for result in results]
+    evening = evening_on(DAY, parts, COURSE)
+    assert evening is not None
+    assert evening.words == words
 
 
 def test_the_last_evening_is_the_last_on_which_anything_was_judged() -> None:

@@ -20,11 +20,18 @@ from platebook.services.attempts.log import attempt_with, inspections_of
 from platebook.services.attempts.recording import amend, hide, redo, undo
 from platebook.services.classes.class_answers import class_so_far, eyes
 from platebook.services.classes.enrolment import Details, join_class, leave_class, new_class
-from platebook.services.classes.inspections import class_now, inspect, queue, sign_off
+from platebook.services.classes.inspections import (
+    can_take_back,
+    class_now,
+    inspect,
+    queue,
+    sign_off,
+)
 from platebook.services.classes.listed_names import read_names
 from platebook.services.courses.in_force import use_course
 from platebook.services.now.now_view import now
 from platebook.services.people.setters import add_setter, erase_setter, use_setter
+from platebook.services.people.teachers import add_teacher, list_teachers
 from platebook.services.session import NOBODYS, Refused, Session, opened
 
 
@@ -87,6 +94,25 @@ def test_nothing_waits_among_everyone_of_who_left_their_class(session: Session) 
     ]
     join_class(session, "Thursday", read_names(session, [BRAM], {}))
     assert drawn(session) == [one]
+
+
+def test_only_what_was_done_about_a_class_is_taken_back_there(session: Session) -> None:
+    """A teacher's own entry is in their name as well, and a setter's attempts: neither is."""
+    add_teacher(session, "Ida")
+    teacher = session.for_teacher(list_teachers(session)[0].teacher.teacher_id or "", "Ida")
+    assert not can_take_back(teacher)
+    (one,) = drawn(teacher)
+    assert not can_take_back(teacher)
+    inspect(teacher, one, "good")
+    assert can_take_back(teacher)
+    assert undo(teacher).startswith("Taken back: the look at one of ")
+    assert not can_take_back(teacher)
+    new_class(teacher, "Friday", read_names(teacher, ["Cleo Ashdown"], {}), Details())
+    assert can_take_back(teacher)
+    with opened(session) as book:
+        hidden = book.ask(select_attempts)[-1].attempt_id or ""
+    hide(session, hidden)
+    assert not can_take_back(session)
 
 
 def test_undo_does_not_draw_again(session: Session) -> None:

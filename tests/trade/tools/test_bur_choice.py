@@ -1,5 +1,7 @@
 """Which seat bur is taken: three chances, what a wrong seat costs, and the sizes sold."""
 
+import math
+
 import numpy as np
 import pytest
 from hypothesis import given
@@ -16,6 +18,7 @@ from platebook.trade.tools.bur_advice import suited_mm
 from platebook.trade.tools.bur_choice import (
     best_chance,
     chance_between,
+    chances_in,
     cost_of,
     forecast,
     forecasts,
@@ -23,7 +26,7 @@ from platebook.trade.tools.bur_choice import (
     seat_window,
     sold_about,
 )
-from platebook.values import replace
+from platebook.values import fields_of, replace
 
 ANY_HAND_MM = 0.0573
 """How the next seat of a hand spreads of which nothing is known (tests of `expected_hand`)."""
@@ -211,7 +214,8 @@ def test_the_stone_named_instead_costs_least(costs: float, spread_mm: float) -> 
         return float(narrow + costs * norm.sf((high - found.seat_mm) / spread_mm))
 
     least = min((cost(mm := 2.9 + step / 10000), mm) for step in range(5000))[1]
-    assert suited_mm(stone, found, window, book) == pytest.approx(least, abs=0.0002)
+    suited = suited_mm(stone, found, window, book, spread_mm=spread_mm)
+    assert suited == pytest.approx(least, abs=0.0002)
 
 
 def test_of_twentieths_the_stone_hangs_on_what_too_wide_costs() -> None:
@@ -234,7 +238,29 @@ def test_the_three_chances_are_all_there_is() -> None:
         total = found.chance_of_fit + found.chance_too_narrow + found.chance_too_wide
         assert total == pytest.approx(1, abs=1e-9)
         assert sum(found.in_100) == 100
-        assert found.chance_of_fit <= sizes.hand.best_chance + 0.001
+        assert found.chance_of_fit <= sizes.hand.best_chance
+
+
+@pytest.mark.parametrize("spread_mm", [0.0321, 0.0328, 0.03349, 0.0471])
+def test_the_best_chance_rests_on_the_spread_that_the_others_rest_on(spread_mm: float) -> None:
+    """Where a bur's seats lie in the window's middle, it is its own chance (normal distribution).
+
+    The window of a 2 mm stone that snaps in is 0.06 mm wide below it.
+    """
+    middling = hand(0.07, spread_mm)
+    sizes = size(
+        Stone(diameter_mm=2.0), SHEET_20GA, drawer=Drawer(tools=(bur(1.9),)), hand=middling
+    )
+    expected = round(2 * norm.cdf(0.03 / spread_mm) - 1, 3)
+    assert sizes.hand.best_chance == sizes.hand.burs[0].chance_of_fit == expected
+
+
+def test_no_chance_is_less_than_nothing() -> None:
+    """Where a seat is sure to fit or to be too wide, it is 0.0 too narrow, and not -0.0."""
+    seats = np.linspace(1.5, 2.6, 1101)
+    chances = [chances_in((1.94, 2.0), seat, spread) for seat in seats for spread in (0.005, 0.03)]
+    written = [share for found in chances for share in fields_of(found).values()]
+    assert [share for share in written if math.copysign(1, share) < 0] == []
 
 
 def test_a_spread_that_no_bur_suits_is_said() -> None:

@@ -45,6 +45,18 @@ async def test_ten_positions_take_at_most_25_keys_with_two_comments() -> None:
     ]
 
 
+async def test_what_goes_with_a_verdict_is_offered_once_there_is_one() -> None:
+    """Its comment, in words or from the stock, and taking it back."""
+    of_verdicts = ("+ comment", "w words", "u undo")
+    async with running(SessionOfAnEvening(), size=(120, 40)) as pilot:
+        await press(pilot, "k", "i")
+        await until(pilot, lambda: "0 of 10 judged" in picture(pilot.app))
+        assert not any(key in picture(pilot.app) for key in of_verdicts)
+        await press(pilot, "0")
+        await until(pilot, lambda: "1 of 10 judged" in picture(pilot.app))
+        assert all(key in picture(pilot.app) for key in of_verdicts)
+
+
 async def test_enter_goes_on_to_the_next_student() -> None:
     """In the order of the list, without the class between; after the last one it says so."""
     session = SessionOfAnEvening()

@@ -155,6 +155,45 @@ async def test_no_key_is_offered_that_nothing_can_be_done_with() -> None:
         assert "o order" in picture(pilot.app).splitlines()[-1]
 
 
+async def test_undo_is_offered_once_there_is_something_to_take_back() -> None:
+    """Nothing of this teacher's stands in the logbook yet; then a look does."""
+    session = SessionOfAnEvening()
+
+    async with running(session) as pilot:
+
+        def keys() -> str:
+            return picture(pilot.app).splitlines()[-1]
+
+        await press(pilot, "k")
+        assert "u undo" not in keys()
+        await press(pilot, "q")
+        assert "u undo" not in keys()
+        await press(pilot, "0", "enter")
+        await until(pilot, lambda: "u undo" in keys())
+        await press(pilot, "u")
+        await until(pilot, lambda: "u undo" not in keys())
+
+
+async def test_in_the_queue_its_key_is_called_by_where_it_leads() -> None:
+    """Back to the class; and words to a look are offered once it is judged."""
+    async with running(SessionOfAnEvening(), size=(120, 40)) as pilot:
+
+        def keys() -> str:
+            return picture(pilot.app).splitlines()[-1]
+
+        await press(pilot, "k")
+        assert "q queue" in keys()
+        assert "w write" in keys()
+        await press(pilot, "q")
+        assert "q class" in keys()
+        assert "q queue" not in keys()
+        assert "w write" not in keys()
+        await press(pilot, "0")
+        assert "w write" in keys()
+        await press(pilot, "escape", "q")
+        assert "q queue" in keys()
+
+
 async def test_a_class_of_nobody_and_an_empty_queue_say_what_to_do() -> None:
     """In a sentence each."""
     async with running(SessionOfAnEvening(standings=(), queue=())) as pilot:
@@ -246,6 +285,18 @@ async def test_a_class_is_found_by_what_its_row_shows() -> None:
         assert isinstance(pilot.app.screen, PickClassScreen)
         assert "Everyone" not in picture(pilot.app)
         assert f"{MARK} Thursday" in picture(pilot.app)
+
+
+async def test_where_there_is_one_class_nobody_asks_which() -> None:
+    """What needs a class takes that one; g still offers everyone beside it."""
+    session = SessionOfAnEvening(classes_there=CLASSES[:1])
+    async with running(session) as pilot:
+        await press(pilot, "k", "d")
+        await until(pilot, lambda: "Thursday after 8 weeks" in picture(pilot.app))
+        assert session.in_view.class_id == "thu"
+        await press(pilot, "g")
+        assert isinstance(pilot.app.screen, PickClassScreen)
+        assert "Everyone" in picture(pilot.app)
 
 
 async def test_terms_of_a_class_without_a_first_day_ask_for_it_and_go_on() -> None:

@@ -16,7 +16,8 @@ from textual import events
 
 from platebook.practice.problem import Problem
 from platebook.services.attempts.recording import Recorded
-from platebook.tui.app import BenchApp
+from platebook.services.now.now_view import WhatNext
+from platebook.tui.app import SAVES_THEN, BenchApp
 from platebook.tui.entry.entry import SET_UP, from_draft, to_draft
 from platebook.tui.entry.keys_behind import KEYS, TYPED_AT
 from platebook.tui.entry.screen import AttemptScreen
@@ -334,6 +335,37 @@ async def test_keys_behind_a_slow_save_are_kept_when_the_app_is_left() -> None:
     draft = from_draft(session.keeper.draft() or {})
     assert draft is not None
     assert draft.value("fit") == "drops in"
+
+
+async def test_while_the_app_waits_to_leave_no_key_is_told_in_place_of_that() -> None:
+    """Not while it saves, nor once it is saved: a key that does nothing is not spoken of then."""
+
+    class _SlowAfterSaving(_SlowSave):
+        def _what_next(self, result: str) -> WhatNext:
+            saved.set()
+            goes_on.wait(PATIENCE)
+            return super()._what_next(result)
+
+    saved, goes_on = threading.Event(), threading.Event()
+    session = _SlowAfterSaving()
+
+    def told(app: Any) -> str:
+        return " ".join(picture(app).split())
+
+    async with running(session) as pilot:
+        await press(pilot, "enter", *"3210")
+        await pilot.press("enter", "z", "ctrl+q", "x")
+        assert SAVES_THEN in told(pilot.app)
+        session.let_go.set()
+        await until(pilot, saved.is_set)
+        await until(pilot, lambda: "Saved" in told(pilot.app))
+        await pilot.press("y")
+        assert SAVES_THEN in told(pilot.app)
+        screen = on_attempt(pilot.app)
+        goes_on.set()
+        await until(pilot, lambda: not pilot.app.is_running)
+    assert screen.sentence == "y does nothing here."
+    assert screen.parting == SAVES_THEN
 
 
 async def test_keys_behind_a_slow_save_are_kept_when_a_signal_ends_the_app() -> None:

@@ -14,6 +14,7 @@ from platebook.tui.now.words import (
     standing_part,
     steps_part,
     where_of,
+    why_part,
 )
 from platebook.tui.parts.headline import Head
 
@@ -68,6 +69,9 @@ def test_practice_is_counted_and_dated_as_people_do() -> None:
     assert one.plain.endswith("1 whole setting, last today")
     mixed = standing_part(a_view(attempts=40, whole=30, parts=8, days_since=0, evening=""))
     assert mixed.plain.endswith("30 whole settings, 8 parts and 2 others, last today")
+    advice = some_advice(kind="part", part="depth")
+    part = a_view(advice=advice, attempts=1, whole=0, parts=1, days_since=0, evening="")
+    assert standing_part(part).plain.startswith("1 part, last today")
 
 
 def test_the_share_good_now_and_the_outlook_stand_beside_the_good_ones_to_go() -> None:
@@ -88,6 +92,21 @@ def test_the_share_good_now_and_the_outlook_stand_beside_the_good_ones_to_go() -
     why = ("About 72 in 100 come out good now (may be 51 to 87).",)
     shown = standing_part(a_view(advice=some_advice(**told, forecast=far, why=why))).plain
     assert shown.splitlines()[1] == "Passed within 20 more settings: about 44 in 100."
+
+
+def test_the_share_stands_in_the_headline_alone() -> None:
+    """It is one of the reasons where no headline is; of another grade's it is told with them."""
+    share = "bout 74 in 100 come out good now (may be 45 to 95)"
+    low = "For 51 settings it has stayed low"
+    why = ("You practise 1.5 mm in copper.", f"A{share}.", f"{low}: a{share}.", f"{low}: others.")
+    known = some_advice(good_now=0.74, good_now_low=0.45, good_now_high=0.95, why=why)
+    assert share in parts_of(a_view(advice=known), unfolded=False)["far"].plain
+    shown = why_part(a_view(advice=known)).plain.splitlines()
+    assert shown == ["why", f"· {why[0]}", f"· {low}.", f"· {why[3]}"]
+    other = some_advice(good_now=0.2, good_now_low=0.1, good_now_high=0.3, why=why)
+    assert why_part(a_view(advice=other)).plain.splitlines() == ["why", *(f"· {w}" for w in why)]
+    unknown = some_advice(good_now=None, why=why)
+    assert why_part(a_view(advice=unknown)).plain.splitlines() == ["why", *(f"· {w}" for w in why)]
 
 
 def test_parts_are_said_not_to_count() -> None:

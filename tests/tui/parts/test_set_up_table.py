@@ -4,7 +4,15 @@ import pytest
 
 from platebook.reports.text.set_up_rows import SetUpRow, set_up_rows
 from platebook.trade import Drawer, Sheet, Stone, Tool, size
-from platebook.tui.parts.set_up_table import NARROW, ROOMY, set_up_table
+from platebook.tui.parts.seat_picture import draw_seat
+from platebook.tui.parts.set_up_table import (
+    NARROW,
+    ROOMY,
+    TALL,
+    left_out,
+    lines_of_one,
+    set_up_table,
+)
 
 LONG = Tool(kind="bur", name="the old one with the blue ring, from Ada's drawer", shape="hart")
 SIZES = size(
@@ -33,6 +41,25 @@ def test_a_small_screen_leaves_out_what_the_picture_says() -> None:
     every = set_up_table(rows).plain.splitlines()
     assert len(few) < len(every)
     assert not any(told.startswith("by custom") for told in few)
+
+
+def test_rows_left_out_stand_where_the_picture_has_no_room() -> None:
+    """As many as leave a line free; the seat's sentence goes first; none stands by a picture."""
+    rows = set_up_rows(SIZES)
+    left = left_out(rows, TALL - 1)
+    further = lines_of_one(left, NARROW)
+    assert [row.name for row in left] == ["sheet", "by custom"]
+    assert left_out(rows, TALL) == ()
+    drawn = {
+        height: draw_seat(SIZES, NARROW, height, further=further).plain.splitlines()
+        for height in range(1, 7)
+    }
+    (sentence,) = drawn[3]
+    assert sentence.startswith("2.00 mm stone in a 1.96 mm seat: 0.04 tight, ")
+    assert drawn[1] == []
+    assert drawn[2] == ["sheet      0.812 holds"]
+    assert drawn[4] == [sentence]
+    assert not any("holds" in told for told in drawn[5])
 
 
 def test_signs_from_outside_lead_no_markup_in() -> None:

@@ -28,6 +28,7 @@ from platebook.tui.parts.text import MARK
 from platebook.tui.parts.widgets import OrderedInput, PickList
 from platebook.tui.people.first_start_screen import FirstRunScreen
 from platebook.tui.people.people_screen import SettersScreen
+from platebook.tui.people.people_words import HOW_SETTER, HOW_TEACHER, NO_SEATS_OF_THEIRS
 from platebook.values import replace
 
 
@@ -407,3 +408,16 @@ async def test_a_wide_window_shows_where_the_one_marked_stands_and_what_waits() 
     async with running(SessionOfAnEvening()) as pilot:
         await press(pilot, "b", "down")
         assert "how the last ones came out" not in picture(pilot.app)
+
+
+async def test_a_small_window_says_what_its_keys_do_for_the_one_marked() -> None:
+    """Who prepares a setter's seats; of somebody who teaches there is no such thing."""
+    session = SessionOfAnEvening(teachers=(class_values.TEACHER,))
+    async with running(session) as pilot:
+        await press(pilot, "b", "end")
+        assert HOW_SETTER in picture(pilot.app)
+        await press(pilot, "home")
+        assert HOW_TEACHER in picture(pilot.app)
+        await press(pilot, "s")
+        assert NO_SEATS_OF_THEIRS in picture(pilot.app)
+    assert not any(call.startswith("seats of") for call in session.calls)

@@ -7,12 +7,13 @@ from pathlib import Path
 
 import pytest
 from tests.tui import bench
-from tests.tui.driving import on, press, settled
+from tests.tui.driving import on, press, settled, until
 from tests.tui.fakes import SessionOfAnEvening
+from tests.tui.pictures import picture
 from textual.content import Content
 
 from platebook.logbook.file.place import first_sight_file
-from platebook.tui.app import BenchApp
+from platebook.tui.app import LEAVES_THEN, BenchApp
 from platebook.tui.log.screen import LogScreen
 from platebook.tui.now.screen import OPENING, NowScreen
 from platebook.tui.now.words import EITHER
@@ -143,6 +144,23 @@ async def test_what_is_typed_before_the_first_start_stands_there_answers_it(
     ((name, seats, course, tools),) = session.begun
     assert (name, seats, course) == ("Wren", "own", "large-to-small")
     assert list(tools) == [bench.SOME_TOOLS[3]]
+
+
+@pytest.mark.parametrize("new", [True, False])
+async def test_ctrl_q_typed_before_the_first_screen_stands_there_leaves(
+    tmp_path: Path,
+    new: bool,  # noqa: FBT001 - a parameter of the test
+) -> None:
+    """Once what was typed ahead of it has been taken, and nobody has to press it again."""
+    session = SessionOfAnEvening(new=new, setter="" if new else "Ottoline Marsh")
+    app = BenchApp(session, sight=FirstSight(tmp_path / "logbook.sqlite"))
+    app.session_asked_for = True
+    async with app.run_test() as pilot:
+        await pilot.press(*"fr", "ctrl+q")
+        assert LEAVES_THEN in " ".join(picture(app).split())
+        app.open_session()
+        await until(pilot, lambda: not app.is_running)
+    assert app.return_code == 0
 
 
 async def test_without_a_first_start_what_was_typed_means_what_it_says(tmp_path: Path) -> None:

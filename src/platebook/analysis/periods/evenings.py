@@ -64,13 +64,15 @@ class Evening(Value):
 
     @property
     def words(self) -> str:
-        """The counts and what failed most often: 4 of 6 good, 2 loose."""
+        """The counts and what failed most often: 4 of 6 good, 2 loose; 1 part exercise, missed."""
         said = []
         if self.settings:
             named = [f"{often} {defect}" for defect, often in self.defects[:MOST_NAMED]]
             others = " and others" if len(self.defects) > MOST_NAMED else ""
             said.append(", ".join([f"{self.good} of {self.settings} good", *named]) + others)
-        if self.parts:
+        if self.parts == 1:
+            said.append(f"1 part exercise, {GOOD if self.parts_good else MISSED}")
+        elif self.parts:
             said.append(f"{self.parts_good} of {self.parts} part exercises good")
         return "; ".join(said)
 

@@ -166,11 +166,16 @@ def shows_dots() -> bool:
     return True
 
 
-def refuse(lines: Iterable[object]) -> NoReturn:
-    """End with exit code 1: the data says no, nothing was changed."""
+def refuse(lines: Iterable[object], code: int = DATA_SAYS_NO) -> NoReturn:
+    """End with exit code 1: the data says no, nothing was changed; or with another `code`."""
     for line in lines:
         say(str(line))
-    sys.exit(DATA_SAYS_NO)
+    sys.exit(code)
+
+
+def came_by_ctrl_c(stop: BaseException) -> bool:
+    """Whether this is Ctrl+C, or what click makes of one where something was asked."""
+    return isinstance(stop, KeyboardInterrupt) or isinstance(stop.__context__, KeyboardInterrupt)
 
 
 def _escaped(match: re.Match[str]) -> str:

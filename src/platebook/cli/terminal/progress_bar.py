@@ -21,14 +21,12 @@ from typing import TYPE_CHECKING, NoReturn
 
 import click
 
+from platebook.cli.start import STOPPED
 from platebook.cli.terminal.options import say
 
 if TYPE_CHECKING:
     from platebook.services.session import Session
 
-
-STOPPED = 130
-"""The exit code of a command that Ctrl-C ended: 128 and the number of the signal."""
 
 SHOWN_AFTER_S = 0.5
 REDRAWN_S = 0.1

@@ -253,6 +253,11 @@ def last_standing(db: Database, author: str) -> str:
     return change.change_id if change is not None else ""
 
 
+def kinds_last_standing(db: Database, author: str) -> frozenset[str]:
+    """The kinds of record in the change that `undo` would take back; empty where it has none."""
+    return frozenset(r.kind for r in revisions_in(db, last_standing(db, author)))
+
+
 def _authors(db: Database, replica: str, author: str) -> set[str]:
     """The names that one person signed with: now, before a merge, and before a name was corrected.
 

@@ -12,6 +12,7 @@ from platebook.analysis.grades.whole_settings import whole_settings
 from platebook.logbook import setter_records
 from platebook.logbook.attempts.attempt_queries import count_attempts, select_attempts
 from platebook.logbook.attempts.wanted_attempts import Wanted
+from platebook.logbook.history import undo_redo
 from platebook.logbook.records import add_draws, add_inspections, add_sign_off
 from platebook.practice.attempt import Attempt
 from platebook.practice.courses.course import Course, Grade, at_grades_now, signed_now
@@ -27,6 +28,7 @@ from platebook.services.classes.setter_work import Lies, Line
 from platebook.services.classes.terms import find_term, roll_of
 from platebook.services.classes.worker_pool import WorkerPool
 from platebook.services.courses.followed import course_of
+from platebook.services.now.choices import choice_to_take_back
 from platebook.services.progress_callback import Watch, unwatched
 from platebook.services.session import (
     NOBODYS,
@@ -40,6 +42,9 @@ from platebook.services.session import (
 )
 from platebook.trade.phrases import count_of
 from platebook.values import Value
+
+OF_A_CLASS = frozenset({"inspection", "sign_off", "message", "class", "membership"})
+"""Kinds of record that somebody who teaches makes; what people set is none of them."""
 
 
 class Inspected(Value):
@@ -73,6 +78,18 @@ def class_now(
     due = rank_queue(session, lines, group)
     standings = (line.standing_on(today, left=pupil.left) for pupil, line in lines)
     return by_need(standings, due), due
+
+
+def can_take_back(session: Session) -> bool:
+    """Whether what `undo` would take back now is about a class.
+
+    It never is where somebody has only just been added: that is in their name too, and taken back
+    it would leave nobody at the bench.
+    """
+    if choice_to_take_back(session):
+        return False
+    with opened(session, make=False) as book:
+        return bool(book.ask(undo_redo.kinds_last_standing, session.author) & OF_A_CLASS)
 
 
 def rank_queue(

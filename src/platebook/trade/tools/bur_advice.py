@@ -10,6 +10,7 @@ from platebook.trade.tools.bur_choice import (
     EVEN_ODDS,
     SELDOM,
     Chosen,
+    Weighing,
     Window,
     best_chance,
     chances_in,
@@ -20,26 +21,27 @@ from platebook.trade.tools.bur_choice import (
 from platebook.trade.tools.expected_hand import SETTLED_AT
 
 
-def what_to_do(stone: Stone, chosen: Chosen, window: Window, book: RuleBook) -> tuple[str, ...]:
+def what_to_do(stone: Stone, chosen: Chosen) -> tuple[str, ...]:
     """The ways on in words: this bur and when to stop, one to buy, or the stone that it suits."""
-    bur = chosen.predicted
+    bur, weighing = chosen.predicted, chosen.weighing
+    window = weighing.window
     if round(window[1] - window[0], 6) <= 0:
         return ()
-    spread = math.hypot(bur.spread_mm, stone.diameter_u_mm or 0.0)
+    spread = weighing.spread_mm(bur)
     best, settled = best_chance(window, spread), bur.from_attempts >= SETTLED_AT
     said = [
         _three(bur, f"The {bur.size_mm:.2f} mm bur"),
         *(_most(best, spread) if settled else _most_so_far(best, bur)),
         *_while_cutting(bur),
-        *_other_burs(chosen, book),
+        *_other_burs(chosen, weighing.book),
     ]
     mine = chosen.passed_over
     if mine is not None:
-        instead = _instead(stone, mine, window, book, aim_mm=chosen.aim_mm)
+        instead = _instead(stone, mine, weighing, aim_mm=weighing.aim_mm)
         said.append(_three(mine, f"With your {mine.tool}"))
         said.append(f"Stop early and check with the stone, or {instead}")
     elif bur.chance_of_fit < EVEN_ODDS and settled:
-        said.append(f"Or {_instead(stone, bur, window, book, aim_mm=None)}")
+        said.append(f"Or {_instead(stone, bur, weighing)}")
     return tuple(said)
 
 
@@ -100,33 +102,26 @@ def _other_burs(chosen: Chosen, book: RuleBook) -> list[str]:
 
 
 def suited_mm(
-    stone: Stone,
-    bur: BurForecast,
-    window: Window,
-    book: RuleBook,
-    *,
-    aim_mm: float | None = None,
+    stone: Stone, bur: BurForecast, window: Window, book: RuleBook, *, spread_mm: float
 ) -> float:
     """The stone that a seat of this bur costs least with: it moves the window with its diameter.
 
     The cost Φ((a − m)/s) + k·(1 − Φ((b − m)/s)) is least where φ((a − m)/s) = k·φ((b − m)/s), which
     is the expected seat m in the window's middle, and the stone larger by s²·ln k / (b − a) where a
-    seat too wide costs k times one too narrow. A hand not measured yet is aimed with `aim_mm` in
-    place of its s.
+    seat too wide costs k times one too narrow. s is `spread_mm`.
     """
-    spread = aim_mm or math.hypot(bur.spread_mm, stone.diameter_u_mm or 0.0)
     wide = book.rule("too wide costs").times
-    shift = spread**2 * math.log(wide) / (window[1] - window[0]) if wide > 0 else 0.0
+    shift = spread_mm**2 * math.log(wide) / (window[1] - window[0]) if wide > 0 else 0.0
     return stone.diameter_mm + bur.seat_mm - sum(window) / 2 + shift
 
 
 def _instead(
-    stone: Stone, bur: BurForecast, window: Window, book: RuleBook, *, aim_mm: float | None
+    stone: Stone, bur: BurForecast, weighing: Weighing, *, aim_mm: float | None = None
 ) -> str:
-    """Another stone for this bur, with its three chances."""
-    mm = round(suited_mm(stone, bur, window, book, aim_mm=aim_mm), 2)
+    """Another stone for this bur, with its three chances; an unread hand aims with `aim_mm`."""
+    window, spread = weighing.window, weighing.spread_mm(bur)
+    mm = round(suited_mm(stone, bur, window, weighing.book, spread_mm=aim_mm or spread), 2)
     moved = mm - stone.diameter_mm
-    spread = math.hypot(bur.spread_mm, stone.diameter_u_mm or 0.0)
     chances = chances_in((window[0] + moved, window[1] + moved), bur.seat_mm, spread)
     return _three(chances, f"set a stone of {mm:.2f} mm with it")
 

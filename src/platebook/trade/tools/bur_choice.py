@@ -180,7 +180,7 @@ def chances_in(window: Window, seat_mm: float, spread_mm: float) -> Chances:
     fit = round(chance_between(*window, seat_mm, spread_mm), 3)
     return Chances(
         chance_of_fit=fit,
-        chance_too_narrow=max(round(1 - wide - fit, 3), 0.0),
+        chance_too_narrow=max(0.0, round(1 - wide - fit, 3)),  # in this order never -0.0
         chance_too_wide=wide,
     )
 
@@ -188,21 +188,26 @@ def chances_in(window: Window, seat_mm: float, spread_mm: float) -> Chances:
 class Weighing(Value):
     """What burs are weighed by: the window wanted, and how far seats are taken to differ.
 
-    `aim_mm` is that spread where the hand was not measured yet, None where a bur's own chances are
-    weighed.
+    `stone_u_mm` is the doubt of the stone's size. `aim_mm` is the spread that a hand not measured
+    yet is aimed with, None where a bur's own chances are weighed.
     """
 
     window: Window
+    hand: Hand | None
+    stone_u_mm: float
     aim_mm: float | None
     book: RuleBook
 
     @classmethod
     def of(cls, stone: Stone, method: str, hand: Hand | None, book: RuleBook) -> "Weighing":
         """For this stone; a hand of which no bur shape is known was not measured yet."""
-        known = hand is not None and hand.shapes
-        one_hand = book.rule("overcut spread").plus_mm
-        aim = None if known else math.hypot(one_hand, stone.diameter_u_mm or 0.0)
-        return cls(seat_window(stone, method, book), aim, book)
+        known, doubt = hand is not None and hand.shapes, stone.diameter_u_mm or 0.0
+        aim = None if known else math.hypot(book.rule("overcut spread").plus_mm, doubt)
+        return cls(seat_window(stone, method, book), hand, doubt, aim, book)
+
+    def spread_mm(self, bur: BurForecast) -> float:
+        """What a bur's chances rest on, unrounded: the hand's spread and the stone's doubt."""
+        return math.hypot(hand_for(bur.shape, self.hand, self.book).spread_mm, self.stone_u_mm)
 
     def chances(self, bur: BurForecast) -> Chances:
         """The chances that a bur is chosen by."""
@@ -231,9 +236,10 @@ def forecasts(
 
     Burs that cut wide cannot be undone, so of two still equal the smaller comes first.
     """
-    weighing, doubt = Weighing.of(stone, method, hand, book), stone.diameter_u_mm or 0.0
+    weighing = Weighing.of(stone, method, hand, book)
+    window, doubt = weighing.window, weighing.stone_u_mm
     return weighing.best_first(
-        forecast(tool, hand_for(tool.shape, hand, book), weighing.window, stone_u_mm=doubt)
+        forecast(tool, hand_for(tool.shape, hand, book), window, stone_u_mm=doubt)
         for tool in drawer.at_hand("bur")
         if tool.shape in SEAT_SHAPES
     )
@@ -252,15 +258,13 @@ class Chosen(Value):
 
     `to_buy` are the best sizes sold, `passed_over` the drawer's best where one is to buy instead,
     `nearest` the size sold that is nearest to the rule's target, and `at_hand` the drawer's burs.
-    `aim_mm` is the spread that a hand not measured yet is aimed with, None where the hand is known
-    (`Weighing`).
     """
 
     tool: ToolChoice
     predicted: BurForecast
     to_buy: tuple[BurForecast, ...]
     nearest: BurForecast
-    aim_mm: float | None
+    weighing: Weighing
     passed_over: BurForecast | None = None
     at_hand: tuple[BurForecast, ...] = ()
 
@@ -301,10 +305,10 @@ def seat_bur(
         for bur in offered
         if weighing.cost(bur) <= limit and weighing.chances(bur).chance_of_fit >= least
     ]
-    named, aim_mm, at_hand = to_buy[:MOST_TO_BUY], weighing.aim_mm, tuple(offered)
+    named, at_hand = to_buy[:MOST_TO_BUY], tuple(offered)
     if fitting:
         mine = _from_drawer(rule, target, fitting[0])
-        return Chosen(mine, fitting[0], named, nearest_sold, aim_mm, at_hand=at_hand)
+        return Chosen(mine, fitting[0], named, nearest_sold, weighing, at_hand=at_hand)
     nearest = min((abs(b.size_mm - target), b.size_mm) for b in offered)[1] if offered else None
     tool = choice_of(
         rule,
@@ -315,7 +319,7 @@ def seat_bur(
     )
     likely = [bur for bur in offered if weighing.chances(bur).chance_of_fit >= LEAST_CHANCE]
     passed_over = likely[0] if likely else None
-    return Chosen(tool, bought, named, nearest_sold, weighing.aim_mm, passed_over, tuple(offered))
+    return Chosen(tool, bought, named, nearest_sold, weighing, passed_over, at_hand)
 
 
 def _to_buy(
@@ -336,7 +340,7 @@ def _to_buy(
     if min(target_mm, middle) <= 0 or min(sizes) <= 0:
         read = f"an overcut of {known.overcut_mm:g} mm"
         raise TradeError((Fault("hand", read, "much less than the stone's diameter"),))
-    doubt = stone.diameter_u_mm or 0.0
+    doubt = weighing.stone_u_mm
     return weighing.best_first(
         forecast(made.model_copy(update={"size_mm": mm}), known, window, stone_u_mm=doubt)
         for mm in sorted(sizes)

@@ -5,7 +5,9 @@ from functools import partial
 
 from textual import on
 
+from platebook.services.attempts.recording import undo
 from platebook.services.classes.compare import Comparison, NoFirstDay, begin_class, compare_terms
+from platebook.services.classes.inspections import can_take_back
 from platebook.services.classes.last_looks import AtTheirGrade, at_their_grade
 from platebook.services.classes.plate_looks import plate_as_judged
 from platebook.services.pages.handouts import class_page_here
@@ -16,11 +18,12 @@ from platebook.tui.classroom.beside import BesidePart, PlateSeen
 from platebook.tui.classroom.new_class_screen import NewClassScreen
 from platebook.tui.classroom.pick_class_screen import PickClassScreen
 from platebook.tui.classroom.register_screen import RegisterScreen
-from platebook.tui.messages import Answered, Said, ServiceFailed
+from platebook.tui.messages import Answered, Done, Said, ServiceFailed
 from platebook.tui.parts.text import line
 from platebook.tui.parts.widgets import AskedLine, PickList
 
-FIRST_DAY_ASKED = "the first day of {name}, such as 2026-01-08; its weeks are counted from it"
+NOTHING_TO_UNDO = "No look or message of yours is there to be taken back."
+FIRST_DAY_ASKED = "the first day of {name}, such as 2026-01-08"
 
 
 class OfAClass(ListScreen[None]):
@@ -115,6 +118,18 @@ class OfAClass(ListScreen[None]):
         """Say how this term goes beside the ones before."""
         call = partial(self.session.call, compare_terms)
         self.of_one_class(lambda: self.ask(call, self.Compared))
+
+    def action_undo(self) -> None:
+        """Take the last look back, or what else was done about a class; never one's own work."""
+
+        def taken_back() -> str:
+            return self.session.call(undo) if self.can_take_back() else NOTHING_TO_UNDO
+
+        self.ask(taken_back, Done)
+
+    def can_take_back(self) -> bool:
+        """Whether `u` has anything to take back here; asks the logbook, so call it in a worker."""
+        return self.session.call(can_take_back)
 
     def action_register(self) -> None:
         """See who came on each evening."""

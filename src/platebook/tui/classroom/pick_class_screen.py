@@ -69,10 +69,12 @@ class PickClassScreen(ListScreen[bool]):
 
     @on(Loaded)
     def show_classes(self, event: Loaded) -> None:
-        """Show them."""
+        """Show them; where one class is asked for and there is one only, that is the answer."""
         self.listed = event.value
         self.query_one(Headline).show(classes_head(self.listed))
         self.show()
+        if not self.always and len(self.listed) == 1:
+            self.action_choose()
 
     def on_key(self, event: events.Key) -> None:
         """A letter finds; Backspace takes one back."""

@@ -27,6 +27,7 @@ from platebook.tui.base_screen import BenchScreen
 from platebook.tui.bench_session import BenchSession
 from platebook.tui.classroom.class_list import DRAWN, TALL, WIDE
 from platebook.tui.classroom.heads import plate_head
+from platebook.tui.classroom.offered import OF_VERDICTS
 from platebook.tui.classroom.on_the_way import OnTheWay, position_of
 from platebook.tui.classroom.words import (
     Looking,
@@ -280,11 +281,11 @@ class PlateLooksScreen(BenchScreen[None]):
         set_there = [cell for cell in plate.positions if cell.attempt_id]
         judged = sum(self.way.is_judged(cell) for cell in set_there)
         self.query_one(Headline).show(plate_head(plate, judged, len(set_there)))
+        self.offer_all_but(() if judged else OF_VERDICTS)
         grid = self.query_one(PlateGrid)
         here = plate.positions[self.marked].position if self.marked >= 0 else None
-        grid.large = (
-            1 + LARGE_ROWS * -(-len(plate.positions) // grid.across) <= self.size.height - 9
-        )
+        rows = -(-len(plate.positions) // grid.across)
+        grid.large = 1 + LARGE_ROWS * rows <= self.size.height - 9
         grid.plate = blind_plate(plate, self.way.result_of, here)
         grid.marks = {cell.position: DRAWN for cell in plate.positions if cell.drawn}
         self.query_one("#words", Words).show(self._words(plate))
@@ -355,8 +356,7 @@ class PlateLooksScreen(BenchScreen[None]):
     def _record_first(self) -> None:
         """Record the verdict that waits longest."""
         self.way.busy = True
-        attempt_id, result, severity = self.way.verdicts[0]
-        session = self.session
+        session, (attempt_id, result, severity) = self.session, self.way.verdicts[0]
 
         def record() -> str:
             session.call(inspect, attempt_id, result, severity=severity)

@@ -12,7 +12,6 @@ from textual.widgets import Input
 
 from platebook.practice.results import RESULT_KEYS
 from platebook.reports.text.class_text import verdicts_line
-from platebook.services.attempts.recording import undo
 from platebook.services.classes.inspections import Inspected, class_now, inspect, sign_off
 from platebook.services.classes.messages import write_to
 from platebook.services.pages.handouts import card_here
@@ -22,6 +21,7 @@ from platebook.tui.classroom.beside import Beside, BesidePart, beside_due, besid
 from platebook.tui.classroom.class_list import SLIM, TALL, WIDE, ClassList
 from platebook.tui.classroom.heads import EMPTY, class_head, message_head, queue_head, terms_head
 from platebook.tui.classroom.of_a_class import OfAClass
+from platebook.tui.classroom.offered import IN_QUEUE, unfit_in_class, unfit_in_queue
 from platebook.tui.classroom.words import Looking, legend, plates_of, with_keys
 from platebook.tui.messages import Answered, Done, Said
 from platebook.tui.parts.headline import Head, Headline
@@ -35,7 +35,7 @@ if TYPE_CHECKING:
     from platebook.services.progress_callback import Watch
     from platebook.tui.classroom.words import WantedPlate
 
-    ClassNow = tuple[tuple[SetterLine, ...], tuple[QueueRow, ...], InView]
+    ClassNow = tuple[tuple[SetterLine, ...], tuple[QueueRow, ...], InView, bool]
 
 
 WAITING = "Reading the class …"
@@ -46,8 +46,6 @@ WORDS_LATER = "Judge it first: w then writes words to it. Messages are written f
 FIXED_LINES, PLATE_LINES = 12, 3
 """Lines of a narrow window beside the list and a plate, and those that a plate takes."""
 QUEUE = "Queue: what to look at"
-OF_ATTEMPTS = ("queue", "order", "plate", "sign_off", "shared", "undo", "compare", "register")
-"""What nothing can be done with as long as nobody has logged anything."""
 NOTHING_TO_SIGN = "No grade of theirs waits for a sign-off."
 
 
@@ -78,7 +76,7 @@ class ClassScreen(OfAClass):
     ]
 
     class Loaded(Answered["ClassNow"]):
-        """The class, its queue, and which class it is."""
+        """The class, its queue, which class it is, and whether anything can be taken back."""
 
     class WhatAllShare(Message):
         """What goes with failure across the class is asked for."""
@@ -102,6 +100,7 @@ class ClassScreen(OfAClass):
         self.looking = Looking()
         self.writing_to: tuple[str, str] | None = None
         self.sentence = ""
+        self.undoable = False
 
     @property
     def queue(self) -> "Sequence[QueueRow]":
@@ -132,7 +131,7 @@ class ClassScreen(OfAClass):
     def _read(self, watch: "Watch") -> "ClassNow":
         in_view = self.session.call(class_in_view)
         standings, queue = self.session.call(class_now, in_view.class_id, watch=watch)
-        return standings, queue, in_view
+        return standings, queue, in_view, self.can_take_back()
 
     def tell(self, sentence: str) -> None:
         """Say one sentence in the last line."""
@@ -144,7 +143,7 @@ class ClassScreen(OfAClass):
         """Show the class, or the queue; the mark stays on its setter, wherever they stand now."""
         before, picks = self.standings, self.query_one(PickList)
         marked = before[picks.marked].setter_id if before and not self.inspecting else ""
-        self.standings, self.by_weight, self.in_view = event.value
+        self.standings, self.by_weight, self.in_view, self.undoable = event.value
         self.query_one(BesidePart).forget()
         for place, setter in enumerate(self.standings):
             if setter.setter_id == marked:
@@ -313,10 +312,6 @@ class ClassScreen(OfAClass):
         """See what goes with failure across the class."""
         self.post_message(self.WhatAllShare())
 
-    def action_undo(self) -> None:
-        """Take the last look back."""
-        self.ask(partial(self.session.call, undo), Done)
-
     def action_sign_off(self) -> None:
         """Sign off the grade of the one marked that waits for it."""
         row, session = next(iter(self._below), None), self.session
@@ -340,8 +335,7 @@ class ClassScreen(OfAClass):
         if self.standings is None:
             return
         self.query_one(Headline).show(self._head())
-        begun = any(setter.attempts for setter in self.standings)
-        self.offer_all_but(() if self.inspecting else ("order",) if begun else OF_ATTEMPTS)
+        self._offer_keys()
         self.query_one("#parts").set_class(not self.inspecting, "at-a-glance")
         self.query_one(TitleLine).place = QUEUE if self.inspecting else PLACES[self.PLACE]
         picks = self.query_one(ClassList)
@@ -353,6 +347,13 @@ class ClassScreen(OfAClass):
         picks.mark(picks.marked)
         self.show_one()
         self._show_told()
+
+    def _offer_keys(self) -> None:
+        if self.inspecting:
+            self.offer_all_but(unfit_in_queue(self.looking, undoable=self.undoable), IN_QUEUE)
+            return
+        begun = any(setter.attempts for setter in self.standings or ())
+        self.offer_all_but(unfit_in_class(begun=begun, undoable=self.undoable))
 
     def _head(self) -> Head:
         """What the class, or its queue, asks for first."""

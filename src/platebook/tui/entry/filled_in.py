@@ -16,13 +16,14 @@ class FilledIn(BenchScreen[Mapping[str, object] | None]):
 
     While it is `busy` with a save, keys are `held`, and written with the draft, so that they
     outlive a program that has to end first; while it is `leaving` for a page they are meant for
-    that page. `outcome` says afterwards what became of it.
+    that page. `outcome` says afterwards what became of it, and `parting` stands in place of every
+    other sentence while the program waits for the save to leave.
     """
 
     def __init__(self, session: BenchSession, sentence: str = "") -> None:
         super().__init__(session)
         self.sentence = sentence
-        self.outcome = ""
+        self.outcome = self.parting = ""
         self.busy = self.leaving = False
         self.held: list[events.Key] = []
         self.held_since = ""
@@ -41,6 +42,11 @@ class FilledIn(BenchScreen[Mapping[str, object] | None]):
     def keys_wait(self) -> bool:
         """Whether keys were typed behind a save that is under way."""
         return self.busy and bool(self.held)
+
+    def say_parting(self, sentence: str) -> None:
+        """Whatever is told meanwhile, of keys and of the save, this is what comes."""
+        self.parting = sentence
+        self.show()
 
     def set_aside(self) -> None:
         """Leave what is filled in as its draft for another page; a save under way goes first."""

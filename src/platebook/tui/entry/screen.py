@@ -157,7 +157,7 @@ class AttemptScreen(SavingScreen):
         idle |= {"another"} if types(self.entry) else set()
         self.query_one(KeyLine).commands = tuple(c for c in foot if c.action not in idle)
         page = self.query_one(AttemptPage)
-        page.show(self.entry, self.sentence, self.view)
+        page.show(self.entry, self.parting or self.sentence, self.view)
         if self.saved:
             page.show_saved(self.headline, self.remedies, self.following)
 

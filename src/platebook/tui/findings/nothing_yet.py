@@ -58,7 +58,7 @@ def nothing_found(findings: "Findings") -> str:
     """What is missing until something is found, in a sentence."""
     more = findings.more_needed
     if not findings.attempts:
-        return "Nothing is judged yet. Go to Now (n) and log the first attempt."
+        return "Whole settings count here, and none is judged yet: n is the next exercise."
     if more.low is None or more.high is None:
         return "No one thing stands out."
     from platebook.analysis.findings.telling.sentences import more_attempts

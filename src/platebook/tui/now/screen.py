@@ -20,7 +20,7 @@ from platebook.tui.now.words import WORD_PARTS, parts_of
 from platebook.tui.parts.headline import Head, Headline
 from platebook.tui.parts.plate_grid import PlateGrid
 from platebook.tui.parts.seat_picture import SeatPicture
-from platebook.tui.parts.set_up_table import SetUpTable, set_up_for
+from platebook.tui.parts.set_up_table import SetUpTable, left_out, set_up_for
 from platebook.tui.parts.text import line, stack, txt
 from platebook.tui.parts.widgets import KeyLine, TitleLine, Words
 from platebook.tui.running.first_paint import FirstSight, Sight
@@ -35,6 +35,8 @@ PAGE = 8
 BROAD, TALL = 160, 45
 PARTS = (*Head.PARTS, *WORD_PARTS, "sizes")
 """What a first sight keeps, by name."""
+MAY_BE_EMPTY = ("steps", "sizes")
+"""Parts that take no line where nothing is in them."""
 NO_EVENING = "Nothing is judged yet."
 TEACHES = "{name} teaches: k is the class, b changes who is at the bench."
 AT_HAND = (
@@ -262,7 +264,9 @@ class NowScreen(BeginScreen):
         if view is None:
             return
         self._show_parts(self._parts(view, unfinished=self.draft is not None))
-        self.query_one(SeatPicture).sizes = view.sizes
+        seat = self.query_one(SeatPicture)
+        seat.sizes = view.sizes
+        seat.further = left_out(set_up_for(view), self.size.height)
         self.query_one(PlateGrid).plate = view.plate
         self.query_one("#bench").display = True
         if self.draft is not None:
@@ -336,7 +340,7 @@ class NowScreen(BeginScreen):
         self.query_one(Headline).show_parts({name: parts[name] for name in Head.PARTS})
         for name in (*WORD_PARTS, "sizes"):
             words = self.query_one(f"#{name}", Words)
-            (words.say if name == "steps" else words.show)(parts[name])
+            (words.say if name in MAY_BE_EMPTY else words.show)(parts[name])
 
     def _show_told(self) -> None:
         said = " ".join(filter(None, (self.sentence, *self.of_drafts()))).split("\n")

@@ -13,7 +13,7 @@ from platebook.reports.text.figures import (
     RETIRED,
     outlook_words,
 )
-from platebook.trade.phrases import count_of, days_ago, several
+from platebook.trade.phrases import as_sentence, count_of, days_ago, several
 from platebook.tui.now.start_keys import digit_hint
 from platebook.tui.parts.headline import Head, bar, to_go_words
 from platebook.tui.parts.signs import signs_before, with_slight
@@ -99,12 +99,18 @@ def _how_far(view: "NowView") -> Content:
     advice = view.advice
     sign = GRADES[advice.state]
     points = f"{view.points} of {count_of(view.promote_at, 'point')}"
-    share = share_words(advice.good_now, advice.good_now_low, advice.good_now_high)
+    share = _share(view)
     said = f"{sign.drawn} {sign.words}, {points}"
     far = Content.assemble(bar(view.points, view.promote_at, 11), f" {said}")
     far = with_slight(far, view.last)
     lately = signs_before(view.last, share)
     return stack(far, lately) if lately else far
+
+
+def _share(view: "NowView") -> str:
+    """How many of a hundred come out good now; empty where that is not known."""
+    advice = view.advice
+    return share_words(advice.good_now, advice.good_now_low, advice.good_now_high)
 
 
 def exercise_part(view: "NowView") -> Content:
@@ -167,10 +173,19 @@ def why_part(view: "NowView", minding: "Minding | None" = None) -> Content:
     seeing = (view.seeing,) if view.seeing else ()
     return stack(
         txt("why", "$muted"),
-        *(txt(f"· {why}") for why in (*view.advice.why, *aside, *seeing)),
+        *(txt(f"· {why}") for why in (*_reasons(view), *aside, *seeing)),
         *_counted(minding),
         *(Content.assemble(("! ", "bold $text-warning"), line(w)) for w in view.wants),
     )
+
+
+def _reasons(view: "NowView") -> list[str]:
+    """Why this exercise, without the share of good ones that the headline says already."""
+    share = _share(view)
+    if not share:
+        return list(view.advice.why)
+    said = as_sentence(share)
+    return [why.replace(f": {share}.", ".") for why in view.advice.why if why != said]
 
 
 def _counted(minding: "Minding | None") -> list[Content]:
@@ -232,7 +247,8 @@ def _practised(view: "NowView") -> str:
 
     Before a part it is said that whole settings alone count among the good ones to go.
     """
-    apart = view.advice.kind == "part" and view.advice.state in TO_BE_PASSED
+    part, passing = view.advice.kind == "part", view.advice.state in TO_BE_PASSED
+    apart = bool(view.whole) and part and passing
     whole, others = count_of(view.whole, "whole setting"), view.attempts - view.whole - view.parts
     made = [f"{whole}, {ALONE_COUNT}," if apart else whole] if view.whole else []
     made += [count_of(view.parts, "part")] if view.parts else []

@@ -5,6 +5,7 @@ that fits its edges; elsewhere the sheet is hatched as cut metal and the stone i
 braille dots, which say the same without colour.
 """
 
+from collections.abc import Sequence
 from typing import TYPE_CHECKING, Any
 
 from textual.app import App
@@ -12,10 +13,12 @@ from textual.content import Content
 from textual.reactive import reactive
 from textual.widget import Widget
 
+from platebook.tui.parts.set_up_table import lines_of_one
 from platebook.tui.parts.text import stack, txt
 
 if TYPE_CHECKING:
     from platebook.reports.drawings.cells import Window
+    from platebook.reports.text.set_up_rows import SetUpRow
     from platebook.trade.geometry.section import Across, Section
     from platebook.trade.setup_sheet import SetUpSheet
 
@@ -35,6 +38,8 @@ class SeatPicture(Widget):
     DEFAULT_CSS = "SeatPicture { height: 1fr; }"
 
     sizes: reactive["SetUpSheet | None"] = reactive(None)
+    further: "reactive[tuple[SetUpRow, ...]]" = reactive(())
+    """Rows that a small table of the set-up leaves out: told where the picture has no room."""
     cut: reactive["Across"] = reactive("across")
 
     def __init__(self) -> None:
@@ -48,9 +53,16 @@ class SeatPicture(Widget):
         if self.sizes is None or width == 0:
             return Content("")
         filled = rich_in_colour(self.app)
-        wanted = (self.sizes, width, height, filled, self.cut)
+        wanted = (self.sizes, width, height, filled, self.cut, self.further)
         if wanted != self._drawn_for:
-            self._drawn = draw_seat(self.sizes, width, height, filled=filled, cut=self.cut)
+            self._drawn = draw_seat(
+                self.sizes,
+                width,
+                height,
+                filled=filled,
+                cut=self.cut,
+                further=lines_of_one(self.further, width),
+            )
             self._drawn_for = wanted
         return self._drawn
 
@@ -67,26 +79,29 @@ def draw_seat(
     *,
     filled: bool = False,
     cut: "Across" = "across",
+    further: Sequence[Content] = (),
 ) -> Content:
     """The section and its line in exactly this room; `filled` in colours, or in fine lines.
 
     Of curved metal the section along it and the one across, one over the other; where there is room
-    for one alone the `cut` that is wanted, with the key that shows the other.
+    for one alone the `cut` that is wanted, with the key that shows the other. Where there is room
+    for none of them, what it has is left to `further` lines.
     """
     from platebook.reports.drawings.section_marks import gaps_of
     from platebook.reports.drawings.section_text import around
     from platebook.trade.geometry.section import section_of
 
     if sizes.curve is not None:
-        return _draw_curved(sizes, (width, height), filled=filled, cut=cut)
+        return _draw_curved(sizes, (width, height), filled=filled, cut=cut, further=further)
     section = section_of(sizes)
     sentence = txt(section.line, "$muted")
     rows = height - len(sentence.wrap(width))
     draw = paint if filled else draw_fine
     if width < LEAST_WIDTH or rows < LEAST_HEIGHT - 1:
         # The picture says at a glance what the line says in numbers.
-        room = width >= LEAST_WIDTH and height >= LEAST_HEIGHT - 1
-        return draw(section, width, height) if room else _whole_or_none(sentence, (width, height))
+        if width >= LEAST_WIDTH and height >= LEAST_HEIGHT - 1:
+            return draw(section, width, height)
+        return _in_words(sentence, further, (width, height))
     gap = next(iter(gaps_of(section)), None)
     if gap is None or rows < TALL:
         return stack(draw(section, width, rows), sentence)
@@ -98,7 +113,12 @@ def draw_seat(
 
 
 def _draw_curved(
-    sizes: "SetUpSheet", room: tuple[int, int], *, filled: bool, cut: "Across"
+    sizes: "SetUpSheet",
+    room: tuple[int, int],
+    *,
+    filled: bool,
+    cut: "Across",
+    further: Sequence[Content],
 ) -> Content:
     """Both sections of curved metal over each other, or one with the key to the other."""
     from platebook.trade.geometry.section import section_of
@@ -119,13 +139,18 @@ def _draw_curved(
     caption = txt(f"{cut} the {kind}; a cuts {other} it", "$muted")
     if width >= LEAST_WIDTH and height >= LEAST_HEIGHT:
         return stack(draw(section_of(sizes, cut=cut), width, height - 1), caption)
-    return _whole_or_none(sentence, room)
+    return _in_words(sentence, further, room)
 
 
-def _whole_or_none(sentence: Content, room: tuple[int, int]) -> Content:
-    """The sentence where all of it fits; half of it would mislead, and the table has the sizes."""
+def _in_words(sentence: Content, further: Sequence[Content], room: tuple[int, int]) -> Content:
+    """The sentence where all of it fits: half of it would mislead, and the table has the sizes.
+
+    Above it as many further lines as leave one free, which parts them from what stands below.
+    """
     width, height = room
-    return sentence if len(sentence.wrap(width)) <= height else txt("")
+    takes = len(sentence.wrap(width))
+    said, free = ((sentence,), height - takes) if takes <= height else ((), height)
+    return stack(*further[: max(free - 1, 0)], *said)
 
 
 def paint(section: "Section", columns: int, rows: int, view: "Window | None" = None) -> Content:

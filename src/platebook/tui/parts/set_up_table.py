@@ -5,6 +5,7 @@
 | `set_up_for` | the rows for what comes next, the same on Now, in an attempt and on a plate |
 | `SetUpTable` | all of them, as long as they are |
 | `SetUpWhereRoom` | as many as fit whole into the room that is left |
+| `left_out`, `lines_of_one` | the last rows where a small window leaves them out, as single lines |
 """
 
 import itertools
@@ -94,6 +95,19 @@ def set_up_table(
     """The rows in so many cells, words folded beside their size."""
     shown = (row for row in rows if every_row or row.always)
     return stack(*(part for row in shown for part in _lines(row, width)))
+
+
+def left_out(rows: "Sequence[SetUpRow]", height: int) -> "tuple[SetUpRow, ...]":
+    """The rows at the end of the table that a window of this height leaves out."""
+    if height >= TALL:
+        return ()
+    return tuple(itertools.takewhile(lambda row: not row.always, reversed(rows)))[::-1]
+
+
+def lines_of_one(rows: "Sequence[SetUpRow]", width: int) -> list[Content]:
+    """Each row that takes one line in this width."""
+    lines = (_lines(row, width) for row in rows)
+    return [line_of_it for (line_of_it, *more) in lines if not more]
 
 
 def _lines(row: "SetUpRow", width: int) -> list[Content]:

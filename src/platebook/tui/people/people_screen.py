@@ -34,11 +34,13 @@ from platebook.tui.people.people_words import (
     HOW,
     HOW_BESIDE,
     NO_DOUBLE,
+    NO_SEATS_OF_THEIRS,
     NOBODY_TO_NAME,
     NOT_WAITING,
     PLACEHOLDERS,
     Naming,
     Person,
+    how_of,
     id_of,
     name_of,
     people_head,
@@ -98,7 +100,7 @@ class SettersScreen(ErasingScreen):
         with Horizontal():
             yield PickList(tells_more=True)
             yield Words(id="one")
-        yield Words(txt(HOW), id="told")
+        yield Words(txt(HOW_BESIDE), id="told")
 
     def load(self) -> None:
         """Ask again."""
@@ -165,12 +167,11 @@ class SettersScreen(ErasingScreen):
     @on(PickList.Marked)
     def show_told(self) -> None:
         """What was done, what may be one with the one marked, or what the keys do."""
-        pair = self._pair() or self._teachers()
-        how = HOW_BESIDE if self.size.width >= WIDE else HOW
+        pair, person = self._pair() or self._teachers(), self.marked_person()
+        how = how_of(person, beside=self.size.width >= WIDE)
         told = self.sentence or (how if self.typed is None else FINDING)
         if pair is not None and not self.sentence:
             told = f"{pair.gone.sentence} may be {pair.keep.sentence}: u makes them one."
-        person = self.marked_person()
         if isinstance(person, Waiting) and not self.sentence:
             into = f", into {self.bench.in_view.called}" if self.bench.in_view.called else ""
             told = f"{person.name} is in the shared folder and not yours yet: i lets them in{into}."
@@ -181,7 +182,7 @@ class SettersScreen(ErasingScreen):
         if left and asked is None and not self.sentence and self.typed is None:
             told = left
         words = self.query_one("#told", Words)
-        words.set_class(told in {HOW, HOW_BESIDE, FINDING}, "-quiet")
+        words.set_class(told in {*HOW, FINDING}, "-quiet")
         words.show(txt(told))
         self.show_person()
 
@@ -300,6 +301,8 @@ class SettersScreen(ErasingScreen):
         if isinstance(person, ListedSetter):
             call = partial(self.session.call, turn_seats, person.setter.setter_id or "")
             self.ask(call, self.Turned)
+        else:
+            self.tell(NO_SEATS_OF_THEIRS)
 
     def action_find(self) -> None:
         """Look for a name by typing a part of it."""

@@ -23,9 +23,13 @@ Naming = Literal["person", "teacher", "erased", "renamed"]
 """
 Person = ListedSetter | ListedTeacher | Waiting
 
-HOW = "Enter: at the bench. a adds a person, / finds one, e corrects a name."
+HOW_SETTER = "e corrects their name, s says who prepares their seats, x erases them."
+HOW_TEACHER = "e corrects their name, x erases them; h adds somebody who teaches."
+"""Said of the one marked, for keys that do not fit the key line of a narrow window."""
 HOW_BESIDE = "a adds a person, h somebody who teaches, / finds one."
-"""Where what the keys do about the one marked stands beside the list."""
+"""Where what the keys do about the one marked stands beside the list, or nobody is marked."""
+HOW = {HOW_SETTER, HOW_TEACHER, HOW_BESIDE}
+NO_SEATS_OF_THEIRS = "Mark somebody who sets: s says who prepares their seats."
 EMPTY = "Nobody is in this logbook yet: a adds a person, h somebody who teaches."
 NOBODY = "Nobody is at the bench: mark a name, then Enter"
 FINDING = "Type a part of a name; Enter: this person is at the bench; Esc shows all again."
@@ -69,6 +73,13 @@ def id_of(person: Person | None) -> str:
         case ListedSetter():
             return person.setter.setter_id or ""
     return ""
+
+
+def how_of(person: Person | None, *, beside: bool) -> str:
+    """What the keys do that the key line does not show; `beside` where the one marked is told."""
+    if beside or person is None or isinstance(person, Waiting):
+        return HOW_BESIDE
+    return HOW_TEACHER if isinstance(person, ListedTeacher) else HOW_SETTER
 
 
 def row_of(person: Person, *, to_answer: bool = False) -> tuple[str, str]:

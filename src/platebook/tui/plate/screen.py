@@ -272,7 +272,7 @@ class PlateScreen(FilledIn):
             asks = doubt_question(doubt, sheet.positions[self.asked])
         page = self.query_one(PlatePage)
         page.show(sheet, asks, self.noted)
-        page.tell(self.sentence)
+        page.tell(self.parting or self.sentence)
 
     @on(PlateRows.Pointed)
     def go_to_cell(self, event: PlateRows.Pointed) -> None:

@@ -269,7 +269,7 @@ def variables_checked(variables: int, defects: Sequence[str], *, seats: bool = F
 def log_counts(log: AttemptLog) -> str:
     """How many attempts and failures, and what was seen: a slight defect passes as good."""
     if not len(log):
-        return "No judged attempts yet." if not log.before else NONE_IN_THAT_TIME
+        return "No whole setting is judged yet." if not log.before else NONE_IN_THAT_TIME
     text = f"{_judged(log)}, {log.failures} failed"
     seen = sorted(log.events.items(), key=lambda pair: -int(pair[1].sum()))
     parts = [_seen(defect, int(h.sum()), int(log.failing[defect].sum())) for defect, h in seen]
