@@ -14,7 +14,6 @@ after a pause. What this was measured against is in docs/methods/next-exercise.m
 
 from collections.abc import Iterable, Sequence
 from datetime import date
-from random import Random
 from typing import TypedDict
 
 from platebook.advice.defect_skills import SKILLS
@@ -40,7 +39,9 @@ SHARE = 1 / 3
 
 def drawn(seed: int, attempts: int) -> bool:
     """Whether the attempt after this many is among the random third."""
-    return Random(f"{seed} {attempts}").random() < SHARE  # noqa: S311 - no secret is drawn
+    import numpy as np
+
+    return bool(np.random.default_rng((seed, attempts)).random() < SHARE)
 
 
 def asks(*, passed: bool, kind: str, seed: int, attempts: int) -> bool:
