@@ -7,9 +7,13 @@ from typing import Any
 import pytest
 from tests.tui.driving import press
 from tests.tui.fakes import SessionOfAnEvening
+from textual.color import Color
+from textual.theme import Theme
 
 from platebook.practice.people.pause import A_PAUSE
 from platebook.tui.app import BenchApp
+from platebook.tui.parts.theme import THEMES
+from platebook.tui.parts.widgets import KeyLine
 from platebook.tui.running.as_set_app import NO_REST
 from platebook.tui.running.rest_nudge import AT_A_STRETCH_S, SAYS, Stretch
 from platebook.tui.running.settings import FILE_NAME, KeptSettings, Settings
@@ -54,6 +58,22 @@ async def test_colours_are_there_again_at_the_next_start(tmp_path: Path) -> None
         "method": True,
     }
     assert BenchApp(SessionOfAnEvening(), settings=KeptSettings(file)).theme == "daylight"
+
+
+@pytest.mark.parametrize("first", THEMES, ids=lambda theme: theme.name)
+async def test_a_screen_is_painted_in_the_colours_set(first: Theme, tmp_path: Path) -> None:
+    """From the first paint on, which styles nothing twice, and after each change of them."""
+    kept = KeptSettings(tmp_path / FILE_NAME)
+    kept.keep(Settings(colours=first.name))
+    app = BenchApp(SessionOfAnEvening(), settings=kept)
+    named = [theme.name for theme in THEMES]
+    later = (THEMES * 2)[named.index(first.name) + 1 :][: len(THEMES)]
+    async with app.run_test() as pilot:
+        for theme in (first, *later):
+            shown = app.screen.styles.background, app.screen.query_one(KeyLine).styles.background
+            assert shown == (Color.parse(str(theme.background)), Color.parse(str(theme.panel)))
+            assert app.has_class("-dark-mode") == theme.dark
+            await press(pilot, "f9")
 
 
 def test_the_environment_is_asked_where_nothing_is_set(monkeypatch: pytest.MonkeyPatch) -> None:

@@ -33,6 +33,15 @@ class AsSetApp(InOrderApp[None], inherit_bindings=False):
         for theme in THEMES:
             self.register_theme(theme)
         self.theme = self._first_theme()
+        # What is styled first is styled in these colours, so that Textual need not do it twice.
+        self.stylesheet.set_variables(self.get_css_variables())
+        self._styled_in = self.theme
+
+    def refresh_css(self, animate: bool = True) -> None:  # noqa: FBT001, FBT002 - as Textual has it
+        """Style everything anew, unless it is in the colours wanted already, as at the start."""
+        if self._styled_in != self.theme:
+            self._styled_in = self.theme
+            super().refresh_css(animate=animate)
 
     def _first_theme(self) -> str:
         """The colours set last, else those that the environment asks for, else the first."""
