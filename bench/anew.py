@@ -12,14 +12,13 @@ the system lets it: on a busy machine it would read late, and count what the pro
 
 import contextlib
 import os
-import shutil
 import statistics
 import sys
 import tempfile
 from pathlib import Path
 
 from bench.logbooks import school
-from bench.paint import Painted, compiled, painted
+from bench.paint import Painted, clear_beside, compiled, painted
 
 PROGRAM = ("-m", "platebook")
 HELLO = ("-m", "bench.hello")
@@ -34,7 +33,7 @@ GOAL = 3.0
 
 def anew(book: Path) -> Painted:
     """The next exercise with nothing kept from before."""
-    shutil.rmtree(f"{book}-answers", ignore_errors=True)
+    clear_beside(book)
     home = {"HOME": str(book.parent), "PLATEBOOK_LOGBOOK": str(book)}
     return painted(PROGRAM, SHOWN, environment=home)
 

@@ -8,7 +8,6 @@ Everything is a ratio of medians of runs that take turns, so that a busy machine
 
 import contextlib
 import os
-import shutil
 import sqlite3
 import statistics
 import subprocess
@@ -18,9 +17,10 @@ import time
 from collections.abc import Callable
 from pathlib import Path
 
+from bench.anew import GOAL as ANEW
 from bench.drafts import bare_replaces, delays, middle_and_worst
 from bench.logbooks import school
-from bench.paint import compiled, painted
+from bench.paint import clear_beside, compiled, painted
 
 PROGRAM = ("-m", "platebook")
 HELLO = ("-m", "bench.hello")
@@ -83,10 +83,11 @@ def next_exercise(book: Path, attempts: int) -> None:
     home = {"HOME": str(book.parent), "PLATEBOOK_LOGBOOK": str(book)}
 
     def shown() -> float:
-        shutil.rmtree(f"{book}-answers", ignore_errors=True)
+        clear_beside(book)
         return painted(PROGRAM, SHOWN, environment=home).seconds
 
     def again() -> float:
+        clear_beside(book, kept=True)
         return painted(PROGRAM, SHOWN, environment=home).seconds
 
     cold, warm, hello = taking_turns(
@@ -94,7 +95,7 @@ def next_exercise(book: Path, attempts: int) -> None:
     )
     what = f"next exercise, {attempts:,} attempts / hello"
     line(what, warm / hello, 2.2, f"{warm:.3f} s, as kept from before")
-    line(what, cold / hello, 2.2, f"{cold:.3f} s, all worked out anew")
+    line(what, cold / hello, ANEW, f"{cold:.3f} s, all worked out anew")
 
 
 def log(small: Path, large: Path, attempts: int) -> None:

@@ -1,6 +1,7 @@
 """How long a program in a terminal takes until a text is on its screen, and what it costs."""
 
 import compileall
+import shutil
 import time
 from collections.abc import Mapping
 from dataclasses import dataclass
@@ -22,6 +23,17 @@ class Painted:
 def compiled() -> None:
     """Compile the program, as it lies there installed: else a start would compile it each time."""
     compileall.compile_dir(Path(platebook.__file__).parent, quiet=2)
+
+
+def clear_beside(book: Path, *, kept: bool = False) -> None:
+    """Throw away the answers kept beside a logbook, unless they are to be `kept`, and its copies.
+
+    A program that was stopped in the middle leaves the copy of the day half made, and the next one
+    would clear that away while it is timed.
+    """
+    if not kept:
+        shutil.rmtree(f"{book}-answers", ignore_errors=True)
+    shutil.rmtree(f"{book}-copies", ignore_errors=True)
 
 
 def painted(
