@@ -5,7 +5,6 @@
 
 import functools
 import json
-import pathlib
 import re
 from collections.abc import Iterator, Mapping
 from typing import Any, TypeVar
@@ -38,7 +37,7 @@ from platebook.practice.fields import choices
 from platebook.practice.problem import Problem, only_problems
 from platebook.practice.reading.field_values import read_choice
 from platebook.practice.text import clean
-from platebook.shipped import shipped
+from platebook.shipped import shipped_courses
 from platebook.trade.lengths import read_length
 
 Piece = TypeVar("Piece", bound=Part)
@@ -271,12 +270,7 @@ def as_new_course(text: str, course_id: str) -> str:
 
 @functools.cache
 def _by_id() -> Mapping[str, str]:
-    texts = [
-        file.read_text(encoding="utf-8")
-        for file in sorted(_folder().iterdir(), key=lambda file: file.name)
-        if file.name.endswith(".toml")
-    ]
-    by_id = {_id_in(text): text for text in texts}
+    by_id = {_id_in(text): text for text in shipped_courses()}
     first = {name: by_id.pop(name) for name in _OFFERED_FIRST if name in by_id}
     return first | by_id
 
@@ -285,9 +279,3 @@ def _id_in(text: str) -> str:
     """The id of a course, from its line where that is plain: reading the whole of all is slow."""
     line = re.search(r'(?m)^id = "([a-z0-9-]+)"$', text)
     return line[1] if line else load_course(text).id
-
-
-def _folder() -> pathlib.Path:
-    """The courses inside the package, or beside `src` in a checkout."""
-    inside = shipped("curricula")
-    return inside if inside.is_dir() else shipped("..", "..", "curricula")
