@@ -5,7 +5,7 @@ from pathlib import Path
 _PROGRAM = Path(__file__).parent
 
 
-def shipped_courses() -> list[str]:
+def course_texts() -> list[str]:
     """The texts of the courses, in the order of their files' names.
 
     They lie inside the program, or beside `src` in a checkout.

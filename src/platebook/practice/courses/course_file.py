@@ -37,7 +37,7 @@ from platebook.practice.fields import choices
 from platebook.practice.problem import Problem, only_problems
 from platebook.practice.reading.field_values import read_choice
 from platebook.practice.text import clean
-from platebook.shipped import shipped_courses
+from platebook.shipped import course_texts
 from platebook.trade.lengths import read_length
 
 Piece = TypeVar("Piece", bound=Part)
@@ -270,7 +270,7 @@ def as_new_course(text: str, course_id: str) -> str:
 
 @functools.cache
 def _by_id() -> Mapping[str, str]:
-    by_id = {_id_in(text): text for text in shipped_courses()}
+    by_id = {_id_in(text): text for text in course_texts()}
     first = {name: by_id.pop(name) for name in _OFFERED_FIRST if name in by_id}
     return first | by_id
 
