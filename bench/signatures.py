@@ -4,7 +4,6 @@ Run as `python -m bench.signatures [revisions]`. Ratios are printed, medians of 
 in alternation, so that a busy machine slows both alike.
 """
 
-import dataclasses
 import sys
 import tempfile
 import time
@@ -105,7 +104,7 @@ def main(arguments: list[str]) -> int:
         bundle = signed_bundle(folder, count)
         bare = replace(
             bundle,
-            revisions=tuple(dataclasses.replace(r, signed=None) for r in bundle.revisions),
+            revisions=tuple(replace(r, signed=None) for r in bundle.revisions),
             keys=(),
         )
         size, bare_size = len(write_bundle(bundle)), len(write_bundle(bare))

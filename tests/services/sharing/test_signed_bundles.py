@@ -67,9 +67,7 @@ def altered(file: Path, change: Callable[[Bundle], Bundle]) -> Path:
 def resummed(bundle: Bundle) -> Bundle:
     """The same with all checksums made anew, as a forger makes them."""
     revisions = tuple(
-        dataclasses.replace(
-            r, saved_checksum=None, change=dataclasses.replace(r.change, saved_checksum=None)
-        )
+        replace(r, saved_checksum=None, change=replace(r.change, saved_checksum=None))
         for r in bundle.revisions
     )
     return replace(bundle, revisions=revisions)
@@ -193,7 +191,7 @@ def without_signatures(bundle: Bundle) -> Bundle:
     """The same as a program wrote it that signed nothing."""
     return replace(
         bundle,
-        revisions=tuple(dataclasses.replace(r, signed=None) for r in bundle.revisions),
+        revisions=tuple(replace(r, signed=None) for r in bundle.revisions),
         keys=(),
     )
 
@@ -229,7 +227,7 @@ def test_an_answer_is_about_what_was_shown(tmp_path: Path, school: School) -> No
 def reworded(revision: Revision) -> Revision:
     """The same revision with another note."""
     record = revision.record.replace("as it was", "altered!!")
-    return dataclasses.replace(revision, record=record)
+    return replace(revision, record=record)
 
 
 def test_an_altered_revision_does_not_fit_its_signature(school: School) -> None:
@@ -248,7 +246,7 @@ def test_an_altered_revision_does_not_fit_its_signature(school: School) -> None:
 def reworded_anew(revision: Revision) -> Revision:
     """What is new in the bundle with another note; what is known stays as it is."""
     record = revision.record.replace("as it was then", "altered")
-    return dataclasses.replace(revision, record=record)
+    return replace(revision, record=record)
 
 
 @pytest.mark.parametrize("under_a_new_id", [False, True])
@@ -266,9 +264,9 @@ def test_an_old_word_is_not_said_again(
     first = tmp_path / "rest.platebook"
     first.write_bytes(write_bundle(rest))
     imported(fresh, first)
-    again = dataclasses.replace(old, change=dataclasses.replace(old.change, counter=9))
+    again = replace(old, change=replace(old.change, counter=9))
     if under_a_new_id:
-        again = dataclasses.replace(
+        again = replace(
             again,
             revision_id=f"{old.revision_id[:-4]}abcd",
             parents=(whole.revisions[-1].revision_id,),
@@ -291,7 +289,7 @@ def test_a_swapped_key_is_not_the_persons(school: School) -> None:
 
     def swapped(bundle: Bundle) -> Bundle:
         revisions = tuple(
-            dataclasses.replace(reworded_new(r), signed=other.sign(reworded_new(r).statement))
+            replace(reworded_new(r), signed=other.sign(reworded_new(r).statement))
             for r in bundle.revisions
         )
         return replace(bundle, revisions=revisions, keys=(other.card(ADA),))
@@ -306,7 +304,7 @@ def test_a_swapped_key_is_not_the_persons(school: School) -> None:
 def reworded_new(revision: Revision) -> Revision:
     """The new revision with another note."""
     record = revision.record.replace('"note":"new"', '"note":"forged"')
-    return dataclasses.replace(revision, record=record)
+    return replace(revision, record=record)
 
 
 def test_a_card_that_its_key_did_not_sign_makes_no_meeting(tmp_path: Path, school: School) -> None:
@@ -348,7 +346,7 @@ def test_a_forged_erasing_is_not_even_asked_about(tmp_path: Path, school: School
     export_bundle(stranger, tmp_path / "stranger.platebook")
 
     def unsigned(bundle: Bundle) -> Bundle:
-        erased = tuple(dataclasses.replace(t, signed=None) for t in bundle.tombstones)
+        erased = tuple(replace(t, signed=None) for t in bundle.tombstones)
         return replace(bundle, tombstones=erased)
 
     done = imported(school.tutor, altered(tmp_path / "stranger.platebook", unsigned))
@@ -367,7 +365,7 @@ def test_an_erasing_that_was_refused_is_told_once_then_counted(
     file = own_file(school, stranger)
 
     def unsigned(bundle: Bundle) -> Bundle:
-        erased = tuple(dataclasses.replace(t, signed=None) for t in bundle.tombstones)
+        erased = tuple(replace(t, signed=None) for t in bundle.tombstones)
         return replace(bundle, tombstones=erased)
 
     altered(file, unsigned).replace(file)
