@@ -64,10 +64,16 @@ class Typed:
         return int(line.split()[1]) / 1024
 
     def processor_s(self) -> float:
-        """Seconds of the processor that the program has used so far, the system's too (Linux)."""
-        status = Path(f"/proc/{self.pid}/stat").read_text(encoding="ascii").rpartition(")")[2]
-        used = status.split()[11:13]
-        return sum(map(int, used)) / os.sysconf("SC_CLK_TCK")
+        """Seconds of the processor that the program has used so far, the system's too (Linux).
+
+        To the nanosecond, where /proc counts in hundredths: the number of a process's own clock is
+        made of its id as clock_getcpuclockid(3) makes it.
+        """
+        return time.clock_gettime((~self.pid << 3) | _SCHEDULED)
+
+
+_SCHEDULED = 2
+"""The kind of clock that counts what the scheduler gave (CPUCLOCK_SCHED of Linux)."""
 
 
 @contextmanager
