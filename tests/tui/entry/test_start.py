@@ -51,6 +51,19 @@ def test_correcting_sends_only_what_changed() -> None:
     assert changes_of(entry) == {"fit": "", "result": "good", "severity": ""}
 
 
+def test_correcting_a_part_offers_the_readings_it_can_have() -> None:
+    """And what was read all the same; whatever else can be read stands among "more"."""
+    values = {**CARRIED, "kind": "part", "part": "depth", "result": "missed"}
+    for read, offered in (
+        ({}, ["trial_height", "fit_checks"]),
+        ({"ledge": "even"}, ["trial_height", "ledge", "fit_checks"]),
+    ):
+        entry = entry_from("a1", {**values, **read})
+        assert sorted(q.field for q in entry.readings) == sorted(offered)
+        assert "fit" in entry.lists[MORE]
+    assert len(entry_from("a1", {**CARRIED, "kind": "whole"}).readings) > 3
+
+
 def test_more_holds_what_no_other_stop_asks() -> None:
     """Every field that a person may fill in has exactly one place in the attempt."""
     entry = started()

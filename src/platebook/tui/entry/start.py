@@ -4,7 +4,7 @@ from collections.abc import Mapping
 from datetime import datetime
 from typing import TYPE_CHECKING
 
-from platebook.practice.fields import Field, fields
+from platebook.practice.fields import Field, fields, parts
 from platebook.practice.reading.questions import (
     MOST_DIGITS,
     Question,
@@ -65,7 +65,7 @@ def entry_for(view: "NowView", *, attempt_id: str, began: str) -> Entry:
         **({SEAT_TOOL: view.seat_tool} if view.seat_tool else {}),
     }
     entry = _with_lists(
-        asked or _all_readings(),
+        asked or _readings_of(known),
         known,
         asked=view.readings_asked and bool(asked),
         part=advice.kind == "part",
@@ -120,7 +120,7 @@ def _with_seat_tools(entry: Entry, tools: tuple[str, ...]) -> Entry:
 
 def entry_from(attempt_id: str, values: Mapping[str, str]) -> Entry:
     """An attempt as it stands in the logbook, to be corrected from its finish."""
-    readings = _all_readings()
+    readings = _readings_of(values)
     part = values.get("kind") == "part"
     own = questions_for(name for name in values if name not in fields() and name != SHEET_ROW)
     known = {name: value for name, value in values.items() if value}
@@ -168,8 +168,16 @@ def _with_lists(
     )
 
 
-def _all_readings() -> tuple[Question, ...]:
-    return questions_for(name for name, spec in fields().items() if spec.asked == "reading")
+def _readings_of(values: Mapping[str, str]) -> tuple[Question, ...]:
+    """The readings of a setting, or those that a part exercise can have.
+
+    What was read all the same is among them; of a part that has none all are offered.
+    """
+    every = [name for name, spec in fields().items() if spec.asked == "reading"]
+    part = parts().get(values.get("part", "")) if values.get("kind") == "part" else None
+    if part is None or not part.readings:
+        return questions_for(every)
+    return questions_for(name for name in every if name in part.readings or values.get(name))
 
 
 def _is_set_up(spec: Field) -> bool:
