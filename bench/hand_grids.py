@@ -19,6 +19,7 @@ import numpy as np
 
 from platebook.analysis.measurements.overcut import COARSE, FINE, PLACES_MM, Grid, learn_overcut
 from platebook.analysis.measurements.seat_readings import (
+    CUSTOM_EDGE_MM,
     DIRECT_U_MM,
     FIT_U_MM,
     PIN_U_MM,
@@ -35,7 +36,6 @@ MEANS_AND_EVENINGS_MM = ((0.06, 0.01), (0.14, 0.03))
 AN_EVENING = 6
 WEAR_MM = 0.0003
 PIN_STEP_MM = 0.025
-FIT_EDGE_MM = 0.06
 
 PLAIN = Grid(PLACES_MM, np.linspace(-4.0, 4.0, 25), np.zeros(25), passes=4)
 
@@ -51,7 +51,7 @@ def reading(
         low = math.floor(over / PIN_STEP_MM) * PIN_STEP_MM
         return SeatReading("hart", low, low + PIN_STEP_MM, PIN_U_MM, uses=uses, session=session)
     stone = rng.choice([-0.02, 0.02, 0.05, 0.08, 0.12])
-    edges = (over - stone) / FIT_EDGE_MM
+    edges = (over - stone) / CUSTOM_EDGE_MM
     low, high = next(
         pair
         for pair in ((-math.inf, -1.0), (-1.0, 0.0), (0.0, 1.0), (1.0, math.inf))

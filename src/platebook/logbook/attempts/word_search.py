@@ -8,12 +8,13 @@ a large one is read in parts, one for each core there is.
 import os
 from concurrent.futures import ThreadPoolExecutor
 from contextlib import closing
+from functools import partial
 from itertools import pairwise
 from typing import Any
 
 from platebook.logbook.attempts.wanted_attempts import Wanted
 from platebook.logbook.file.connection import Database
-from platebook.values import replace
+from platebook.values import Value, replace
 
 FIRST = 20_000
 """Attempts that are looked through in order before it is known how rare the words are."""
@@ -39,65 +40,67 @@ def ids_with_words(
     The `first` so many attempts are looked through in order in any case; a part of the table has at
     least `a_part` rows.
     """
-    look = _Look(wanted, newest_first=newest_first)
-    look.begin_after(db, first)
+    look = _Look.of(db, wanted, first=first, newest_first=newest_first)
     found = look.rows(db, "attempt", limit)
     left = limit - len(found)
     if look.bound is not None and left:
-        look.turn()
         standing = db.execute("SELECT coalesce(sum(attempts), 0) FROM tally").fetchone()[0]
         common = _OF_A_SEEK * standing * len(found) >= limit * first
-        found += look.rows(db, "attempt", left) if common else look.through(db, left, a_part)
+        if common:
+            found += look.rows(db, "attempt", left, beyond=True)
+        else:
+            found += look.through(db, left, a_part)
     # The keys end with the attempt's id.
     return tuple([row[-1] for row in found])
 
 
-class _Look:
-    """A look for words on this side of a bound in the order, or beyond it.
+class _Look(Value):
+    """A look for words on this side of a bound in the order, and beyond it.
 
     `bound` are the keys of the first attempt beyond; None where all are on this side.
     """
 
-    def __init__(self, wanted: Wanted, *, newest_first: bool) -> None:
-        self._wanted, self._newest_first = wanted, newest_first
-        self._order, self._keys = wanted.order_by(newest_first=newest_first), wanted.keys()
-        self._where, self._values = wanted.where()
-        self._side = ">=" if newest_first else "<="
-        self.bound: tuple[Any, ...] | None = None
+    wanted: Wanted
+    newest_first: bool
+    bound: tuple[Any, ...] | None
 
-    def begin_after(self, db: Database, count: int) -> None:
-        """Put the bound behind so many attempts, whatever words they have."""
-        where, values = replace(self._wanted, words=()).where()
-        query = f"SELECT {', '.join(self._keys)} FROM attempt WHERE {where}"  # noqa: S608 - names of our own
-        ordered = f"{query} ORDER BY {self._order} LIMIT 1 OFFSET {count}"
-        self.bound = db.execute(ordered, values).fetchone()
+    @classmethod
+    def of(cls, db: Database, wanted: Wanted, *, first: int, newest_first: bool) -> "_Look":
+        """With the bound behind the `first` so many attempts, whatever words they have."""
+        where, values = replace(wanted, words=()).where()
+        query = f"SELECT {', '.join(wanted.keys())} FROM attempt WHERE {where}"  # noqa: S608 - names of our own
+        order = wanted.order_by(newest_first=newest_first)
+        bound = db.execute(f"{query} ORDER BY {order} LIMIT 1 OFFSET {first}", values).fetchone()
+        return cls(wanted, newest_first, bound)
 
-    def turn(self) -> None:
-        """Look beyond the bound from now on."""
-        self._side = "<" if self._newest_first else ">"
-
-    def rows(self, db: Database, table: str, limit: int, within: str = "") -> list[tuple[Any, ...]]:
+    def rows(
+        self, db: Database, table: str, limit: int, *, beyond: bool = False, within: str = ""
+    ) -> list[tuple[Any, ...]]:
         """The keys of at most so many, in order; `within` is one more condition."""
-        where, keys = f"{self._where}{within}", ", ".join(self._keys)
+        where, values = self.wanted.where()
+        keys = ", ".join(self.wanted.keys())
         if self.bound is not None:
-            where += f" AND ({keys}) {self._side} ({', '.join('?' * len(self.bound))})"
-        query = f"SELECT {keys} FROM {table} WHERE {where} ORDER BY {self._order} LIMIT ?"  # noqa: S608 - conditions of our own
-        return db.execute(query, [*self._values, *(self.bound or ()), limit]).fetchall()
+            here, away = (">=", "<") if self.newest_first else ("<=", ">")
+            side = away if beyond else here
+            where += f" AND ({keys}) {side} ({', '.join('?' * len(self.bound))})"
+        order = self.wanted.order_by(newest_first=self.newest_first)
+        query = f"SELECT {keys} FROM {table} WHERE {where}{within} ORDER BY {order} LIMIT ?"  # noqa: S608 - conditions of our own
+        return db.execute(query, [*values, *(self.bound or ()), limit]).fetchall()
 
     def through(self, db: Database, limit: int, a_part: int) -> list[tuple[Any, ...]]:
-        """The same by reading the table, a large one in parts at once."""
+        """Those beyond, by reading the table: a large one in parts at once."""
+        look = partial(self.rows, table="attempt NOT INDEXED", limit=limit, beyond=True)
         parts = [] if db.conn.in_transaction else _parts(db, a_part)
         if len(parts) < 2:
-            return self.rows(db, "attempt NOT INDEXED", limit)
+            return look(db)
 
         def of_part(part: tuple[int, int]) -> list[tuple[Any, ...]]:
-            within = f" AND rowid > {part[0]} AND rowid <= {part[1]}"
             with closing(db.beside()) as beside:
-                return self.rows(beside, "attempt NOT INDEXED", limit, within)
+                return look(beside, within=f" AND rowid > {part[0]} AND rowid <= {part[1]}")
 
         with ThreadPoolExecutor(len(parts)) as pool:
             found = [row for rows in pool.map(of_part, parts) for row in rows]
-        return sorted(found, reverse=self._newest_first)[:limit]
+        return sorted(found, reverse=self.newest_first)[:limit]
 
 
 def _parts(db: Database, least: int) -> list[tuple[int, int]]:

@@ -20,8 +20,8 @@ class Database:
     """A connection's statements, and what they find as rows by the names of their columns.
 
     Every statement outside a transaction is one of its own. What makes and changes tables is more
-    than this and is loaded where that is done (`migrating`). `again` makes another connection to
-    the same file; one that is in memory alone has no other.
+    than this and is loaded where that is done (`migrating`). `again` makes the connection that
+    `beside` gives; one that is in memory alone has no other.
     """
 
     def __init__(
